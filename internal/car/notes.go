@@ -1,0 +1,78 @@
+package car
+
+// Strip is a place where passes are run.
+type Strip struct {
+	ID          string
+	Length      float64 // m, timed distance; default 804.672
+	TrapWindow  float64 // m; default 20.1168
+	Rollout     float64 // m; default 0.3048
+	Elevation   float64 // m; NaN unknown
+	Heading     float64 // rad, clockwise from north; NaN unknown
+	Grade       float64 // rise over run; NaN unknown
+	ShutDown    float64 // m after the line; 0 unknown
+	RolloutSure bool    // the sheet stated the rollout
+}
+
+// Weather is as measured by people, in SI; NaN where nobody measured it.
+type Weather struct {
+	AirTemp   float64 // K
+	Pressure  float64 // Pa absolute, station pressure
+	Humidity  float64 // 0–1
+	Headwind  float64 // m/s, against the car positive
+	HeadwindS float64 // m/s, standard deviation of Headwind
+	Crosswind float64 // m/s
+	Gust      float64 // m/s
+}
+
+// Slip is the timing slip; NaN where not entered.
+type Slip struct {
+	Marks map[string]float64 // s from the start beam, by mark: "60 ft", "330 ft", "1/8 mile", "1000 ft", "1/4 mile", "1/2 mile", …
+	Trap  float64            // m/s
+}
+
+// PassNote is what the crew wrote down for one pass.
+type PassNote struct {
+	ID, File     string
+	Index        int // 0-based, in time order within the file
+	Car          string
+	Event, Strip string
+	When         string
+	Weather      Weather
+	BoostTarget  []float64 // Pa gauge by gear; nil unknown
+	ShiftAim     []float64 // rad/s by gear; nil unknown
+	ColdPressure float64   // Pa gauge; NaN unknown
+	Nitrous      *bool     // nil unknown
+	LaunchSpeed  float64   // rad/s; NaN unknown
+	MassAdd      float64   // kg
+	Inspected    string    // what was inspected and found; "" nothing entered
+	Slip         Slip
+	Text         string
+}
+
+// Planned is a pass to come, as changes against the pass named in After.
+type Planned struct {
+	ID, After       string
+	AfterIndex      int // -1: the last pass of the file
+	MinutesLater    float64
+	Change          string
+	BoostAdd        []float64 // Pa by gear; nil none
+	BoostTarget     []float64 // Pa gauge by gear; nil none
+	ShiftAdd        float64   // rad/s
+	ShiftAim        []float64 // rad/s by gear; nil none
+	Nitrous         *bool
+	ColdPressure    float64 // Pa gauge; NaN unchanged
+	MassAdd         float64 // kg
+	DragAreaAdd     float64 // m²
+	LaunchSpeed     float64 // rad/s; NaN unchanged
+	Weather         Weather
+	UnderstoodKeys  []string
+	HasOtherChanges bool
+}
+
+// Notes is a whole notes file.
+type Notes struct {
+	Passes  []PassNote
+	Planned []Planned
+	Strips  []Strip
+	Notes   []string // unread keys, a sentence each
+}

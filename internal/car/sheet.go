@@ -1,0 +1,97 @@
+// Package car holds what people write down: the car's sheet, the strip, and the
+// notes of each pass. Values are kept in SI; the TOML keys carry the unit that
+// people use.
+package car
+
+import "traplight/internal/quantity"
+
+// Driven says which axle the engine turns.
+type Driven string
+
+// The driven axles.
+const (
+	FrontDriven Driven = "front"
+	RearDriven  Driven = "rear"
+	AllDriven   Driven = "all"
+)
+
+// Sheet is a car as it stands from one date. Each uncertain figure is an
+// estimate whose standard deviation is either the user's or the stated default;
+// a missing figure has the default value with a wide spread and is listed in
+// Assumed.
+type Sheet struct {
+	Name, Text, Revision, ValidFrom string
+
+	Mass             quantity.Estimate // kg, with driver and fuel
+	DragArea         quantity.Estimate // m²
+	LiftFront        quantity.Estimate // m², lift area ClA at the front axle, down-force positive
+	LiftRear         quantity.Estimate // m², down-force positive
+	RollingResist    quantity.Estimate // 1, coefficient at low speed
+	Wheelbase        quantity.Estimate // m
+	CGHeight         quantity.Estimate // m
+	FrontWeightShare quantity.Estimate // 0–1, static
+
+	Driven          Driven
+	Gearbox         string            // "synchro", "dog", …
+	ShiftStyle      string            // "throttle lifted", "ignition cut, throttle held", …
+	Gears           []float64         // ratio by gear, input over output, from first
+	FinalDrive      float64           // 1
+	LossShare       quantity.Estimate // 0–1 of crank power lost between crank and hubs at steady speed
+	ClutchTorque    float64           // N·m rating, 0 unknown
+	EngineInertia   quantity.Estimate // kg·m², crank, flywheel and clutch cover
+	DrivenInertia   quantity.Estimate // kg·m², both driven wheels (all four for all-wheel drive) with shafts
+	UndrivenInertia quantity.Estimate // kg·m², both undriven wheels; 0 for all-wheel drive
+
+	TyreSize          string
+	TyreRadius        quantity.Estimate // m, effective rolling radius of the driven tyres near standstill
+	UndrivenRadius    quantity.Estimate // m, of the undriven tyres
+	LoggerCircum      float64           // m, circumference set in the logger for all wheel speeds; 0 unknown
+	UsualColdPressure float64           // Pa gauge; 0 unknown
+	TyreSpeedLimit    float64           // m/s; 0 unknown
+
+	Displacement      float64 // m³; 0 unknown
+	Cylinders         int     // 0 unknown
+	RevLimit          float64 // rad/s; 0 unknown
+	Fuel              string
+	StoichAFR         float64   // kg air per kg fuel; 0 unknown
+	FuelDensity       float64   // kg/m³; 0 unknown
+	InjectorFlow      float64   // m³/s, all injectors fully open at InjectorFlowPress; 0 unknown
+	InjectorFlowPress float64   // Pa across, at which InjectorFlow holds
+	FuelPressureBase  float64   // Pa over the manifold; 0 unknown
+	Turbo             string    // as written
+	UsualBoost        []float64 // Pa gauge by gear
+	UsualShiftSpeed   []float64 // rad/s by gear
+	SlipCut           bool      // traction electronics cut torque on slip
+	LambdaScale       float64   // stoichiometry of the gauge's air-fuel scale, 14.7 by custom
+	BoostSetpoint     string    // "gauge" or "absolute"; "" unknown
+
+	Limits  Limits
+	Nitrous NitrousSystem
+	Target  float64 // m/s trap speed aimed at; 0 none
+
+	Channels map[string]string // corrections: channel name in the log → quantity (with [index] and unit)
+
+	Assumed []string // keys that were missing, with the value taken, a phrase each
+	Notes   []string // unread keys and oddities, a sentence each; the first line of a report's notes
+}
+
+// Limits are the owner's hard limits; zero means none stated.
+type Limits struct {
+	MaxBoost             float64   // Pa gauge
+	GearboxTorque        []float64 // N·m at the input shaft, by gear
+	MaxInjectorDuty      float64   // 0–1
+	MaxBackPressureRatio float64   // 1
+	MaxTurboSpeed        float64   // rad/s
+	MaxCrankPower        float64   // W
+	MaxExhaustTemp       float64   // K
+	TyreSpeed            float64   // m/s
+}
+
+// NitrousSystem describes a nitrous installation; Flow zero means none.
+type NitrousSystem struct {
+	Flow           float64 // kg/s
+	Wet            bool    // its own fuel is added
+	BelowTarget    float64 // Pa, boost below target by more than this opens it
+	Gears          []int   // gears in which it may open; nil means all
+	BottlePressure float64 // Pa gauge
+}

@@ -1,0 +1,53 @@
+// Package dictionary decides which channel of a log is which quantity, in which
+// unit, at which true rate, and how sure that is: from name, unit and the
+// samples' own behaviour.
+package dictionary
+
+import (
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// Channel is a column of a log with its meaning.
+type Channel struct {
+	Name       string        // as in the file
+	Quantity   quantity.Name // Unknown when not recognised
+	Index      int           // bank, cylinder or sensor number from 1; 0 when there is but one
+	Unit       string        // unit as understood, in the dictionary's spelling: "kPa", "psi gauge", "AFR gasoline", …
+	Gauge      bool          // the file's pressure is over the barometer
+	RateHz     float64       // true refresh rate, Hz, found from the samples' changes
+	Confidence float64       // 0–1 that Quantity and Unit are right
+	Problems   []string      // "stuck from 12.1 s", in the log's own clock
+	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
+	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock
+}
+
+// Set is all channels of a log.
+type Set struct {
+	Channels []Channel
+	Clock    trace.Clock // run clock to the log's own
+	Notes    []string    // what was assumed, a sentence each
+}
+
+// First returns the most confident channel of a quantity, nil when there is none.
+func (s *Set) First(q quantity.Name) *Channel {
+	var best *Channel
+	for i := range s.Channels {
+		c := &s.Channels[i]
+		if c.Quantity == q && c.Trace.Len() > 0 && (best == nil || c.Confidence > best.Confidence) {
+			best = c
+		}
+	}
+	return best
+}
+
+// All returns every channel of a quantity that has samples, in the file's order.
+func (s *Set) All(q quantity.Name) []*Channel {
+	var out []*Channel
+	for i := range s.Channels {
+		if c := &s.Channels[i]; c.Quantity == q && c.Trace.Len() > 0 {
+			out = append(out, c)
+		}
+	}
+	return out
+}

@@ -1,0 +1,82 @@
+package ode
+
+import "math"
+
+// Stepper chooses step lengths.
+type Stepper interface {
+	// norm measures an error estimate against the tolerance: at most 1 is good.
+	norm(e, y0, y1 []float64) float64
+	// next gives the factor for the coming step from the error norm of this and
+	// of the last accepted step (0 at first), and whether this step stands.
+	next(order int, norm, last float64) (factor float64, accept bool)
+	// fixed is the forced step length, in t's unit; 0 when steps are adaptive.
+	fixed() float64
+}
+
+// PI is the proportional-integral controller: it damps the sequence of steps
+// where stability, not accuracy, limits them, which plain error control makes
+// oscillate and reject.
+type PI struct {
+	// Rel is the relative tolerance of each component, 1. Zero means 1e-6.
+	Rel float64
+	// Abs is the absolute tolerance by component, in the component's unit. A
+	// single entry serves all components; nil means 1e-9.
+	Abs []float64
+	// Safety lies in (0, 1), 1. Zero means 0.9.
+	Safety float64
+	// Shrink and Grow bound the change from step to step, 1. Zero means 0.2 and 8.
+	Shrink, Grow float64
+}
+
+func or(x, d float64) float64 {
+	if x == 0 {
+		return d
+	}
+	return x
+}
+
+func (p PI) norm(e, y0, y1 []float64) float64 {
+	rel := or(p.Rel, 1e-6)
+	s := 0.0
+	for i, v := range e {
+		abs := 1e-9
+		if len(p.Abs) == 1 {
+			abs = p.Abs[0]
+		} else if len(p.Abs) > 1 {
+			abs = p.Abs[i]
+		}
+		w := v / (abs + rel*math.Max(math.Abs(y0[i]), math.Abs(y1[i])))
+		s += w * w
+	}
+	return math.Sqrt(s / float64(len(e)))
+}
+
+// Gustafsson's exponents for a pair of order p: 0.7/p on the error now, 0.4/p
+// on the last.
+func (p PI) next(order int, norm, last float64) (float64, bool) {
+	safety, shrink, grow := or(p.Safety, 0.9), or(p.Shrink, 0.2), or(p.Grow, 8)
+	if math.IsNaN(norm) || math.IsInf(norm, 0) {
+		return shrink, false
+	}
+	if norm > 1 {
+		return math.Max(shrink, safety*math.Pow(norm, -1/float64(order))), false
+	}
+	n := math.Max(norm, 1e-6)
+	f := safety * math.Pow(n, -0.7/float64(order))
+	if last > 0 {
+		f *= math.Pow(math.Max(last, 1e-6), 0.4/float64(order))
+	} else {
+		f = safety * math.Pow(n, -1/float64(order))
+	}
+	return math.Min(grow, math.Max(shrink, f)), true
+}
+
+func (p PI) fixed() float64 { return 0 }
+
+// Fixed takes steps of one length, in t's unit, and accepts all of them. It is
+// for convergence studies.
+type Fixed float64
+
+func (f Fixed) norm(_, _, _ []float64) float64           { return 0 }
+func (f Fixed) next(_ int, _, _ float64) (float64, bool) { return 1, true }
+func (f Fixed) fixed() float64                           { return float64(f) }

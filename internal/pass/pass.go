@@ -122,6 +122,8 @@ type Pass struct {
 	Air     *Air
 	Force   *Force
 	Grip    *Grip
+	AirPath *AirPath
+	Fuel    *Fuel
 	Sensors []string // what was learnt of the sensors, a sentence each
 	Notes   []string
 }

@@ -1,0 +1,281 @@
+package changepoint
+
+import (
+	"errors"
+	"math"
+)
+
+// ErrPrior says that a prior covariance is not positive definite.
+var ErrPrior = errors.New("changepoint: prior covariance is not positive definite")
+
+// Shape is how a disturbance grows and ends. The zero Shape is a step that stays.
+type Shape struct {
+	Rise   float64 // time from nothing to full size, linear, unit of T; 0: at once
+	Last   float64 // time from onset to end, unit of T; 0: it stays
+	ByLoad bool    // in proportion to Load
+}
+
+// Series is a series with what is known of it: y = X·b + noise, b normal with
+// PriorMean and PriorCov, noise of standard deviation Noise whose correlation
+// falls as exp(−Δt/Corr).
+type Series struct {
+	T []float64 // place of each row, strictly increasing, any unit
+	Y []float64 // unit of the series
+	X []float64 // n×p row by row; nil with p = 0
+	P int       // columns of X
+	// PriorMean and PriorCov (p×p row by row) are the belief about the
+	// coefficients, unit of Y over the column's.
+	PriorMean, PriorCov []float64
+	Noise               float64   // unit of Y
+	Corr                float64   // unit of T; 0: independent
+	Load                []float64 // for Shape.ByLoad, unit 1, mean about 1; nil: none
+}
+
+// Hit is a disturbance: its shape, its place and its size.
+type Hit struct {
+	Shape Shape
+	At    int     // first row of the disturbance
+	Size  float64 // unit of Y (at Load 1 when by load)
+	SD    float64 // unit of Y, with the coefficients' uncertainty
+	Z     float64 // 1, Size over SD
+}
+
+// Scanner is a Series made ready: whitened and factored. It holds no reference
+// to the Series' slices but T and Load.
+type Scanner struct {
+	t, load []float64
+	n, p    int
+	decay   []float64 // correlation with the row before, 1
+	scale   []float64 // 1/(noise·√(1−decay²))
+	y       []float64 // whitened y − X·prior mean
+	x       []float64 // whitened X, n×p
+	l       []float64 // Cholesky factor of PriorCov⁻¹ + XᵀX
+	cy      []float64 // L⁻¹Xᵀy
+}
+
+// Ready prepares s; it panics when lengths disagree or T does not rise.
+func (s Series) Ready() (*Scanner, error) {
+	n, p := len(s.Y), s.P
+	if len(s.T) != n || len(s.X) != n*p || len(s.PriorMean) != p || len(s.PriorCov) != p*p ||
+		(s.Load != nil && len(s.Load) != n) {
+		panic("changepoint: series of different lengths")
+	}
+	k := &Scanner{t: s.T, load: s.Load, n: n, p: p}
+	k.decay, k.scale = make([]float64, n), make([]float64, n)
+	for i := range n {
+		if i > 0 {
+			dt := s.T[i] - s.T[i-1]
+			if !(dt > 0) {
+				panic("changepoint: places do not rise")
+			}
+			if s.Corr > 0 {
+				k.decay[i] = math.Exp(-dt / s.Corr)
+			}
+		}
+		k.scale[i] = 1 / (s.Noise * math.Sqrt(1-k.decay[i]*k.decay[i]))
+	}
+	r := make([]float64, n)
+	for i := range n {
+		r[i] = s.Y[i]
+		for j := range p {
+			r[i] -= s.X[i*p+j] * s.PriorMean[j]
+		}
+	}
+	k.y = k.whiten(r)
+	k.x = make([]float64, n*p)
+	col := make([]float64, n)
+	for j := range p {
+		for i := range n {
+			col[i] = s.X[i*p+j]
+		}
+		for i, v := range k.whiten(col) {
+			k.x[i*p+j] = v
+		}
+	}
+	inv, ok := invert(s.PriorCov, p)
+	if !ok {
+		return nil, ErrPrior
+	}
+	for i := range n {
+		row := k.x[i*p : i*p+p]
+		for a := range p {
+			for b := 0; b <= a; b++ {
+				inv[a*p+b] += row[a] * row[b]
+			}
+		}
+	}
+	if k.l, ok = cholesky(inv, p); !ok {
+		return nil, ErrPrior
+	}
+	k.cy = make([]float64, p)
+	k.project(k.cy, k.y, 0)
+	return k, nil
+}
+
+func (k *Scanner) whiten(v []float64) []float64 {
+	out := make([]float64, k.n)
+	for i := range v {
+		out[i] = v[i]
+		if i > 0 {
+			out[i] -= k.decay[i] * v[i-1]
+		}
+		out[i] *= k.scale[i]
+	}
+	return out
+}
+
+// project sets c = L⁻¹Xᵀv for a whitened v that is zero before row from.
+func (k *Scanner) project(c, v []float64, from int) {
+	p := k.p
+	clear(c)
+	for i := from; i < k.n; i++ {
+		if v[i] == 0 {
+			continue
+		}
+		row := k.x[i*p : i*p+p]
+		for j := range row {
+			c[j] += row[j] * v[i]
+		}
+	}
+	forward(k.l, c, p)
+}
+
+// At tests one shape with its onset at row at; ok is false when the shape does
+// not touch the series or cannot be told from the coefficients.
+func (k *Scanner) At(s Shape, at int) (h Hit, ok bool) {
+	return k.at(s, at, make([]float64, k.n), make([]float64, k.p))
+}
+
+func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
+	h = Hit{Shape: s, At: at}
+	if s.ByLoad && k.load == nil {
+		return h, false
+	}
+	var ss, sy, last float64
+	touched := false
+	for i := at; i < k.n; i++ {
+		cur := 0.0
+		dt := k.t[i] - k.t[at]
+		if s.Last == 0 || dt < s.Last {
+			cur = 1
+			if s.Rise > 0 {
+				// Half a row's time on the way, so that the onset's own row counts.
+				step := s.Rise / 8
+				cur = min(1, (dt+step)/s.Rise)
+			}
+			if s.ByLoad {
+				cur *= k.load[i]
+			}
+		}
+		w := cur * k.scale[i]
+		if i > at {
+			w -= k.decay[i] * last * k.scale[i]
+		}
+		last = cur
+		v[i] = w
+		ss += w * w
+		sy += w * k.y[i]
+		touched = touched || cur != 0
+	}
+	if !touched {
+		return h, false
+	}
+	k.project(c, v, at)
+	info, lin := ss, sy
+	for j := range c {
+		info -= c[j] * c[j]
+		lin -= c[j] * k.cy[j]
+	}
+	if !(info > 1e-9*ss) {
+		return h, false
+	}
+	h.Size, h.SD = lin/info, 1/math.Sqrt(info)
+	h.Z = lin / math.Sqrt(info)
+	return h, true
+}
+
+// Scan tries every shape at every row and returns the hit of the largest |Z|,
+// and the largest Z² by row of onset. ok is false for a series without rows.
+func (k *Scanner) Scan(shapes []Shape) (best Hit, profile []float64, ok bool) {
+	profile = make([]float64, k.n)
+	v, c := make([]float64, k.n), make([]float64, k.p)
+	for at := range k.n {
+		for _, s := range shapes {
+			h, fine := k.at(s, at, v, c)
+			if !fine {
+				continue
+			}
+			profile[at] = max(profile[at], h.Z*h.Z)
+			if !ok || math.Abs(h.Z) > math.Abs(best.Z) {
+				best, ok = h, true
+			}
+		}
+	}
+	return best, profile, ok
+}
+
+// Coef is the posterior mean of the coefficients' departure from PriorMean when
+// there is no disturbance, unit of Y over the column's.
+func (k *Scanner) Coef() []float64 {
+	c := append([]float64(nil), k.cy...)
+	backward(k.l, c, k.p)
+	return c
+}
+
+func cholesky(a []float64, p int) ([]float64, bool) {
+	l := make([]float64, p*p)
+	for j := range p {
+		for k := 0; k <= j; k++ {
+			v := a[j*p+k]
+			for m := range k {
+				v -= l[j*p+m] * l[k*p+m]
+			}
+			if j == k {
+				if !(v > 0) {
+					return nil, false
+				}
+				l[j*p+j] = math.Sqrt(v)
+			} else {
+				l[j*p+k] = v / l[k*p+k]
+			}
+		}
+	}
+	return l, true
+}
+
+func forward(l, b []float64, p int) {
+	for j := range p {
+		for m := range j {
+			b[j] -= l[j*p+m] * b[m]
+		}
+		b[j] /= l[j*p+j]
+	}
+}
+
+func backward(l, b []float64, p int) {
+	for j := p - 1; j >= 0; j-- {
+		for m := j + 1; m < p; m++ {
+			b[j] -= l[m*p+j] * b[m]
+		}
+		b[j] /= l[j*p+j]
+	}
+}
+
+func invert(a []float64, p int) ([]float64, bool) {
+	l, ok := cholesky(a, p)
+	if !ok {
+		return nil, false
+	}
+	inv := make([]float64, p*p)
+	e := make([]float64, p)
+	for c := range p {
+		clear(e)
+		e[c] = 1
+		forward(l, e, p)
+		backward(l, e, p)
+		for j := range p {
+			inv[j*p+c] = e[j]
+		}
+	}
+	return inv, true
+}

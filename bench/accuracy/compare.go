@@ -1,0 +1,389 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/report"
+)
+
+// Row is one comparison of a result with the truth.
+type Row struct {
+	Quantity string  `json:"quantity"`
+	Log      string  `json:"log"`
+	Pass     int     `json:"pass"`
+	Where    string  `json:"where,omitempty"` // mark, gear or shift
+	Healthy  bool    `json:"healthy"`
+	Got      float64 `json:"got"`
+	Want     float64 `json:"want"`
+	Error    float64 `json:"error"` // in the quantity's own scale: SI, or % when relative
+	SD       float64 `json:"sd"`    // in the same scale; 0 when none is stated
+}
+
+// Z is the error in stated standard deviations, NaN without one.
+func (r Row) Z() float64 {
+	if r.SD <= 0 {
+		return math.NaN()
+	}
+	return r.Error / r.SD
+}
+
+// Miss is a result that is wrong in kind: absent, invented or another gear.
+type Miss struct {
+	Log     string `json:"log"`
+	Pass    int    `json:"pass"`
+	Healthy bool   `json:"healthy"`
+	What    string `json:"what"`
+}
+
+// Findings are all comparisons of one run.
+type Findings struct {
+	Rows   []Row  `json:"rows"`
+	Misses []Miss `json:"misses"`
+}
+
+type comparer struct {
+	out     *Findings
+	log     string
+	pass    int
+	healthy bool
+	// accelerometer says that the log has one; the launch is judged by it.
+	accelerometer bool
+}
+
+func (c *comparer) miss(format string, args ...any) {
+	c.out.Misses = append(c.out.Misses, Miss{c.log, c.pass, c.healthy, fmt.Sprintf(format, args...)})
+}
+
+// add compares got with want; both may be absent. An absent result where there
+// is a truth is a miss when required.
+func (c *comparer) add(quantity, where string, got, sd *float64, want float64, required bool) {
+	if got == nil {
+		if required {
+			c.miss("%s %s: absent, truth %.4g", quantity, where, want)
+		}
+		return
+	}
+	r := Row{Quantity: quantity, Log: c.log, Pass: c.pass, Where: where, Healthy: c.healthy, Got: *got, Want: want}
+	if sd != nil {
+		r.SD = *sd
+	}
+	r.Error = *got - want
+	if q := quantityOf(quantity); q != nil && q.Percent {
+		r.Error *= 100 / want
+		r.SD *= 100 / math.Abs(want)
+	}
+	c.out.Rows = append(c.out.Rows, r)
+}
+
+// passTolerance is how far, s, a found launch may lie from the true one to be
+// the same pass at all.
+const passTolerance = 2.5
+
+// compareLog matches the passes of a report with those of the truth.
+func compareLog(out *Findings, t *Truth, r *report.Report) {
+	used := make([]bool, len(r.Passes))
+	accelerometer := false
+	for _, ch := range r.Log.Channels {
+		accelerometer = accelerometer || (ch.Quantity != nil && *ch.Quantity == "acceleration_long")
+	}
+	for i := range t.Passes {
+		tp := &t.Passes[i]
+		c := &comparer{out: out, log: t.ID, pass: tp.Index, healthy: tp.Healthy, accelerometer: accelerometer}
+		best, at := math.Inf(1), -1
+		for j := range r.Passes {
+			if l := r.Passes[j].LaunchS; l != nil && !used[j] && math.Abs(*l-tp.Launch) < best {
+				best, at = math.Abs(*l-tp.Launch), j
+			}
+		}
+		if best > passTolerance {
+			c.miss("pass not found, launch at %.2f s", tp.Launch)
+			continue
+		}
+		used[at] = true
+		c.compare(tp, &r.Passes[at])
+	}
+	for j, u := range used {
+		if !u {
+			c := &comparer{out: out, log: t.ID, pass: j, healthy: true}
+			when := math.NaN()
+			if l := r.Passes[j].LaunchS; l != nil {
+				when = *l
+			}
+			c.miss("pass invented, launch at %.2f s", when)
+		}
+	}
+}
+
+var markNames = []struct{ truth, report string }{
+	{"60ft", "60 ft"}, {"330ft", "330 ft"}, {"eighth_mile", "1/8 mile"},
+	{"1000ft", "1000 ft"}, {"quarter_mile", "1/4 mile"}, {"half_mile", "1/2 mile"},
+}
+
+func (c *comparer) compare(t *TruthPass, p *report.Pass) {
+	launch := "launch"
+	if !c.accelerometer {
+		launch = "launch without accelerometer"
+	}
+	c.add(launch, "", p.LaunchS, p.LaunchSDS, t.Launch, true)
+	c.add("rollout", "", p.RolloutS, p.RolloutSDS, t.Rollout, true)
+	for _, m := range markNames {
+		want := t.Marks[m.truth]
+		got := findSplit(p, m.report)
+		switch {
+		case want == nil && got == nil:
+		case want == nil:
+			c.miss("split %s invented", m.report)
+		case got == nil:
+			c.miss("split %s absent", m.report)
+		default:
+			c.add("split time", m.report, got.TimeS, got.TimeSDS, want.FromRollout, true)
+			c.add("split speed", m.report, got.SpeedMps, got.SpeedSDMps, want.V, true)
+			if m.report == "1/2 mile" {
+				c.add("half-mile time", m.report, got.TimeS, got.TimeSDS, want.FromRollout, true)
+			}
+		}
+	}
+	switch {
+	case t.Trap != nil && p.Trap != nil:
+		c.add("trap", "", p.Trap.SpeedMps, p.Trap.SDMps, t.Trap.Mean, true)
+	case t.Trap != nil:
+		c.miss("trap absent")
+	case p.Trap != nil:
+		c.miss("trap invented")
+	}
+	if t.Complete != p.Complete {
+		c.miss("complete = %v, truth %v", p.Complete, t.Complete)
+	}
+	if p.LiftS != nil {
+		c.add("final lift", "", p.LiftS, nil, t.FinalLift, false)
+	}
+	c.gears(t, p)
+	c.shifts(t, p)
+	c.power(t, p)
+	if p.Air != nil {
+		c.add("air density", "", p.Air.Density, p.Air.DensitySD, t.Air.Density, true)
+	} else {
+		c.miss("air density absent")
+	}
+}
+
+func findSplit(p *report.Pass, mark string) *report.Split {
+	for i := range p.Splits {
+		if p.Splits[i].Mark == mark {
+			return &p.Splits[i]
+		}
+	}
+	return nil
+}
+
+// gearMargin is how far, s, inside the truth's torque-carrying span the gear
+// must be right throughout.
+const gearMargin = 0.1
+
+// gears compares sequence, spans and figures by gear.
+func (c *comparer) gears(t *TruthPass, p *report.Pass) {
+	wrong := 0
+	if len(p.Gears) != len(t.Gears) {
+		c.miss("gears: %d spans, truth %d", len(p.Gears), len(t.Gears))
+		wrong++
+	}
+	for i := range t.Gears {
+		tg := &t.Gears[i]
+		from, to := max(tg.Start, t.Launch)+gearMargin, min(tg.End, t.FinalLift)-gearMargin
+		if i > 0 && i-1 < len(t.Shifts) {
+			from = t.Shifts[i-1].TorqueOn + gearMargin
+		}
+		if i < len(t.Shifts) {
+			to = t.Shifts[i].TorqueOff - gearMargin
+		}
+		if half := t.Marks["half_mile"]; half != nil {
+			to = min(to, half.At)
+		}
+		for at := from; at < to; at += 0.02 {
+			if g := gearAt(p, at); g != tg.Gear {
+				c.miss("gears: at %.2f s gear %d, truth %d", at, g, tg.Gear)
+				wrong++
+				break
+			}
+		}
+		if i < len(p.Gears) && p.Gears[i].Gear == tg.Gear {
+			c.gear(tg, &p.Gears[i])
+		} else if g := findGear(p, tg.Gear); g != nil {
+			c.gear(tg, g)
+		} else {
+			c.miss("gear %d absent", tg.Gear)
+		}
+	}
+	w := float64(wrong)
+	c.add("gears wrong", "", &w, nil, 0, true)
+}
+
+func gearAt(p *report.Pass, at float64) int {
+	for i := range p.Gears {
+		g := &p.Gears[i]
+		if g.StartS != nil && g.EndS != nil && *g.StartS <= at && at <= *g.EndS {
+			return g.Gear
+		}
+	}
+	return 0
+}
+
+func findGear(p *report.Pass, gear int) *report.Gear {
+	for i := range p.Gears {
+		if p.Gears[i].Gear == gear {
+			return &p.Gears[i]
+		}
+	}
+	return nil
+}
+
+// pastPeakFor is how long, s, the slip must have been past that of peak grip
+// for the ceiling to be asked as an estimate.
+const pastPeakFor = 0.2
+
+func (c *comparer) gear(t *TruthGear, g *report.Gear) {
+	where := fmt.Sprintf("gear %d", t.Gear)
+	if t.HubMean != nil {
+		c.add("mean hub torque", where, g.MeanHubTorque, g.MeanHubTorqueSD, *t.HubMean, true)
+		c.add("mean wheel torque", where, g.MeanWheelTorque, g.MeanWheelTorqueSD, *t.HubMean/t.Ratio, true)
+	}
+	if t.HubPeak != nil {
+		c.add("peak hub torque", where, g.PeakHubTorque, g.PeakHubTorqueSD, *t.HubPeak, true)
+	}
+	if t.CrankMean != nil {
+		c.add("mean crank torque", where, g.MeanCrankTorque, g.MeanCrankTorqueSD, *t.CrankMean, false)
+	}
+	if t.SlipMax != nil {
+		if *t.SlipMax < 0.5 {
+			c.add("peak tyre slip below 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, true)
+		} else {
+			c.add("peak tyre slip above 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, true)
+		}
+	}
+	if t.SlipMean != nil {
+		c.add("mean tyre slip", where, g.MeanSlip, g.MeanSlipSD, *t.SlipMean, false)
+	}
+	if t.CeilingMean != nil {
+		c.ceiling(t, g, where)
+	}
+	if t.BoostMean != nil {
+		c.add("mean boost", where, g.MeanBoost, nil, *t.BoostMean, false)
+	}
+	if t.BackPressure != nil {
+		c.add("mean back-pressure ratio", where, g.MeanBackPressure, nil, *t.BackPressure, false)
+	}
+	if t.FullThrottle != nil {
+		c.add("full-throttle time", where, g.FullThrottleS, nil, *t.FullThrottle, false)
+	}
+}
+
+func (c *comparer) ceiling(t *TruthGear, g *report.Gear, where string) {
+	want := *t.CeilingMean
+	bound := g.CeilingIsBound != nil && *g.CeilingIsBound
+	past := t.TimePastPeak != nil && *t.TimePastPeak >= pastPeakFor
+	if past {
+		if bound {
+			where += " (as bound)"
+		}
+		c.add("torque ceiling", where, g.CeilingHub, g.CeilingHubSD, want, true)
+		return
+	}
+	switch {
+	case g.CeilingHub == nil:
+		c.miss("ceiling bound %s: absent", where)
+	case bound:
+		c.add("ceiling bound over truth", where, g.CeilingHub, nil, want, true)
+	default:
+		c.add("ceiling estimate elsewhere", where, g.CeilingHub, g.CeilingHubSD, want, true)
+	}
+	if g.CeilingEstimate != nil {
+		c.add("ceiling estimate beside bound", where, g.CeilingEstimate, g.CeilingEstimateSD, want, false)
+	}
+}
+
+func (c *comparer) shifts(t *TruthPass, p *report.Pass) {
+	if len(p.Shifts) != len(t.Shifts) {
+		c.miss("shifts: %d, truth %d", len(p.Shifts), len(t.Shifts))
+	}
+	for i := range t.Shifts {
+		ts := &t.Shifts[i]
+		where := fmt.Sprintf("shift %d-%d", ts.From, ts.To)
+		s := findShift(p, ts)
+		if s == nil {
+			c.miss("%s absent", where)
+			continue
+		}
+		c.add("shift start", where, s.StartS, s.StartSDS, ts.TorqueOff, true)
+		c.add("shift end", where, s.EndS, s.EndSDS, ts.TorqueOn, true)
+		c.recovery("boost recovery", where, s.RecoveryS, s.RecoverySDS, ts.Recovery())
+		c.recovery("recovery to target", where, s.ToTargetS, s.ToTargetSDS, ts.RecoveryToTarget())
+		before, lowest := ts.MapStart-t.Air.Pressure, ts.MapMin-t.Air.Pressure
+		c.add("boost before shift", where, s.BoostBefore, nil, before, false)
+		c.add("lowest boost", where, s.BoostMin, nil, lowest, false)
+		if g := findGear(p, ts.From); g != nil {
+			c.add("shift engine speed", where, g.ShiftEngineSpeed, nil, ts.EngineSpeed*math.Pi/30, false)
+		}
+		if s.Missed != ts.Missed {
+			c.miss("%s: missed = %v, truth %v", where, s.Missed, ts.Missed)
+		}
+	}
+}
+
+func (c *comparer) recovery(quantity, where string, got, sd, want *float64) {
+	switch {
+	case want == nil && got == nil:
+	case want == nil:
+		c.miss("%s %s: %.3f s given though not reached", quantity, where, *got)
+	default:
+		c.add(quantity, where, got, sd, *want, true)
+	}
+}
+
+func findShift(p *report.Pass, t *TruthShift) *report.Shift {
+	for i := range p.Shifts {
+		s := &p.Shifts[i]
+		if s.From == t.From && s.To == t.To && s.StartS != nil && math.Abs(*s.StartS-t.TorqueOff) < 1 {
+			return s
+		}
+	}
+	return nil
+}
+
+func (c *comparer) power(t *TruthPass, p *report.Pass) {
+	switch {
+	case t.Power == nil && p.Power == nil:
+		return
+	case t.Power == nil:
+		c.miss("peak power invented")
+		return
+	case p.Power == nil:
+		c.miss("peak power absent")
+		return
+	}
+	w, tw := p.Power, t.Power
+	c.add("peak wheel power", "", w.PeakWheelW, w.PeakWheelSDW, tw.Power, true)
+	// The engine's state is compared only when the peak was found in the same
+	// place: power is flat near its peak.
+	if w.AtS == nil || math.Abs(*w.AtS-tw.At) > 0.15 {
+		c.add("time of peak power", "", w.AtS, nil, tw.At, false)
+	} else {
+		c.add("time of peak power", "", w.AtS, nil, tw.At, false)
+		c.add("engine speed at peak power", "", w.EngineSpeed, nil, tw.EngineSpeed*math.Pi/30, false)
+	}
+	if tw.FuelFlow != nil {
+		c.add("fuel flow at peak power", "", w.FuelFlow, nil, *tw.FuelFlow, false)
+	}
+	if tw.BackPressure != nil {
+		c.add("back-pressure ratio at peak power", "", w.BackPressureRatio, nil, *tw.BackPressure, false)
+	}
+	if tw.CrankPower != nil {
+		c.add("power by fuel", "", w.ByFuelW, w.ByFuelSDW, *tw.CrankPower, false)
+		c.add("crank power by motion", "", w.CrankW, w.CrankSDW, *tw.CrankPower, false)
+	}
+	if tw.Lambda != nil {
+		if g := findGear(p, tw.Gear); g != nil {
+			c.add("lambda in the gear of peak power", "", g.Lambda, nil, *tw.Lambda, false)
+		}
+	}
+}

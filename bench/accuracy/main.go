@@ -1,0 +1,207 @@
+// Command accuracy runs the report over simulated logs with known truth and
+// prints, per quantity, the errors and whether the stated intervals hold them.
+// It exits with 1 when a bound is missed.
+//
+//	go run ./bench/accuracy                       the logs in bench/accuracy/testdata
+//	go run ./bench/accuracy -dir ../shared/logs   another folder of logs with truth
+//	go run ./bench/accuracy -v -only a0           one line per log and quantity
+//	go run ./bench/accuracy -variant units        the same logs in other units
+//	go run ./bench/accuracy -variant all          every variant, a summary each
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+)
+
+type options struct {
+	dir      string
+	variant  string
+	only     string
+	json     bool
+	verbose  bool
+	all      bool
+	withSlip bool
+	pack     string
+}
+
+func main() {
+	var o options
+	flag.StringVar(&o.dir, "dir", "", "folder with *.csv or *.csv.gz, *.truth.json, car_*.toml and passes.toml (default: the test data)")
+	flag.StringVar(&o.variant, "variant", "plain", "variant of the logs: all, or one of "+variantNames())
+	flag.StringVar(&o.only, "only", "", "only logs whose name begins so; several separated by commas")
+	flag.BoolVar(&o.json, "json", false, "print everything as JSON")
+	flag.BoolVar(&o.verbose, "v", false, "one line per log and quantity: error, standard deviation, error in standard deviations")
+	flag.BoolVar(&o.all, "all", false, "the quantities without a bound too")
+	flag.BoolVar(&o.withSlip, "slip", false, "let the timing slip of the notes count")
+	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
+	flag.Parse()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	switch err := run(ctx, o, os.Stdout); {
+	case err == nil:
+	case errors.Is(err, errBeyond):
+		fmt.Fprintln(os.Stderr, "accuracy:", err)
+		os.Exit(1)
+	default:
+		fmt.Fprintln(os.Stderr, "accuracy:", err)
+		os.Exit(2)
+	}
+}
+
+var errBeyond = errors.New("beyond the bounds")
+
+func variantNames() string {
+	var names []string
+	for _, v := range variants {
+		names = append(names, v.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// Result is the outcome of one variant.
+type Result struct {
+	Variant  string   `json:"variant"`
+	Healthy  []Line   `json:"healthy"`
+	Faulty   []Line   `json:"faulty"`
+	Findings Findings `json:"findings"`
+	Fails    int      `json:"fails"`
+}
+
+func run(ctx context.Context, o options, w io.Writer) error {
+	if o.pack != "" {
+		return pack(o.dir, o.pack)
+	}
+	list := []Variant{}
+	if o.variant == "all" {
+		list = variants
+	} else if v := variantByName(o.variant); v != nil {
+		list = append(list, *v)
+	} else {
+		return fmt.Errorf("no variant %q; there are %s", o.variant, variantNames())
+	}
+	cases, err := loadCases(o.dir, o.only, o.withSlip)
+	if err != nil {
+		return err
+	}
+	fails := 0
+	var results []Result
+	for _, v := range list {
+		r, err := runVariant(ctx, cases, v)
+		if err != nil {
+			return err
+		}
+		fails += r.Fails
+		if o.json {
+			results = append(results, *r)
+			continue
+		}
+		printResult(w, r, &v, o)
+	}
+	if o.json {
+		enc := json.NewEncoder(w)
+		enc.SetIndent("", " ")
+		if err := enc.Encode(results); err != nil {
+			return err
+		}
+	}
+	if fails > 0 {
+		return fmt.Errorf("%d figures are %w", fails, errBeyond)
+	}
+	return nil
+}
+
+func runVariant(ctx context.Context, cases []*logCase, v Variant) (*Result, error) {
+	r := &Result{Variant: v.Name}
+	for _, c := range cases {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := c.run(v, &r.Findings); err != nil {
+			r.Findings.Misses = append(r.Findings.Misses, Miss{Log: c.truth.ID, Healthy: true, What: err.Error()})
+		}
+	}
+	asked := v.bounds()
+	r.Healthy = summarise(r.Findings.Rows, true, asked)
+	r.Faulty = summarise(r.Findings.Rows, false, asked)
+	for _, l := range r.Healthy {
+		r.Fails += len(l.Fails)
+	}
+	if v.Ask > 0 && !v.Satellite {
+		for _, m := range r.Findings.Misses {
+			if m.Healthy {
+				r.Fails++
+			}
+		}
+	}
+	return r, nil
+}
+
+// bounds are those of the issue, scaled to what the variant leaves to work with.
+func (v *Variant) bounds() []Bound {
+	var out []Bound
+	for _, b := range bounds {
+		switch {
+		case v.Satellite:
+			s, asked := satelliteOnly[b.Name]
+			if asked {
+				b.Median, b.P90 = s.Median, s.P90
+			} else {
+				b.Median, b.P90 = 0, 0
+			}
+			b.Honest = false
+		case v.Ask == 0:
+			b.Median, b.P90, b.Honest = 0, 0, false
+		default:
+			b.Median *= v.Ask
+			if !b.OneSided {
+				b.P90 *= v.Ask
+			}
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+func printResult(w io.Writer, r *Result, v *Variant, o options) {
+	fmt.Fprintf(w, "== %s: %s\n", v.Name, v.What)
+	if o.verbose {
+		for _, b := range bounds {
+			for _, row := range r.Findings.Rows {
+				if row.Quantity != b.Name {
+					continue
+				}
+				sick := ""
+				if !row.Healthy {
+					sick = "  (fault)"
+				}
+				fmt.Fprintf(w, "%-30s %-5s %d %-20s got %-12.6g want %-12.6g err %+9.4f %-4s sd %8.4f z %+6.2f%s\n",
+					row.Quantity, row.Log, row.Pass, row.Where, row.Got, row.Want, row.Error, b.Unit, row.SD, row.Z(), sick)
+			}
+		}
+	}
+	for _, m := range r.Findings.Misses {
+		sick := ""
+		if !m.Healthy {
+			sick = "  (fault)"
+		}
+		fmt.Fprintf(w, "MISS %s %d: %s%s\n", m.Log, m.Pass, m.What, sick)
+	}
+	fmt.Fprintln(w, "-- healthy passes")
+	printLines(w, r.Healthy, o.all)
+	if len(r.Faulty) > 0 && o.all {
+		fmt.Fprintln(w, "-- passes with a fault (for information)")
+		for i := range r.Faulty {
+			r.Faulty[i].Fails = nil
+		}
+		printLines(w, r.Faulty, o.all)
+	}
+	fmt.Fprintf(w, "%d figures beyond bounds or missed\n\n", r.Fails)
+}

@@ -1,0 +1,134 @@
+// Package app is what commands and pages ask for: it opens files, calls the
+// rooms below and hands back one answer. It prints nothing and has no opinion
+// on screens.
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/logfile"
+	"traplight/internal/report"
+)
+
+// ErrNoPass says that the logs were read and hold no pass. It comes with a
+// report all the same.
+var ErrNoPass = errors.New("no pass found")
+
+// ReportRequest asks for the report of one or several logs.
+type ReportRequest struct {
+	Logs    []string // paths
+	Cars    []string // paths of car sheets; the latest that is valid at the log's start applies
+	Notes   string   // path of a notes file; "" none
+	History []string // paths of earlier logs of the same car
+	Without []string // parts to leave out: "ledger"
+	// Progress is called before each log, from 0; nil is allowed.
+	Progress func(log string, done, of int)
+}
+
+// Report reads the logs and gives the one answer. With ErrNoPass the report is
+// there too.
+func Report(ctx context.Context, q ReportRequest) (*report.Report, error) {
+	a, err := Analyse(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
+	if len(r.Passes) == 0 {
+		return r, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
+	}
+	return r, nil
+}
+
+// Analysis is what was read and found, before it is put into words.
+type Analysis struct {
+	Sources []report.Source
+	First   []string // notes that stand before all others
+}
+
+func (a *Analysis) names() []string {
+	var out []string
+	for _, s := range a.Sources {
+		out = append(out, s.Log.File)
+	}
+	return out
+}
+
+// Analyse reads logs, sheets and notes and reconstructs every pass.
+func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
+	if len(q.Logs) == 0 {
+		return nil, errors.New("no log given")
+	}
+	sheets, err := loadSheets(q.Cars)
+	if err != nil {
+		return nil, err
+	}
+	var notes *car.Notes
+	a := new(Analysis)
+	if q.Notes != "" {
+		if notes, err = loadNotes(q.Notes); err != nil {
+			return nil, err
+		}
+		a.First = append(a.First, notes.Notes...)
+	}
+	for i, path := range q.Logs {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if q.Progress != nil {
+			q.Progress(filepath.Base(path), i, len(q.Logs))
+		}
+		log, err := openLog(path)
+		if err != nil {
+			return nil, err
+		}
+		sheet, err := pickSheet(sheets, log, notes)
+		if err != nil {
+			return nil, err
+		}
+		s, err := AnalyseLog(log, sheet, notes)
+		if err != nil {
+			return nil, err
+		}
+		a.Sources = append(a.Sources, s)
+	}
+	return a, nil
+}
+
+// AnalyseLog reconstructs the passes of a log that is already read. notes may
+// be nil.
+func AnalyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
+	s := report.Source{Log: log, Sheet: sheet}
+	var err error
+	if s.Set, err = identify(log, sheet); err != nil {
+		return s, err
+	}
+	s.Passes, s.Notes, err = reconstructPasses(s.Set, sheet, notes, log.File)
+	return s, err
+}
+
+// Channels reads a log and says what its channels are. sheet may be "".
+func Channels(path, sheet string) (*logfile.Log, *dictionary.Set, error) {
+	var s *car.Sheet
+	if sheet != "" {
+		all, err := loadSheets([]string{sheet})
+		if err != nil {
+			return nil, nil, err
+		}
+		s = all[0]
+	}
+	log, err := openLog(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	set, err := identify(log, s)
+	return log, set, err
+}
+
+// OpenLog reads a log file in any of the formats that are known.
+func OpenLog(path string) (*logfile.Log, error) { return openLog(path) }

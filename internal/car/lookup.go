@@ -1,0 +1,246 @@
+package car
+
+import (
+	"fmt"
+	"path"
+	"strings"
+)
+
+// baseName is the last element of a path written on any system, in lower case.
+func baseName(file string) string {
+	return strings.ToLower(path.Base(strings.ReplaceAll(file, `\`, "/")))
+}
+
+func stem(file string) string {
+	b := baseName(file)
+	return strings.TrimSuffix(b, path.Ext(b))
+}
+
+// For finds the note of a pass by its log file (letter case does not count) and its
+// index, 0-based in time order. Folders decide only between files of one name. If no note
+// has that very name, one with another ending will do (a log that was converted). Nil when
+// there is none; n may be nil.
+func (n *Notes) For(file string, index int) *PassNote {
+	if n == nil {
+		return nil
+	}
+	for _, same := range []func(string) string{baseName, stem} {
+		var best *PassNote
+		bestDepth := -1
+		for i := range n.Passes {
+			p := &n.Passes[i]
+			if p.File == "" || p.Index != index || same(p.File) != same(file) {
+				continue
+			}
+			if d := commonTail(p.File, file); d > bestDepth {
+				best, bestDepth = p, d
+			}
+		}
+		if best != nil {
+			return best
+		}
+	}
+	return nil
+}
+
+// commonTail counts how many folders two paths share, from the file upwards.
+func commonTail(a, b string) int {
+	x, y := folders(a), folders(b)
+	n := 0
+	for n < len(x) && n < len(y) && x[len(x)-1-n] == y[len(y)-1-n] {
+		n++
+	}
+	return n
+}
+
+func folders(file string) []string {
+	dir := path.Dir(path.Clean(strings.ToLower(strings.ReplaceAll(file, `\`, "/"))))
+	if dir == "." {
+		return nil
+	}
+	return strings.Split(strings.Trim(dir, "/"), "/")
+}
+
+// ByID finds the note of a pass by its id; of several the last. Nil when there is
+// none; n may be nil.
+func (n *Notes) ByID(id string) *PassNote {
+	if n == nil || id == "" {
+		return nil
+	}
+	for i := len(n.Passes) - 1; i >= 0; i-- {
+		if n.Passes[i].ID == id {
+			return &n.Passes[i]
+		}
+	}
+	return nil
+}
+
+// PlannedByID finds a planned pass; nil when there is none. n may be nil.
+func (n *Notes) PlannedByID(id string) *Planned {
+	if n == nil {
+		return nil
+	}
+	for i := range n.Planned {
+		if n.Planned[i].ID == id {
+			return &n.Planned[i]
+		}
+	}
+	return nil
+}
+
+// After finds the pass against which a plan states its changes: by the id or file
+// in After, and AfterIndex, or the last pass there. Nil when it is not noted.
+func (n *Notes) After(p *Planned) *PassNote {
+	if n == nil || p == nil || p.After == "" {
+		return nil
+	}
+	var best *PassNote
+	for i := range n.Passes {
+		q := &n.Passes[i]
+		if q.ID != p.After && (q.File == "" || baseName(q.File) != baseName(p.After) && stem(q.File) != stem(p.After)) {
+			continue
+		}
+		if p.AfterIndex >= 0 && q.Index != p.AfterIndex {
+			continue
+		}
+		if best == nil || q.Index >= best.Index {
+			best = q
+		}
+	}
+	return best
+}
+
+// WeatherFor is the weather expected for a planned pass: what the plan states, and
+// for the rest that of the pass it follows. Figures that nobody gave are NaN.
+func (n *Notes) WeatherFor(p *Planned) Weather {
+	w := p.Weather
+	q := n.After(p)
+	if q == nil {
+		return w
+	}
+	fill := func(dst *float64, from float64) {
+		if !have(*dst) {
+			*dst = from
+		}
+	}
+	fill(&w.AirTemp, q.Weather.AirTemp)
+	fill(&w.Pressure, q.Weather.Pressure)
+	fill(&w.Humidity, q.Weather.Humidity)
+	fill(&w.Gust, q.Weather.Gust)
+	fill(&w.Crosswind, q.Weather.Crosswind)
+	if !have(w.Headwind) {
+		w.Headwind, w.HeadwindS = q.Weather.Headwind, q.Weather.HeadwindS
+	}
+	return w
+}
+
+// StripFor is the strip of a pass: by the strip's id in the pass, by the event's
+// strip, by a strip called like the event, else the only strip of the file, else
+// DefaultStrip. p may be nil: then the only strip, or the default.
+func (n *Notes) StripFor(p *PassNote) Strip {
+	s, _ := n.FindStrip(p)
+	return s
+}
+
+// FindStrip is StripFor, and known tells whether the notes describe that strip.
+func (n *Notes) FindStrip(p *PassNote) (s Strip, known bool) {
+	if p == nil {
+		return n.stripFor("", "")
+	}
+	return n.stripFor(p.Strip, p.Event)
+}
+
+// EventFor is the event of a pass; nil when the notes do not describe it.
+func (n *Notes) EventFor(p *PassNote) *Event {
+	if n == nil || p == nil {
+		return nil
+	}
+	return n.event(p.Event)
+}
+
+func (n *Notes) event(id string) *Event {
+	for i := range n.Events {
+		if id != "" && strings.EqualFold(n.Events[i].ID, id) {
+			return &n.Events[i]
+		}
+	}
+	return nil
+}
+
+func (n *Notes) stripFor(strip, event string) (Strip, bool) {
+	if n == nil {
+		return DefaultStrip(), false
+	}
+	names := []string{strip}
+	if strip == "" {
+		if e := n.event(event); e != nil {
+			names = append(names, e.Strip)
+		}
+		names = append(names, event)
+	}
+	for _, name := range names {
+		for _, s := range n.Strips {
+			if name != "" && strings.EqualFold(s.ID, name) {
+				return s, true
+			}
+		}
+	}
+	if strip == "" && len(n.Strips) == 1 {
+		return n.Strips[0], true
+	}
+	return DefaultStrip(), false
+}
+
+// stripOfPlan is the strip of a planned pass: its own, or that of the pass it
+// follows.
+func (n *Notes) stripOfPlan(p *Planned) (Strip, bool) {
+	if p.Strip != "" || p.Event != "" {
+		return n.stripFor(p.Strip, p.Event)
+	}
+	return n.FindStrip(n.After(p))
+}
+
+// StripForPlan is the strip of a planned pass; see StripFor.
+func (n *Notes) StripForPlan(p *Planned) Strip {
+	s, _ := n.stripOfPlan(p)
+	return s
+}
+
+// Fit lengthens every list by gear of the notes that belong to the car s (or to no
+// named car) to the car's gears, the last entry holding on, and returns a sentence for
+// each list that is too long. A single figure thus counts for all gears.
+func (n *Notes) Fit(s *Sheet) (notes []string) {
+	if n == nil || s == nil || len(s.Gears) == 0 {
+		return nil
+	}
+	g := len(s.Gears)
+	fit := func(list *[]float64, want int, line int, what string) {
+		if len(*list) > g {
+			notes = append(notes, fmt.Sprintf("%s line %d: %d %s for a gearbox with %d gears; the last are not used.", n.File, line, len(*list), what, g))
+			*list = (*list)[:g]
+		}
+		*list = extend(*list, want)
+	}
+	own := func(name string) bool { return name == "" || n.isCar(name, s) }
+	for i := range n.Passes {
+		if p := &n.Passes[i]; own(p.Car) {
+			fit(&p.BoostTarget, g, p.Line, "boost targets")
+			fit(&p.ShiftAim, g-1, p.Line, "shift speeds")
+		}
+	}
+	for i := range n.Planned {
+		p := &n.Planned[i]
+		if q := n.After(p); q == nil || own(q.Car) {
+			fit(&p.BoostAdd, g, p.Line, "boost changes")
+			fit(&p.BoostTarget, g, p.Line, "boost targets")
+			fit(&p.ShiftAim, g-1, p.Line, "shift speeds")
+		}
+	}
+	return notes
+}
+
+// isCar tells whether a note's car name means the sheet s: its name, or the name of
+// its file.
+func (n *Notes) isCar(name string, s *Sheet) bool {
+	return strings.EqualFold(name, s.Name) || strings.EqualFold(name, strings.TrimPrefix(stem(s.File), "car_"))
+}

@@ -1,0 +1,83 @@
+package car
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// The sorts of trouble a sheet or notes file can have. Test with errors.Is.
+var (
+	ErrSyntax     = errors.New("not valid TOML")
+	ErrType       = errors.New("wrong type of value")
+	ErrImpossible = errors.New("impossible value")
+	ErrUnknownKey = errors.New("unknown key")
+)
+
+// Error is a complaint with its place: one file, one line, one key.
+type Error struct {
+	File string // as given to the reader
+	Line int    // from 1; 0 when the complaint has no line
+	Key  string // with its table, such as "[body] mass_kg"; "" for the whole file
+	Text string // one clear sentence without capital and full stop
+	Kind error  // one of the Err… values above
+}
+
+// Error gives "file:line: key: text".
+func (e *Error) Error() string {
+	var b strings.Builder
+	b.WriteString(e.File)
+	if e.Line > 0 {
+		fmt.Fprintf(&b, ":%d", e.Line)
+	}
+	if e.Key != "" {
+		b.WriteString(": " + e.Key)
+	}
+	b.WriteString(": " + e.Text)
+	return b.String()
+}
+
+// Unwrap gives the sort of trouble.
+func (e *Error) Unwrap() error { return e.Kind }
+
+// Unread is a key that the reader does not know.
+type Unread struct {
+	Line    int    // from 1
+	Table   string // such as "[body]"; "" at the top of the file
+	Key     string
+	Nearest string // the nearest known key, with its table when that differs; "" when none is near
+}
+
+// Sentence says in one sentence what was not read and what may have been meant.
+func (u Unread) Sentence(file string) string {
+	return fmt.Sprintf("%s line %d: %s", file, u.Line, u.text()) + "."
+}
+
+func (u Unread) text() string {
+	what := fmt.Sprintf("%q", u.Key)
+	if u.Table != "" {
+		what += " in " + u.Table
+	}
+	t := what + " is not a known key and was not read"
+	if u.Nearest != "" {
+		t += "; the nearest known key is " + u.Nearest
+	}
+	return t
+}
+
+// strictErr turns unread keys into errors, nil when there are none.
+func strictErr(file string, unread []Unread) error {
+	var all []error
+	for _, u := range unread {
+		key := u.Key
+		if u.Table != "" {
+			key = u.Table + " " + u.Key
+		}
+		text := "not a known key"
+		if u.Nearest != "" {
+			text += "; the nearest known key is " + u.Nearest
+		}
+		all = append(all, &Error{File: file, Line: u.Line, Key: key, Text: text, Kind: ErrUnknownKey})
+	}
+	return errors.Join(all...)
+}

@@ -1,0 +1,364 @@
+package car
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traplight/internal/quantity"
+)
+
+// field is one thing that a file may state: where it stands, how it may be
+// written, what it may be, and where the value goes.
+type field struct {
+	table   string   // "" is the top of the file
+	stems   []string // the first is the one we write
+	tail    string   // follows the unit: usual_boost_kpa_by_gear
+	dim     dim      // zero for text, flags and whole numbers
+	dst     any      // *string, *bool, **bool, *int, *[]int, *float64, *[]float64, *quantity.Estimate, *map[string]string
+	limits  limits   // what is possible, in SI
+	likely  limits   // what is usual, in SI; outside it a note asks
+	rel     float64  // standard deviation of an estimate as stated by people, relative
+	abs     float64  // the same, absolute in SI
+	example string   // a TOML value in the first unit
+	doc     string   // what it is
+	help    string   // what stating it brings; "" when little
+	basic   bool     // stands open in the commented sheet
+	words   []string // permitted text, lower case; nil any
+}
+
+// limits bound a value, both ends included unless open says so for the lower
+// one. The zero value means no bounds.
+type limits struct {
+	lo, hi float64 // in the field's SI unit
+	open   bool    // lo itself is not allowed
+}
+
+func above(lo float64) limits       { return limits{lo: lo, hi: math.Inf(1), open: true} }
+func atLeast(lo float64) limits     { return limits{lo: lo, hi: math.Inf(1)} }
+func between(lo, hi float64) limits { return limits{lo: lo, hi: hi} }
+
+func (l limits) none() bool { return l == limits{} }
+
+// hold tells whether x, in SI, is within; text says what it must be, in unit u.
+func (l limits) hold(x float64, u unit) (text string, ok bool) {
+	if l.none() {
+		return "", true
+	}
+	show := func(si float64) string {
+		return strconv.FormatFloat((si-u.offset)/u.factor, 'g', 6, 64)
+	}
+	// Unit factors round: 300 km/h must not fail a limit of 300 km/h.
+	slack := 1e-9 * math.Max(math.Abs(l.lo), 1e-12)
+	low := x < l.lo-slack || l.open && x <= l.lo
+	high := x > l.hi+1e-9*math.Abs(l.hi)
+	if !low && !high {
+		return "", true
+	}
+	switch {
+	case math.IsInf(l.hi, 1) && l.open:
+		return "must be more than " + show(l.lo), false
+	case math.IsInf(l.hi, 1):
+		return "must be at least " + show(l.lo), false
+	case l.open:
+		return "must be more than " + show(l.lo) + " and at most " + show(l.hi), false
+	}
+	return "must lie from " + show(l.lo) + " to " + show(l.hi), false
+}
+
+// spelling is one way to write a field's key.
+type spelling struct {
+	f    *field
+	unit unit
+	sd   bool // the key states the standard deviation
+}
+
+// spellings lists every key of the fields of one table.
+func spellings(fields []field, table string) map[string]spelling {
+	m := map[string]spelling{}
+	for i := range fields {
+		f := &fields[i]
+		if f.table != table {
+			continue
+		}
+		units := f.dim.units
+		if units == nil {
+			units = plain.units
+		}
+		for _, stem := range f.stems {
+			for _, u := range units {
+				m[key(stem, u.suffix, f.tail)] = spelling{f, u, false}
+				if _, ok := f.dst.(*quantity.Estimate); ok {
+					m[key(stem+"_sd", u.suffix, f.tail)] = spelling{f, unit{u.suffix, u.factor, 0}, true}
+				}
+			}
+		}
+	}
+	return m
+}
+
+// mainKey is the field's key in its first unit.
+func (f *field) mainKey() string {
+	u := ""
+	if len(f.dim.units) > 0 {
+		u = f.dim.units[0].suffix
+	}
+	return key(f.stems[0], u, f.tail)
+}
+
+// Reading is one key that was read, for showing.
+type Reading struct {
+	Line  int
+	Table string // without brackets
+	Key   string
+	Text  string // the value as written, normalised
+}
+
+// reader puts the keys of one file where they belong.
+type reader struct {
+	doc    *document
+	unread []Unread
+	notes  []string
+	read   []Reading
+	at     map[any]Reading // by field.dst
+	err    error           // the first error
+}
+
+func newReader(doc *document) *reader {
+	return &reader{doc: doc, notes: doc.notes, at: map[any]Reading{}}
+}
+
+// fail keeps the complaint that stands first in the file.
+func (r *reader) fail(line int, key, text string, kind error) {
+	e := &Error{File: r.doc.name, Line: line, Key: key, Text: text, Kind: kind}
+	if old, ok := r.err.(*Error); ok && old.Line <= line {
+		return
+	}
+	r.err = e
+}
+
+func (r *reader) note(format string, args ...any) {
+	r.notes = append(r.notes, fmt.Sprintf(format, args...))
+}
+
+// byLine orders the keys of a table as they stand in the file.
+func (r *reader) byLine(table map[string]any, path []string) []string {
+	keys := make([]string, 0, len(table))
+	line := make(map[string]int, len(table))
+	for k := range table {
+		keys = append(keys, k)
+		line[k] = r.doc.line(append(slices.Clone(path), k)...)
+	}
+	slices.SortFunc(keys, func(a, b string) int { return cmp.Or(line[a]-line[b], strings.Compare(a, b)) })
+	return keys
+}
+
+// table reads one table. label is as people see it: "[body]"; skip names keys
+// that somebody else reads.
+func (r *reader) table(values map[string]any, path []string, fields []field, name, label string, skip ...string) {
+	known := spellings(fields, name)
+	var sds []func()
+	for _, k := range r.byLine(values, path) {
+		if slices.Contains(skip, k) {
+			continue
+		}
+		line := r.doc.line(append(slices.Clone(path), k)...)
+		sp, ok := known[k]
+		if !ok {
+			u := Unread{Line: line, Table: label, Key: k}
+			if len(r.unread) < maxNearest {
+				u.Nearest = nearest(k, known, fields, name)
+			}
+			r.unread = append(r.unread, u)
+			continue
+		}
+		full := k
+		if label != "" {
+			full = label + " " + k
+		}
+		if sp.sd {
+			v, est := values[k], sp.f.dst.(*quantity.Estimate)
+			sds = append(sds, func() { // after the value itself
+				x, ok := number(v)
+				switch {
+				case !ok:
+					r.fail(line, full, "must be a number, not "+kindName(v), ErrType)
+				case x < 0:
+					r.fail(line, full, "a standard deviation cannot be negative", ErrImpossible)
+				default:
+					est.SD = x * sp.unit.factor
+				}
+			})
+			continue
+		}
+		if old, twice := r.at[sp.f.dst]; twice {
+			r.fail(line, full, fmt.Sprintf("the same thing is stated in line %d as %s", old.Line, old.Key), ErrImpossible)
+			continue
+		}
+		if r.value(sp, values[k], line, full) {
+			rd := Reading{line, name, k, show(values[k])}
+			r.read = append(r.read, rd)
+			r.at[sp.f.dst] = rd
+		}
+	}
+	for _, f := range sds {
+		f()
+	}
+}
+
+// value stores one value; false when it was refused.
+func (r *reader) value(sp spelling, v any, line int, full string) bool {
+	wrong := func(want string) bool {
+		r.fail(line, full, "must be "+want+", not "+kindName(v), ErrType)
+		return false
+	}
+	scalar := func(v any) (float64, bool) {
+		x, ok := number(v)
+		if !ok {
+			if _, isFloat := v.(float64); isFloat {
+				r.fail(line, full, "must be a finite number", ErrImpossible)
+				return 0, false
+			}
+			return 0, wrong("a number")
+		}
+		si := x*sp.unit.factor + sp.unit.offset
+		if text, ok := sp.f.limits.hold(si, sp.unit); !ok {
+			r.fail(line, full, fmt.Sprintf("%g is not possible; it %s", x, text), ErrImpossible)
+			return 0, false
+		}
+		if _, ok := sp.f.likely.hold(si, sp.unit); !ok {
+			r.note("%s line %d: %s = %g is unusual; check the figure and its unit.", r.doc.name, line, full, x)
+		}
+		return si, true
+	}
+	switch dst := sp.f.dst.(type) {
+	case *string:
+		s, ok := text(v)
+		if !ok {
+			return wrong("text between quotes")
+		}
+		s = strings.TrimSpace(s)
+		if sp.f.words != nil && !slices.Contains(sp.f.words, strings.ToLower(s)) {
+			r.fail(line, full, fmt.Sprintf("%q is not one of %s", s, strings.Join(sp.f.words, ", ")), ErrImpossible)
+			return false
+		}
+		*dst = s
+	case *bool:
+		b, ok := v.(bool)
+		if !ok {
+			return wrong("true or false")
+		}
+		*dst = b
+	case **bool:
+		b, ok := v.(bool)
+		if !ok {
+			return wrong("true or false")
+		}
+		*dst = &b
+	case *int:
+		n, ok := v.(int64)
+		if !ok {
+			return wrong("a whole number")
+		}
+		if text, ok := sp.f.limits.hold(float64(n), plain.units[0]); !ok {
+			r.fail(line, full, fmt.Sprintf("%d is not possible; it %s", n, text), ErrImpossible)
+			return false
+		}
+		*dst = int(n)
+	case *[]int:
+		list, ok := v.([]any)
+		if !ok {
+			return wrong("a list of whole numbers")
+		}
+		for _, e := range list {
+			n, ok := e.(int64)
+			if !ok {
+				return wrong("a list of whole numbers")
+			}
+			if text, ok := sp.f.limits.hold(float64(n), plain.units[0]); !ok {
+				r.fail(line, full, fmt.Sprintf("%d is not possible; it %s", n, text), ErrImpossible)
+				return false
+			}
+			*dst = append(*dst, int(n))
+		}
+	case *float64:
+		x, ok := scalar(v)
+		if !ok {
+			return false
+		}
+		*dst = x
+	case *slipTime:
+		x, ok := scalar(v)
+		if !ok {
+			return false
+		}
+		dst.v = x
+	case *slipSpeed:
+		x, ok := scalar(v)
+		if !ok {
+			return false
+		}
+		dst.v = x
+	case *quantity.Estimate:
+		x, ok := scalar(v)
+		if !ok {
+			return false
+		}
+		*dst = quantity.Estimate{Value: x, SD: math.Abs(x)*sp.f.rel + sp.f.abs}
+	case *[]float64:
+		list, ok := v.([]any)
+		if !ok {
+			list = []any{v} // one figure for every gear
+		}
+		if len(list) == 0 {
+			r.fail(line, full, "the list is empty", ErrImpossible)
+			return false
+		}
+		if len(list) > maxGears {
+			r.fail(line, full, fmt.Sprintf("the list has %d entries; no gearbox here has more than %d gears", len(list), maxGears), ErrImpossible)
+			return false
+		}
+		out := make([]float64, 0, len(list))
+		for _, e := range list {
+			if _, ok := number(e); !ok {
+				return wrong("a list of numbers")
+			}
+			x, ok := scalar(e)
+			if !ok {
+				return false
+			}
+			out = append(out, x)
+		}
+		*dst = out
+	default:
+		panic("car: field with an unknown destination")
+	}
+	return true
+}
+
+// maxNearest bounds the work on a file that is none of ours: only so many
+// unknown keys are given a nearest known one.
+const maxNearest = 100
+
+// maxGears is the longest list by gear that makes sense.
+const maxGears = 12
+
+// show prints a value as TOML has it.
+func show(v any) string {
+	switch t := v.(type) {
+	case string:
+		return strconv.Quote(t)
+	case float64:
+		return strconv.FormatFloat(t, 'g', -1, 64)
+	case []any:
+		parts := make([]string, len(t))
+		for i, e := range t {
+			parts[i] = show(e)
+		}
+		return "[" + strings.Join(parts, ", ") + "]"
+	}
+	return fmt.Sprint(v)
+}

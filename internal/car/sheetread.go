@@ -1,0 +1,318 @@
+package car
+
+import (
+	"fmt"
+	"maps"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"traplight/internal/physics/tyre"
+	"traplight/internal/quantity"
+)
+
+// LoadSheet reads a car sheet. Unknown keys do not stop it: they are in Unread,
+// and told in Notes. An error is an *Error with the place, or the file system's.
+func LoadSheet(path string) (*Sheet, error) {
+	name, data, err := loadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSheet(name, data)
+}
+
+// ParseSheet reads the text of a car sheet; name serves in messages.
+func ParseSheet(name string, data []byte) (*Sheet, error) {
+	doc, err := parseTOML(name, data)
+	if err != nil {
+		return nil, err
+	}
+	s := &Sheet{File: name}
+	w := &written{tyre: map[string]*wheelText{}}
+	fields := sheetFields(s, w)
+	r := newReader(doc)
+	tables := []string{"channels"}
+	for i := range fields {
+		if t := fields[i].table; t != "" && !slices.Contains(tables, t) {
+			tables = append(tables, t)
+		}
+	}
+	r.table(doc.root, nil, fields, "", "", slices.DeleteFunc(slices.Collect(maps.Keys(doc.root)), func(k string) bool {
+		_, isTable := doc.root[k].(map[string]any)
+		return !isTable && !slices.Contains(tables, k)
+	})...)
+	for _, k := range r.byLine(doc.root, nil) {
+		sub, isTable := doc.root[k].(map[string]any)
+		line := doc.line(k)
+		switch {
+		case !isTable && slices.Contains(tables, k):
+			r.fail(line, k, fmt.Sprintf("must be a table headed [%s], not %s", k, kindName(doc.root[k])), ErrType)
+		case !isTable:
+			// read above
+		case k == "channels":
+			s.Channels = r.words(sub, []string{k})
+		case slices.Contains(tables, k):
+			r.table(sub, []string{k}, fields, k, "["+k+"]")
+		default:
+			u := Unread{Line: firstLine(doc, k, sub), Key: "[" + k + "]"}
+			if best, ok := nearestOf(k, tables); ok {
+				u.Nearest = "[" + best + "]"
+			}
+			r.unread = append(r.unread, u)
+		}
+	}
+	if r.err == nil {
+		s.finish(w, r)
+	}
+	if r.err != nil {
+		return nil, r.err
+	}
+	s.Unread, s.Read = r.unread, r.read
+	slices.SortStableFunc(s.Unread, func(a, b Unread) int { return a.Line - b.Line })
+	for _, u := range s.Unread {
+		s.Notes = append(s.Notes, u.Sentence(name))
+	}
+	s.Notes = append(s.Notes, r.notes...)
+	return s, nil
+}
+
+// StrictErr is nil when every key of the sheet was understood; else it names each
+// one that was not, with its line. What sets the next pass refuses such a sheet.
+func (s *Sheet) StrictErr() error { return strictErr(s.File, s.Unread) }
+
+// words reads a table of free keys with text.
+func (r *reader) words(values map[string]any, path []string) map[string]string {
+	m := map[string]string{}
+	for _, k := range r.byLine(values, path) {
+		v, ok := values[k].(string)
+		if !ok {
+			r.fail(r.doc.line(append(slices.Clone(path), k)...), fmt.Sprintf("[%s] %q", strings.Join(path, "."), k), "must be text between quotes, not "+kindName(values[k]), ErrType)
+			continue
+		}
+		m[k] = strings.TrimSpace(v)
+		r.read = append(r.read, Reading{r.doc.line(append(slices.Clone(path), k)...), strings.Join(path, "."), k, show(v)})
+	}
+	return m
+}
+
+// firstLine finds a line for a table that has no heading of its own ([a.b]).
+func firstLine(doc *document, name string, sub map[string]any) int {
+	if l := doc.line(name); l > 0 {
+		return l
+	}
+	best := 0
+	for path, l := range doc.lines {
+		if strings.HasPrefix(path, name+"\x00") && (best == 0 || l < best) {
+			best = l
+		}
+	}
+	return best
+}
+
+// finish works out what the sheet states indirectly, checks what belongs together,
+// and puts defaults where nothing was stated.
+func (s *Sheet) finish(w *written, r *reader) {
+	if s.Name == "" {
+		s.Name = strings.TrimPrefix(strings.TrimSuffix(s.File, filepath.Ext(s.File)), "car_")
+		s.assume("name = %q, from the file's name", s.Name)
+	}
+	s.Driven = drivenOf(w.driven)
+	if s.Driven == "" {
+		s.Driven = RearDriven
+		if s.FrontWeightShare.Value > 0.58 {
+			s.Driven = FrontDriven
+		}
+		s.assume("driven = %q (a guess, from the weight on the front axle if that is stated)", s.Driven)
+	}
+	s.finishGears(w, r)
+	s.finishBody(w)
+	s.finishTyres(w, r)
+	s.finishEngine(w, r)
+	s.finishInertia(w)
+}
+
+func (s *Sheet) assume(format string, args ...any) {
+	s.Assumed = append(s.Assumed, fmt.Sprintf(format, args...))
+}
+
+// missing tells whether an estimate was not stated.
+func missing(e quantity.Estimate) bool { return e == quantity.Estimate{} }
+
+func (s *Sheet) setDefault(e *quantity.Estimate, key string, value, sd float64) {
+	if missing(*e) {
+		*e = quantity.Estimate{Value: value, SD: sd}
+		s.assume("%s = %.3g ± %.2g", key, value, sd)
+	}
+}
+
+var drivenWords = []string{"front", "rear", "all", "fwd", "rwd", "awd", "4wd", "front-wheel", "rear-wheel", "all-wheel", "four-wheel"}
+
+func drivenOf(word string) Driven {
+	switch strings.ToLower(word) {
+	case "front", "fwd", "front-wheel":
+		return FrontDriven
+	case "rear", "rwd", "rear-wheel":
+		return RearDriven
+	case "all", "awd", "4wd", "all-wheel", "four-wheel":
+		return AllDriven
+	}
+	return ""
+}
+
+func (s *Sheet) finishBody(w *written) {
+	s.setDefault(&s.Mass, "mass_kg", defaultMass, defaultMassSD)
+	s.setDefault(&s.DragArea, "cda_m2", defaultDrag, defaultDragSD)
+	s.setDefault(&s.RollingResist, "rolling_resistance", defaultRolling, defaultRollingSD)
+	s.setDefault(&s.Wheelbase, "wheelbase_m", defaultWheelbase, defaultWheelbaseSD)
+	s.setDefault(&s.CGHeight, "cg_height_m", defaultCGHeight, defaultCGHeightSD)
+	s.setDefault(&s.FrontWeightShare, "front_weight_share", defaultFrontShare(s.Driven), defaultShareSD)
+	s.setDefault(&s.LossShare, "loss_share", defaultLoss(s.Driven), defaultLossSD)
+	lift := func(dst *quantity.Estimate, key string, down, up, whole float64) {
+		v := down - up - whole/2
+		*dst = quantity.Estimate{Value: v, SD: defaultLiftSD}
+		if v != 0 {
+			dst.SD = 0.03 + 0.25*max(v, -v)
+			return
+		}
+		s.assume("%s = 0 ± %.2g", key, defaultLiftSD)
+	}
+	lift(&s.LiftFront, "lift_front_m2", w.downFront, w.liftUpFront, w.liftUp)
+	lift(&s.LiftRear, "lift_rear_m2", w.downRear, w.liftUpRear, w.liftUp)
+}
+
+func (s *Sheet) finishGears(w *written, r *reader) {
+	at := r.at[&s.Gears]
+	if n := len(w.finalByGear); n > 0 {
+		f := r.at[&w.finalByGear]
+		if s.FinalDrive != 0 {
+			r.fail(f.Line, "[driveline] "+f.Key, "state either final_drive or final_drive_by_gear", ErrImpossible)
+			return
+		}
+		if n != len(s.Gears) {
+			r.fail(f.Line, "[driveline] "+f.Key, fmt.Sprintf("has %d entries for %d gears", n, len(s.Gears)), ErrImpossible)
+			return
+		}
+		s.FinalDrive = w.finalByGear[n-1]
+		for i := range s.Gears {
+			s.Gears[i] *= w.finalByGear[i] / s.FinalDrive
+		}
+	}
+	if w.primary > 0 && s.FinalDrive > 0 {
+		s.FinalDrive *= w.primary
+	}
+	for i := 1; i < len(s.Gears); i++ {
+		if s.Gears[i] >= s.Gears[i-1] {
+			r.fail(at.Line, "[driveline] "+at.Key, fmt.Sprintf("gear %d (%.4g) must have a smaller overall ratio than gear %d (%.4g); list them from first gear on", i+1, s.Gears[i], i, s.Gears[i-1]), ErrImpossible)
+			return
+		}
+	}
+	if len(s.Gears) == 0 {
+		s.assume("gears: none stated, they are looked for in the log")
+	}
+	if s.FinalDrive == 0 {
+		s.assume("final_drive: not stated, overall ratios are looked for in the log")
+	}
+	for _, l := range []struct {
+		list any
+		n    int
+		what string
+	}{{&s.UsualBoost, len(s.UsualBoost), "boost targets"}, {&s.Limits.GearboxTorque, len(s.Limits.GearboxTorque), "torque limits"}} {
+		if g := len(s.Gears); g > 0 && l.n > g {
+			f := r.at[l.list]
+			r.fail(f.Line, "["+f.Table+"] "+f.Key, fmt.Sprintf("has %d %s for %d gears", l.n, l.what, g), ErrImpossible)
+		}
+	}
+	if g, n := len(s.Gears), len(s.UsualShiftSpeed); g > 0 && n > g {
+		f := r.at[&s.UsualShiftSpeed]
+		r.fail(f.Line, "[engine] "+f.Key, fmt.Sprintf("has %d shift speeds for %d shifts", n, g-1), ErrImpossible)
+	}
+	// One figure, or too few, holds on for the gears above.
+	s.UsualBoost = extend(s.UsualBoost, len(s.Gears))
+	s.UsualShiftSpeed = extend(s.UsualShiftSpeed, len(s.Gears)-1)
+	s.Limits.GearboxTorque = extend(s.Limits.GearboxTorque, len(s.Gears))
+}
+
+// extend repeats the last entry until the list has n; a list with more stays, less
+// entries than asked for beyond the gears do not arise.
+func extend(list []float64, n int) []float64 {
+	if len(list) == 0 {
+		return list
+	}
+	list = slices.Clone(list)
+	for len(list) < n {
+		list = append(list, list[len(list)-1])
+	}
+	return list
+}
+
+func (s *Sheet) finishEngine(w *written, r *reader) {
+	if w.injectorEach > 0 {
+		n := w.injectorCount
+		if n == 0 {
+			n = s.Cylinders
+		}
+		switch {
+		case s.InjectorFlow > 0:
+			r.note("%s: injectors_total_flow is used; injector_flow_each is not.", s.File)
+		case n == 0:
+			r.note("%s: injector_flow_each needs injector_count or cylinders and was not used.", s.File)
+		default:
+			s.InjectorFlow = w.injectorEach * float64(n)
+			if w.injectorCount == 0 {
+				s.assume("injector_count = %d, one for each cylinder", n)
+			}
+		}
+	}
+	if s.InjectorFlow > 0 && s.InjectorFlowPress == 0 {
+		s.InjectorFlowPress = defaultInjectorPressure
+		from := "the usual rating"
+		if s.FuelPressureBase > 0 {
+			s.InjectorFlowPress, from = s.FuelPressureBase, "as fuel_pressure_base"
+		}
+		s.assume("injectors_rated_at_bar = %.3g (%s)", s.InjectorFlowPress/1e5, from)
+	}
+	if s.LambdaScale == 0 {
+		s.LambdaScale = defaultLambdaScale
+		s.assume("lambda_scale_in_afr_columns = %.3g", s.LambdaScale)
+	}
+	if w.usualBoostOne != 0 {
+		if len(s.UsualBoost) > 0 {
+			r.note("%s: usual_boost by gear is used; the single figure is not.", s.File)
+		} else {
+			s.UsualBoost = extend([]float64{w.usualBoostOne}, len(s.Gears))
+		}
+	}
+	if s.Bore > 0 && s.Stroke > 0 && s.Cylinders > 0 {
+		swept := 0.7853981633974483 * s.Bore * s.Bore * s.Stroke * float64(s.Cylinders)
+		switch {
+		case s.Displacement == 0:
+			s.Displacement = swept
+		case swept > 1.03*s.Displacement || swept < 0.97*s.Displacement:
+			r.note("%s: bore, stroke and cylinders give %.3g l, but displacement says %.3g l.", s.File, swept*1e3, s.Displacement*1e3)
+		}
+	}
+	if w.nitrousKind != "" {
+		wet := strings.ToLower(w.nitrousKind) == "wet"
+		if f, both := r.at[&s.Nitrous.Wet]; both && s.Nitrous.Wet != wet {
+			k := r.at[&w.nitrousKind]
+			r.fail(max(k.Line, f.Line), "[nitrous] "+k.Key, "kind and wet contradict each other", ErrImpossible)
+			return
+		}
+		s.Nitrous.Wet = wet
+	}
+	if w.bottlePressure > 0 {
+		s.Nitrous.BottlePressure = w.bottlePressure - atmosphere
+	}
+	s.BoostSetpoint = strings.ToLower(s.BoostSetpoint)
+	s.Units = strings.ToLower(s.Units)
+	if f, ok := r.at[&s.ValidFrom]; ok {
+		if _, ok := parseWhen(s.ValidFrom); !ok {
+			r.fail(f.Line, f.Key, fmt.Sprintf("%q is not a date such as 2031-05-17 or 2031-05-17 10:21", s.ValidFrom), ErrImpossible)
+		}
+	}
+	if f, ok := r.at[&w.speedSymbol]; ok {
+		if _, _, ok := tyre.SymbolSpeed(w.speedSymbol); !ok {
+			r.fail(f.Line, "[tyres] "+f.Key, fmt.Sprintf("%q is not a speed symbol such as V, W, Y or (Y)", w.speedSymbol), ErrImpossible)
+		}
+	}
+}

@@ -1,0 +1,118 @@
+package car
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/physics/air"
+)
+
+// How far a stated headwind may be off over a pass: the mast stands somewhere else
+// and higher than the car, and the wind changes within minutes. Common practice,
+// no source.
+const (
+	windSD      = 0.7 // m/s
+	windSDShare = 0.2 // 1, of the wind speed
+	// gustShare is what of the gust's excess over the mean remains, as a
+	// standard deviation, in the mean over a pass: gusts are the peaks, about
+	// 2.5 to 3 standard deviations out.
+	gustShare = 1.0 / 3 // 1
+)
+
+// unknownWeather has nothing measured.
+func unknownWeather() Weather {
+	n := math.NaN()
+	return Weather{AirTemp: n, Pressure: n, Humidity: n, Headwind: n, HeadwindS: n, Crosswind: n, Gust: n}
+}
+
+// weather brings every note's weather to one form.
+func (b *notesReader) weather() {
+	for i := range b.n.Passes {
+		p := &b.n.Passes[i]
+		strip, known := b.n.stripFor(p.Strip, p.Event)
+		p.Weather = b.resolve(b.passAir[i], strip, known, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
+	}
+	for i := range b.n.Planned {
+		p := &b.n.Planned[i]
+		strip, known := b.n.stripOfPlan(p)
+		p.Weather = b.resolve(b.planAir[i], strip, known, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
+	}
+}
+
+// resolve works out station pressure, humidity and the wind along the strip. at
+// begins its sentences.
+func (b *notesReader) resolve(a *airText, s Strip, known bool, at string) Weather {
+	w := unknownWeather()
+	w.AirTemp, w.Pressure, w.Gust = a.temp, a.pressure, a.gust
+	if have(a.altimeter) {
+		station := math.NaN()
+		if have(s.Elevation) {
+			station = air.StationPressure(a.altimeter, s.Elevation)
+		}
+		switch {
+		case have(w.Pressure) && have(station) && math.Abs(w.Pressure-station) > 300:
+			b.r.note("%s: station pressure %.1f hPa and altimeter setting %.1f hPa at %.0f m contradict each other by %.1f hPa; the station pressure is used.",
+				at, w.Pressure/100, a.altimeter/100, s.Elevation, math.Abs(w.Pressure-station)/100)
+		case have(w.Pressure):
+		case have(station):
+			w.Pressure = station
+		case !known:
+			b.r.note("%s: the altimeter setting needs a [[strip]] with elevation_m; the air pressure is not known.", at)
+		default:
+			b.r.note("%s: the altimeter setting needs elevation_m of strip %q; the air pressure is not known.", at, s.ID)
+		}
+	}
+	w.Humidity = a.humidity
+	if have(a.dew) {
+		switch {
+		case have(w.Humidity):
+			b.r.note("%s: humidity is used, the dew point is not.", at)
+		case !have(a.temp):
+			b.r.note("%s: the dew point needs air_temp; the humidity is not known.", at)
+		default:
+			rh := air.HumidityFromDewPoint(a.temp, a.dew)
+			if rh > 1.05 {
+				b.r.note("%s: the dew point lies above the air temperature; the humidity is not known.", at)
+				break
+			}
+			w.Humidity = math.Min(rh, 1)
+		}
+	}
+	b.wind(&w, a, s, at)
+	return w
+}
+
+// wind splits the wind along and across the strip.
+func (b *notesReader) wind(w *Weather, a *airText, s Strip, at string) {
+	w.Headwind, w.Crosswind = a.headwind, a.crs
+	speed := math.Abs(a.headwind)
+	if have(a.wind) {
+		speed = a.wind
+		switch {
+		case have(w.Headwind):
+			b.r.note("%s: headwind is used, wind with its direction is not.", at)
+		case a.wind == 0:
+			w.Headwind, w.Crosswind = 0, 0
+		case !have(a.from):
+			b.r.note("%s: the wind needs wind_from_deg; the headwind is not known, only that it is below %.1f m/s.", at, a.wind)
+		case !have(s.Heading):
+			b.r.note("%s: the wind needs the strip's heading_deg; the headwind is not known, only that it is below %.1f m/s.", at, a.wind)
+		default:
+			// from is where the wind comes from: straight ahead is a headwind.
+			w.Headwind = a.wind * math.Cos(a.from-s.Heading)
+			w.Crosswind = a.wind * math.Sin(a.from-s.Heading)
+		}
+	}
+	if !have(w.Headwind) {
+		return
+	}
+	w.HeadwindS = windSD + windSDShare*speed
+	if have(a.gust) && a.gust > speed {
+		w.HeadwindS = math.Hypot(w.HeadwindS, gustShare*(a.gust-speed))
+	}
+	if have(a.headwindSD) {
+		w.HeadwindS = a.headwindSD
+	}
+}
+
+func have(x float64) bool { return !math.IsNaN(x) }

@@ -7,7 +7,6 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
 	"traplight/internal/pass"
-	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
 
@@ -148,7 +147,7 @@ func passOf(p *pass.Pass, s *Source) Pass {
 	out := Pass{
 		File: s.Log.File, Index: p.Index, Complete: p.Complete,
 		Splits: []Split{}, Gears: []Gear{}, Shifts: []Shift{},
-		WhatSensorsTaught: list(p.Sensors), Notes: append([]string{}, p.Notes...),
+		Sensors: list(p.Sensors), Notes: append([]string{}, p.Notes...),
 	}
 	out.LaunchS, out.LaunchSDS = instantPair(clock, &p.Launch)
 	out.RolloutS, out.RolloutSDS = instantPair(clock, &p.Rollout)
@@ -165,117 +164,15 @@ func passOf(p *pass.Pass, s *Source) Pass {
 	out.Trap = trapOf(p.Trap, p.TrapWindow)
 	out.TrapIfNoLift = trapOf(p.TrapIfNoLift, p.TrapWindow)
 	for i := range p.Gears {
-		out.Gears = append(out.Gears, gearOf(&p.Gears[i], clock))
+		out.Gears = append(out.Gears, gearOf(&p.Gears[i], clock, &p.Motion))
 	}
 	for i := range p.Shifts {
-		out.Shifts = append(out.Shifts, shiftOf(&p.Shifts[i], clock))
+		out.Shifts = append(out.Shifts, shiftOf(&p.Shifts[i], clock, &p.Motion))
 	}
 	out.Power = powerOf(p.Power, clock)
 	out.Air = airOf(p.Air)
 	out.Grip = gripOf(p.Grip)
+	out.AirPath = airPathOf(p.AirPath)
+	out.Fuel = fuelOf(p.Fuel)
 	return out
-}
-
-func splitOf(s *pass.Split, clock trace.Clock) Split {
-	o := Split{Mark: s.Mark, DistanceM: s.Distance, AtS: instant(clock, s.At)}
-	o.TimeS, o.TimeSDS = pair(&s.Time)
-	o.SpeedMps, o.SpeedSDMps = pair(&s.Speed)
-	return o
-}
-
-func trapOf(e *quantity.Estimate, window float64) *Trap {
-	v, sd := pair(e)
-	if v == nil {
-		return nil
-	}
-	return &Trap{SpeedMps: v, SDMps: sd, WindowM: number(window)}
-}
-
-func gearOf(g *pass.GearSpan, clock trace.Clock) Gear {
-	o := Gear{
-		Gear: g.Gear, StartS: instant(clock, g.Start), EndS: instant(clock, g.End),
-		UsedGripMax: numberOf(g.UsedGripMax), UsedGripMean: numberOf(g.UsedGripMean),
-		LimitedBy: words(g.LimitedBy),
-		MeanBoost: numberOf(g.MeanBoost), BoostTarget: numberOf(g.BoostTarget),
-		Lambda: numberOf(g.Lambda), Ignition: numberOf(g.Ignition),
-		MaxExhaustTemp: numberOf(g.MaxExhaustTemp), ChargeTempEnd: numberOf(g.ChargeTempEnd),
-		MaxInjectorDuty: numberOf(g.MaxInjectorDuty), MinFuelOverManifold: numberOf(g.MinFuelOverManifold),
-		MaxBackPressure: numberOf(g.MaxBackPressure), MeanBackPressure: numberOf(g.MeanBackPressure),
-		TurboSpeed: numberOf(g.TurboSpeed), ShiftEngineSpeed: numberOf(g.ShiftEngineSpeed),
-	}
-	full := 0.0
-	for _, w := range g.FullThrottle {
-		full += w.To - w.From
-	}
-	o.FullThrottleS = number(full)
-	o.PeakHubTorque, o.PeakHubTorqueSD = pair(g.PeakHubTorque)
-	o.MeanHubTorque, o.MeanHubTorqueSD = pair(g.MeanHubTorque)
-	o.PeakWheelTorque, o.PeakWheelTorqueSD = pair(g.PeakWheelTorque)
-	o.MeanWheelTorque, o.MeanWheelTorqueSD = pair(g.MeanWheelTorque)
-	o.MeanCrankTorque, o.MeanCrankTorqueSD = pair(g.MeanCrankTorque)
-	o.PeakGearboxTorque, o.PeakGearboxSD = pair(g.PeakGearboxTorque)
-	o.PeakSlip, o.PeakSlipSD = pair(g.PeakSlip)
-	o.MeanSlip, o.MeanSlipSD = pair(g.MeanSlip)
-	o.CeilingHub, o.CeilingHubSD = pair(g.CeilingHubTorque)
-	o.CeilingWheel, o.CeilingWheelSD = pair(g.CeilingWheelTorque)
-	o.CeilingEstimate, o.CeilingEstimateSD = pair(g.CeilingEstimate)
-	if g.CeilingHubTorque != nil {
-		bound := g.CeilingHubTorque.LowerBound
-		o.CeilingIsBound = &bound
-	}
-	return o
-}
-
-func shiftOf(s *pass.Shift, clock trace.Clock) Shift {
-	o := Shift{
-		From: s.From, To: s.To, Missed: s.Missed,
-		BoostBefore: numberOf(s.BoostBefore), BoostMin: numberOf(s.BoostMin), BoostTarget: numberOf(s.BoostTarget),
-		NitrousS: number(s.NitrousTime),
-	}
-	o.StartS, o.StartSDS = instantPair(clock, &s.Start)
-	o.EndS, o.EndSDS = instantPair(clock, &s.End)
-	o.RecoveryS, o.RecoverySDS = pair(s.Recovery)
-	o.ToTargetS, o.ToTargetSDS = pair(s.ToTarget)
-	return o
-}
-
-func powerOf(p *pass.Power, clock trace.Clock) *Power {
-	if p == nil {
-		return nil
-	}
-	o := &Power{
-		EngineSpeed: number(p.EngineSpeed), AtS: instant(clock, p.At),
-		FuelFlow: numberOf(p.FuelFlow), BackPressureRatio: numberOf(p.BackPressureRatio),
-	}
-	if p.Gear > 0 {
-		gear := p.Gear
-		o.Gear = &gear
-	}
-	o.PeakWheelW, o.PeakWheelSDW = pair(&p.PeakWheel)
-	o.CrankW, o.CrankSDW = pair(p.Crank)
-	o.ByFuelW, o.ByFuelSDW = pair(p.ByFuel)
-	return o
-}
-
-func airOf(a *pass.Air) *Air {
-	if a == nil {
-		return nil
-	}
-	o := &Air{
-		DensityAltitude: number(a.DensityAltitude), Correction: numberOf(a.CorrectionJ1349),
-		Temperature: number(a.Temperature), Pressure: number(a.Pressure), Humidity: number(a.Humidity),
-		Source: a.Source,
-	}
-	o.Density, o.DensitySD = pair(&a.Density)
-	return o
-}
-
-func gripOf(g *pass.Grip) *Grip {
-	if g == nil {
-		return nil
-	}
-	o := &Grip{ReachedPeak: g.ReachedPeak}
-	o.PeakSlip, o.PeakSlipSD = pair(&g.PeakSlip)
-	o.PeakGrip, o.PeakGripSD = pair(&g.PeakGrip)
-	return o
 }

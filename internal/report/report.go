@@ -39,29 +39,31 @@ type Channel struct {
 
 // Pass is one run from a standing start.
 type Pass struct {
-	File              string   `json:"file" jsonschema:"the log it lies in"`
-	Index             int      `json:"index" jsonschema:"number within that log from 0, in time order"`
-	LaunchS           *float64 `json:"launch_s" jsonschema:"s, log's own clock: first movement for good, past 0.1 m/s"`
-	LaunchSDS         *float64 `json:"launch_sd_s" jsonschema:"s, standard deviation"`
-	RolloutS          *float64 `json:"rollout_s" jsonschema:"s, log's own clock: the rollout has been covered"`
-	RolloutSDS        *float64 `json:"rollout_sd_s" jsonschema:"s"`
-	FinishS           *float64 `json:"finish_s" jsonschema:"s, log's own clock: at the strip's length; null when it was not reached"`
-	FinishSDS         *float64 `json:"finish_sd_s" jsonschema:"s"`
-	LiftS             *float64 `json:"lift_s" jsonschema:"s, log's own clock: start of the final lift; null when the log ends before"`
-	Complete          bool     `json:"complete" jsonschema:"the line was reached without giving up"`
-	DistanceM         *float64 `json:"distance_m" jsonschema:"m, the strip's length"`
-	Splits            []Split  `json:"splits"`
-	Trap              *Trap    `json:"trap"`
-	TrapIfNoLift      *Trap    `json:"trap_if_no_lift" jsonschema:"what the trap would have read without the lift before the line; null when there was none"`
-	Gears             []Gear   `json:"gears"`
-	Shifts            []Shift  `json:"shifts"`
-	Power             *Power   `json:"power"`
-	Air               *Air     `json:"air"`
-	Grip              *Grip    `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
-	Ledger            []Ledger `json:"ledger"`
-	Health            *Health  `json:"health"`
-	WhatSensorsTaught []string `json:"sensors" jsonschema:"what was learnt of the sensors, a sentence each"`
-	Notes             []string `json:"notes" jsonschema:"this pass's part of the report's notes"`
+	File         string   `json:"file" jsonschema:"the log it lies in"`
+	Index        int      `json:"index" jsonschema:"number within that log from 0, in time order"`
+	LaunchS      *float64 `json:"launch_s" jsonschema:"s, log's own clock: first movement for good, past 0.1 m/s"`
+	LaunchSDS    *float64 `json:"launch_sd_s" jsonschema:"s, standard deviation"`
+	RolloutS     *float64 `json:"rollout_s" jsonschema:"s, log's own clock: the rollout has been covered"`
+	RolloutSDS   *float64 `json:"rollout_sd_s" jsonschema:"s"`
+	FinishS      *float64 `json:"finish_s" jsonschema:"s, log's own clock: at the strip's length; null when it was not reached"`
+	FinishSDS    *float64 `json:"finish_sd_s" jsonschema:"s"`
+	LiftS        *float64 `json:"lift_s" jsonschema:"s, log's own clock: start of the final lift; null when the log ends before"`
+	Complete     bool     `json:"complete" jsonschema:"the line was reached without giving up"`
+	DistanceM    *float64 `json:"distance_m" jsonschema:"m, the strip's length"`
+	Splits       []Split  `json:"splits"`
+	Trap         *Trap    `json:"trap"`
+	TrapIfNoLift *Trap    `json:"trap_if_no_lift" jsonschema:"what the trap would have read without the lift before the line; null when there was none"`
+	Gears        []Gear   `json:"gears"`
+	Shifts       []Shift  `json:"shifts"`
+	Power        *Power   `json:"power"`
+	Air          *Air     `json:"air"`
+	Grip         *Grip    `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
+	Ledger       []Ledger `json:"ledger"`
+	Health       *Health  `json:"health"`
+	AirPath      *AirPath `json:"air_path"`
+	Fuel         *Fuel    `json:"fuel"`
+	Sensors      []string `json:"sensors" jsonschema:"what was learnt of the sensors, a sentence each"`
+	Notes        []string `json:"notes" jsonschema:"this pass's part of the report's notes"`
 }
 
 // Split is a mark on the strip.
@@ -88,6 +90,10 @@ type Gear struct {
 	Gear              int      `json:"gear"`
 	StartS            *float64 `json:"start_s" jsonschema:"s, log's own clock"`
 	EndS              *float64 `json:"end_s" jsonschema:"s, log's own clock"`
+	StartM            *float64 `json:"start_m" jsonschema:"m from where the car stood at launch"`
+	EndM              *float64 `json:"end_m" jsonschema:"m"`
+	StartMps          *float64 `json:"start_mps" jsonschema:"m/s"`
+	EndMps            *float64 `json:"end_mps" jsonschema:"m/s"`
 	FullThrottleS     *float64 `json:"full_throttle_s" jsonschema:"s at full throttle outside shifts"`
 	PeakHubTorque     *float64 `json:"peak_hub_torque_nm" jsonschema:"N·m, highest mean over 0.1 s"`
 	PeakHubTorqueSD   *float64 `json:"peak_hub_torque_sd_nm" jsonschema:"N·m"`
@@ -138,6 +144,9 @@ type Shift struct {
 	EndS        *float64 `json:"end_s" jsonschema:"s, log's own clock: hub torque rises through half of what it becomes"`
 	StartSDS    *float64 `json:"start_sd_s" jsonschema:"s"`
 	EndSDS      *float64 `json:"end_sd_s" jsonschema:"s"`
+	AtM         *float64 `json:"at_m" jsonschema:"m from where the car stood at launch, at the shift's start"`
+	SpeedMps    *float64 `json:"speed_mps" jsonschema:"m/s at the shift's start"`
+	DurationS   *float64 `json:"duration_s" jsonschema:"s from start to end, clock steps repaired"`
 	BoostBefore *float64 `json:"boost_before_pa" jsonschema:"Pa gauge"`
 	BoostMin    *float64 `json:"boost_min_pa" jsonschema:"Pa gauge, lowest in the shift and the recovery"`
 	BoostTarget *float64 `json:"boost_target_pa" jsonschema:"Pa gauge, of the new gear"`
@@ -183,6 +192,38 @@ type Grip struct {
 	PeakGrip    *float64 `json:"peak_grip" jsonschema:"ratio, drive force over load at the peak"`
 	PeakGripSD  *float64 `json:"peak_grip_sd" jsonschema:"ratio"`
 	ReachedPeak bool     `json:"reached_peak" jsonschema:"the pass went past the slip of peak grip"`
+}
+
+// AirPath is the air's way into and out of the engine.
+type AirPath struct {
+	Barometer            *float64 `json:"barometer_pa" jsonschema:"Pa absolute"`
+	BarometerSD          *float64 `json:"barometer_sd_pa" jsonschema:"Pa"`
+	BarometerSource      string   `json:"barometer_source"`
+	ManifoldOffset       *float64 `json:"manifold_offset_pa" jsonschema:"Pa, the manifold sensor's reading less the truth"`
+	BackPressureGrowth   *float64 `json:"back_pressure_growth" jsonschema:"ratio, per cent of turbine inlet pressure for one per cent of manifold pressure; well above 1: the housing is used up"`
+	BackPressureGrowthSD *float64 `json:"back_pressure_growth_sd" jsonschema:"ratio"`
+	AirFlow              *float64 `json:"air_flow_kgps" jsonschema:"kg/s at peak power, by speed and density"`
+	AirFlowSD            *float64 `json:"air_flow_sd_kgps" jsonschema:"kg/s"`
+	VolumetricEfficiency *float64 `json:"volumetric_efficiency" jsonschema:"ratio at peak power; null when fuel and mixture do not tell the air"`
+	VolumetricEffSD      *float64 `json:"volumetric_efficiency_sd" jsonschema:"ratio"`
+	ChargeRise           *float64 `json:"charge_rise_k" jsonschema:"K, from launch to the highest"`
+	CoolerEffectiveness  *float64 `json:"cooler_effectiveness" jsonschema:"ratio at peak power"`
+	CompressorRise       *float64 `json:"compressor_rise_k" jsonschema:"K over the compressor at peak power"`
+	CompressorEfficiency *float64 `json:"compressor_efficiency" jsonschema:"ratio, isentropic, at peak power"`
+}
+
+// Fuel is the fuel and its supply.
+type Fuel struct {
+	Name          string   `json:"name"`
+	Stoich        *float64 `json:"stoich_afr" jsonschema:"kg of air per kg of fuel"`
+	StoichSource  string   `json:"stoich_source"`
+	FlowSource    *string  `json:"flow_source"`
+	FlowMax       *float64 `json:"flow_max_kgps" jsonschema:"kg/s, highest mean over 0.1 s at full throttle"`
+	Lambda        *float64 `json:"lambda" jsonschema:"ratio at peak power"`
+	Efficiency    *float64 `json:"efficiency" jsonschema:"ratio, crank power by motion over the heat that the fuel could give with the air there"`
+	EfficiencySD  *float64 `json:"efficiency_sd" jsonschema:"ratio"`
+	InjectorSpare *float64 `json:"injector_spare" jsonschema:"0 to 1, one less the highest duty"`
+	PressureLoss  *float64 `json:"pressure_loss_pa" jsonschema:"Pa, fuel pressure over manifold: base less the lowest at full throttle"`
 }
 
 // Ledger is one line of the account of trap speed lost.

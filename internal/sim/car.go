@@ -1,0 +1,207 @@
+package sim
+
+import "math"
+
+// Reference state of the engine's flow and charge.
+const (
+	RefSpeed    = 733.0382858 // rad/s (7000 rpm), engine speed at which n = 1
+	RefPressure = 200e3       // Pa absolute
+	RefCharge   = 310.0       // K, charge temperature to which torque is referred
+	gravity     = 9.80665     // m/s²
+	headPower   = 3.5         // γ/(γ−1) of air
+	exhExponent = 0.124       // half of (γₑ−1)/γₑ with γₑ = 1.33
+	slipFloor   = 2.0         // m/s, below which slip is referred to this speed
+)
+
+// Car is the model's parameters. All values are SI.
+type Car struct {
+	Mass            float64   // kg, with driver and fuel
+	DragArea        float64   // m²
+	LiftDriven      float64   // m², down-force area at the driven axle
+	Rolling         float64   // 1, rolling resistance coefficient
+	DrivenShare     float64   // 0–1 of the weight on the driven axle at rest (1 for all-wheel drive)
+	Transfer        float64   // 1, cg height over wheelbase; negative for front drive, 0 for all-wheel drive
+	EngineInertia   float64   // kg·m²
+	DrivenInertia   float64   // kg·m², driven wheels and shafts
+	UndrivenInertia float64   // kg·m²
+	Ratios          []float64 // 1, overall ratio by gear
+	Efficiency      float64   // 0–1, crank to hubs
+	Radius          float64   // m, effective rolling radius near standstill
+	Growth          float64   // 1/(m/s)², relative growth of the radius per speed squared
+	RevLimit        float64   // rad/s; 0 none
+	Dump            float64   // 0–1, share of the engine's surplus momentum that a shift gives to the car
+	SlipCut         float64   // 1, slip above which electronics cut torque; 0 none
+	SlipCutWidth    float64   // 1, slip over that at which half the torque is gone
+
+	Tyre    Tyre
+	Engine  Engine
+	Boost   Boost
+	Nitrous Nitrous
+}
+
+// Tyre is the longitudinal curve.
+type Tyre struct {
+	Peak     float64   // 1, peak grip at the reference load
+	PeakSlip float64   // 1
+	Shape    float64   // 1, C of the magic formula, above 1
+	LoadSens float64   // 1, relative loss of grip per doubling of the load
+	RefLoad  float64   // N, load at which Peak holds
+	Profile  []float64 // 1, multiplier of grip along the strip at equal steps; nil means 1
+	Step     float64   // m, distance between entries of Profile
+}
+
+// Engine is torque by speed and charge.
+type Engine struct {
+	// Speed0 and SpeedStep, rad/s, place the nodes of Gain and Loss.
+	Speed0, SpeedStep float64
+	Gain              []float64 // N·m/Pa by node, torque per charge pressure
+	Loss              []float64 // N·m by node, friction and pumping
+	Curve             float64   // 1, relative change of Gain per reference pressure above it
+	ChargeBase        float64   // K, charge over ambient temperature without boost
+	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head
+	// Law, if set, replaces the tables: crank torque, N·m, at engine speed, rad/s.
+	Law func(speed float64) float64
+}
+
+// Boost is the air path; see the package comment.
+type Boost struct {
+	Rate       float64   // 1/s, k
+	Work       float64   // 1, τ
+	Swallow    float64   // 1, κ
+	FlowLoss   float64   // 1, σ
+	Friction   float64   // 1, f
+	Decay      float64   // 1/s, with the throttle shut
+	Lifted     bool      // throttle shut in shifts
+	ShiftHeat  float64   // 0–1, turbine work left in a shift with the throttle held
+	Gate       float64   // 1/s, c
+	GateLag    float64   // 1/s, inverse of the wastegate's lag
+	Offset     []float64 // Pa by gear, settled boost over its target; nil means none
+	Unlimited  bool      // no wastegate at all
+	NoCharger  bool      // naturally aspirated: head stays 0
+	MaxHead    float64   // 1, beyond which the compressor is not believed; 0 means 2
+	GateMargin float64   // Pa below target at which the wastegate begins; 0 means none
+}
+
+// Nitrous is a system that opens while boost is below its target.
+type Nitrous struct {
+	Power  float64 // W at the crank while open; 0 none
+	Below  float64 // Pa below target at which it opens
+	Linger float64 // s it stays open after a shift at least; 0 none
+	Gears  []int   // nil means all
+}
+
+func (n *Nitrous) in(gear int) bool {
+	if n.Gears == nil {
+		return true
+	}
+	for _, g := range n.Gears {
+		if g == gear {
+			return true
+		}
+	}
+	return false
+}
+
+// node evaluates a table with uniform nodes at u (in nodes) by the cubic through
+// four neighbours (Catmull–Rom), held level beyond the ends.
+func node(tab []float64, u float64) float64 {
+	n := len(tab)
+	if n == 0 {
+		return 0
+	}
+	if u <= 0 || n == 1 {
+		return tab[0]
+	}
+	if u >= float64(n-1) {
+		return tab[n-1]
+	}
+	i := int(u)
+	f := u - float64(i)
+	b, c := tab[i], tab[i+1]
+	a, d := b, c
+	if i > 0 {
+		a = tab[i-1]
+	} else {
+		a = 2*b - c
+	}
+	if i+2 < n {
+		d = tab[i+2]
+	} else {
+		d = 2*c - b
+	}
+	return b + 0.5*f*(c-a+f*(2*a-5*b+4*c-d+f*(3*(b-c)+d-a)))
+}
+
+// Torque is the crank torque, N·m, at engine speed, rad/s, and charge pressure
+// (manifold pressure times RefCharge over charge temperature), Pa.
+func (e *Engine) Torque(speed, charge float64) float64 {
+	if e.Law != nil {
+		return e.Law(speed)
+	}
+	u := (speed - e.Speed0) / e.SpeedStep
+	return node(e.Gain, u)*charge*(1+e.Curve*(charge/RefPressure-1)) - node(e.Loss, u)
+}
+
+// indicated is the torque before losses, N·m.
+func (e *Engine) indicated(speed, charge float64) float64 {
+	if e.Law != nil {
+		return e.Law(speed)
+	}
+	return node(e.Gain, (speed-e.Speed0)/e.SpeedStep) * charge * (1 + e.Curve*(charge/RefPressure-1))
+}
+
+// ChargeTemperature is the temperature in the manifold, K, at the ambient one,
+// K, and head, 1.
+func (e *Engine) ChargeTemperature(ambient, head float64) float64 {
+	return ambient*(1+e.ChargeRise*head) + e.ChargeBase
+}
+
+// Pressure is the manifold pressure, Pa absolute, at full throttle for the
+// barometer, Pa absolute, and head, 1.
+func Pressure(barometer, head float64) float64 {
+	x := 1 + head
+	return barometer * x * x * x * math.Sqrt(x)
+}
+
+// Head is the inverse of Pressure, 1; both pressures in Pa absolute.
+func Head(barometer, pressure float64) float64 {
+	return math.Pow(max(pressure, 0.05*barometer)/barometer, 1/headPower) - 1
+}
+
+// curve is the tyre's used grip over its peak at slip over slip of peak, 1. For
+// C = 1.65 it is Pacejka's formula without the curvature term, whose stiffness
+// is then set by the place of the peak: B·s_peak = tan(π/(2C)).
+func (t *Tyre) curve(x, stiffness float64) float64 { return math.Sin(t.Shape * math.Atan(stiffness*x)) }
+
+func (t *Tyre) stiffness() float64 { return math.Tan(math.Pi / (2 * t.Shape)) }
+
+func (t *Tyre) profile(x float64) float64 {
+	if t.Profile == nil {
+		return 1
+	}
+	u := x / t.Step
+	n := len(t.Profile)
+	if u <= 0 {
+		return t.Profile[0]
+	}
+	if u >= float64(n-1) {
+		return t.Profile[n-1]
+	}
+	i := int(u)
+	f := u - float64(i)
+	return t.Profile[i]*(1-f) + t.Profile[i+1]*f
+}
+
+// flow is the engine's air flow in units of the reference flow, 1.
+func flow(speed, pressure, chargeTemp float64) float64 {
+	return speed / RefSpeed * pressure / RefPressure * RefCharge / chargeTemp
+}
+
+// rise is dh/dt with the wastegate shut, 1/s, for flow m, head h, speed over
+// reference n and turbine flow surplus (1 without nitrous).
+func (b *Boost) rise(m, h, n, surplus, heat float64) float64 {
+	q := b.Swallow * m * surplus
+	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
+	hp := max(h, 0)
+	return b.Rate * (m*(heat*surplus*b.Work*g-h*(1+b.FlowLoss*(n-1))) - b.Friction*hp*math.Sqrt(hp))
+}

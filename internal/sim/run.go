@@ -1,0 +1,113 @@
+package sim
+
+// Air is the air of a pass.
+type Air struct {
+	Density     float64 // kg/m³
+	Temperature float64 // K
+	Pressure    float64 // Pa absolute
+	Headwind    float64 // m/s
+}
+
+// Start is the car when the launch clutch has closed.
+type Start struct {
+	Time  float64 // s from rollout
+	X     float64 // m from the staged position
+	V     float64 // m/s
+	Wheel float64 // rad/s of the driven wheels; 0 means rolling without slip
+	Head  float64 // 1
+	Gear  int     // from 1
+}
+
+// Ideal switches causes off, for counterfactual passes.
+type Ideal struct {
+	Grip   bool // tyres carry any force without slip
+	Shifts bool // shifts take no time and cost no boost
+	Lag    bool // boost is at its target at once
+	Drag   bool // no air drag
+}
+
+// Pass is one pass to run: settings, driver and surroundings.
+type Pass struct {
+	Start       Start
+	Air         Air
+	Grade       float64   // rise over run
+	Length      float64   // m
+	Window      float64   // m, of the trap
+	Target      []float64 // Pa gauge by gear
+	ShiftSpeed  []float64 // rad/s by gear, engine speed where the torque falls; the last gear has none
+	ShiftTime   []float64 // s by shift, torque below half
+	TorqueScale []float64 // 1 by gear; nil means 1
+	GripScale   float64   // 1; 0 means 1
+	Nitrous     bool
+	LiftTime    float64 // s after Start at which the driver lifts for good; 0 never
+	Ideal       Ideal
+	// GuardSlip, if positive, is the slip above which the driver or electronics hold
+	// the torque back (see Car.SlipCut), 1.
+	GuardSlip float64
+}
+
+// Gear is what happened in one gear.
+type Gear struct {
+	Gear         int
+	T0, T1       float64 // s from rollout
+	X0, X1       float64 // m
+	V0, V1       float64 // m/s
+	Speed0       float64 // rad/s, engine
+	Speed1       float64 // rad/s, engine
+	MaxTorque    float64 // N·m at the crank
+	MaxInput     float64 // N·m at the gearbox's input shaft
+	MaxBoost     float64 // Pa gauge
+	EndBoost     float64 // Pa gauge
+	MaxSlip      float64 // 1
+	PastPeak     float64 // s with slip beyond the peak's
+	MaxFlow      float64 // 1, engine flow over the reference
+	MaxPower     float64 // W, crank
+	MeanUse      float64 // 1, used grip over available grip, mean over time
+	MaxUse       float64 // 1
+	Reached      bool    // boost came within 5 % of its target
+	RecoveryTime float64 // s from entering the gear to 95 % of its target; negative when not reached
+}
+
+// Result is a simulated pass. Times count from rollout.
+type Result struct {
+	Complete   bool
+	Trap       float64   // m/s, mean over the window
+	Instant    float64   // m/s at the line
+	Time       float64   // s at the line
+	Top        float64   // m/s, highest speed
+	MarkTime   []float64 // s by mark of Runner.Marks; NaN when not reached
+	MarkSpeed  []float64 // m/s
+	Gears      []Gear
+	Books      *Books
+	Points     []Point
+	Evaluation int
+}
+
+// Point is a stored instant.
+type Point struct {
+	T, X, V     float64 // s from rollout, m, m/s
+	Wheel       float64 // rad/s
+	EngineSpeed float64 // rad/s
+	Boost       float64 // Pa gauge
+	Force       float64 // N, of the driven tyres
+	Torque      float64 // N·m, crank
+	Slip        float64 // 1
+	Gear        int
+}
+
+// Books is the account of energy, J, from the start state to the line.
+type Books struct {
+	Crank   float64 // J given by the engine
+	Aero    float64 // J
+	Rolling float64 // J
+	Grade   float64 // J
+	Tyre    float64 // J lost in slip
+	Gearbox float64 // J
+	Shift   float64 // J that speed changes of engine and wheels in shifts took out
+	Gain    float64 // J, kinetic energy gained by body, wheels and engine
+}
+
+// Residual is what the books do not explain, J.
+func (b *Books) Residual() float64 {
+	return b.Crank - b.Aero - b.Rolling - b.Grade - b.Tyre - b.Gearbox - b.Shift - b.Gain
+}

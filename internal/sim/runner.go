@@ -1,0 +1,373 @@
+package sim
+
+import (
+	"errors"
+	"math"
+
+	"traplight/internal/num/ode"
+)
+
+// Runner simulates passes of one car and keeps its memory between them. It is
+// not for use by several goroutines at once; copy the Car and make one for each.
+type Runner struct {
+	Car   *Car
+	Marks []float64 // m, in order; times and speeds there are reported
+	Watch bool      // report what each gear saw
+	Books bool      // keep the energy account
+	Keep  float64   // s between stored points; 0 stores none
+	// Rel is the relative tolerance, 1. Zero means 3e-5, which holds trap speed
+	// to 0.001 m/s (see BenchmarkPass and TestTolerance).
+	Rel float64
+
+	ws   ode.Workspace
+	p    *Pass
+	gear int // from 0
+	c    consts
+	out  rates // filled by slopes when wanted
+	want bool
+}
+
+// consts is what stays within one gear.
+type consts struct {
+	ratio, inertia float64 // 1; kg·m² at the driven wheels, engine included
+	body           float64 // kg, with undriven wheels
+	weight         float64 // N on the driven axle at rest
+	target         float64 // Pa absolute
+	head           float64 // target as head
+	dragArea       float64
+	scale, grip    float64
+	roll           float64 // N, all of the rolling resistance at rest
+	nitrous        bool
+	tyre           float64 // stiffness factor of the tyre's curve
+}
+
+// rates is what slopes knows beside the derivatives.
+type rates struct {
+	force, torque, slip, pressure, flow, use, accelWheel, drag, load float64
+}
+
+// Errors for input that cannot be run.
+var (
+	ErrPass = errors.New("sim: the pass has no gears, no length or a start beyond its end")
+	ErrRun  = errors.New("sim: the integration did not reach the line; the car may not move at all")
+)
+
+const states = 5 // x, v, wheel speed, head, wastegate
+
+// Run simulates p. The pass is not modified.
+func (r *Runner) Run(p *Pass) (*Result, error) {
+	if len(r.Car.Ratios) == 0 || p.Length <= p.Start.X || p.Start.Gear < 1 || p.Start.Gear > len(r.Car.Ratios) {
+		return nil, ErrPass
+	}
+	r.p = p
+	res := &Result{MarkTime: make([]float64, len(r.Marks)), MarkSpeed: make([]float64, len(r.Marks))}
+	for i := range r.Marks {
+		res.MarkTime[i], res.MarkSpeed[i] = math.NaN(), math.NaN()
+	}
+	n := states
+	if r.Books {
+		n += 6
+		res.Books = &Books{}
+	}
+	var buf [states + 6]float64
+	y := buf[:n]
+	y[0], y[1], y[2], y[3] = p.Start.X, p.Start.V, p.Start.Wheel, p.Start.Head
+	if y[2] == 0 || p.Ideal.Grip {
+		y[2] = y[1] / r.radius(y[1])
+	}
+	t := p.Start.Time
+	enter := math.NaN() // time of entering the window
+	if p.Length-p.Window < p.Start.X {
+		enter = t
+	}
+	before := r.kinetic(y, p.Start.Gear)
+	for g := p.Start.Gear - 1; ; g++ {
+		r.enter(g)
+		if p.Ideal.Lag {
+			y[3], y[4] = r.c.head, 0
+		}
+		sol, err := r.inGear(t, y, g, &enter, res)
+		if err != nil {
+			return nil, err
+		}
+		t = sol.End
+		copy(y, sol.EndY)
+		res.Top = max(res.Top, y[1])
+		last := len(sol.Hits) - 1
+		if last < 0 || sol.Outcome != ode.Stopped {
+			return nil, ErrRun
+		}
+		switch sol.Hits[last].Event {
+		case evLine:
+			res.Complete = true
+			res.Time, res.Instant = t, y[1]
+			res.Trap = p.Window / (t - enter)
+			r.close(res, y, before, g+1)
+			return res, nil
+		case evLift:
+			res.Time, res.Instant = t, y[1]
+			r.close(res, y, before, g+1)
+			return res, nil
+		}
+		if t, err = r.shift(t, y, g, &enter, res); err != nil {
+			return nil, err
+		}
+		if res.Complete {
+			r.close(res, y, before, g+1)
+			return res, nil
+		}
+	}
+}
+
+func (r *Runner) radius(v float64) float64 { return r.Car.Radius * (1 + r.Car.Growth*v*v) }
+
+// enter prepares the constants of gear g (from 0).
+func (r *Runner) enter(g int) {
+	c, p := r.Car, r.p
+	r.gear = g
+	k := &r.c
+	k.ratio = c.Ratios[g]
+	k.inertia = c.DrivenInertia + c.Efficiency*k.ratio*k.ratio*c.EngineInertia
+	k.body = c.Mass + c.UndrivenInertia/(c.Radius*c.Radius)
+	k.weight = c.DrivenShare * c.Mass * gravity
+	k.target = p.Air.Pressure + at(p.Target, g, 0)
+	if c.Boost.Offset != nil {
+		k.target += at(c.Boost.Offset, g, 0)
+	}
+	k.head = Head(p.Air.Pressure, k.target)
+	k.dragArea = c.DragArea
+	if p.Ideal.Drag {
+		k.dragArea = 0
+	}
+	k.scale = at(p.TorqueScale, g, 1)
+	k.grip = p.GripScale
+	if k.grip == 0 {
+		k.grip = 1
+	}
+	k.roll = c.Rolling * c.Mass * gravity
+	k.tyre = c.Tyre.stiffness()
+	k.nitrous = p.Nitrous && c.Nitrous.Power > 0 && c.Nitrous.in(g+1)
+}
+
+// at is entry i of s, its last entry beyond the end, or d when s is empty.
+func at(s []float64, i int, d float64) float64 {
+	if len(s) == 0 {
+		return d
+	}
+	if i >= len(s) {
+		i = len(s) - 1
+	}
+	return s[i]
+}
+
+// slopes is the car in gear with the clutch closed.
+func (r *Runner) slopes(_ float64, y, d []float64) {
+	c, p, k := r.Car, r.p, &r.c
+	x, v, w, h := y[0], y[1], y[2], y[3]
+	rad := r.radius(v)
+	if p.Ideal.Grip {
+		w = v / rad
+	}
+	speed := w * k.ratio
+	pressure := Pressure(p.Air.Pressure, h)
+	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h)
+	charge := pressure * RefCharge / temp
+	torque := k.scale * c.Engine.Torque(speed, charge)
+	surplus, extra := 1.0, 0.0
+	if k.nitrous {
+		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/2e3)); open > 0 {
+			extra = open * c.Nitrous.Power / max(speed, 100)
+			if ind := c.Engine.indicated(speed, charge); ind > 0 {
+				surplus = 1 + extra/ind
+			}
+		}
+	}
+	torque += extra
+	slip := 0.0
+	if !p.Ideal.Grip {
+		slip = (w*rad - v) / max(v, slipFloor)
+		if cut := r.cut(slip); cut < 1 {
+			torque *= cut
+		}
+	}
+	va := v + p.Air.Headwind
+	q := 0.5 * p.Air.Density * va * math.Abs(va)
+	drag := q * k.dragArea
+	grade := c.Mass * gravity * p.Grade
+	rollDriven := k.roll * c.DrivenShare
+	resist := drag + grade + (k.roll - rollDriven)
+	hub := c.Efficiency * k.ratio * torque
+	var force, dv, dw, use float64
+	if p.Ideal.Grip {
+		dv = (hub/rad - rollDriven - resist) / (k.body + k.inertia/(rad*rad))
+		dw = dv / rad
+		force = dv*k.body + resist
+	} else {
+		force, use = r.tyre(x, slip, q, resist)
+		dv = (force - resist) / k.body
+		dw = (hub - force*rad - rollDriven*rad) / k.inertia
+	}
+	d[0], d[1], d[2] = v, dv, dw
+	m := flow(speed, pressure, temp)
+	switch {
+	case c.Boost.NoCharger, p.Ideal.Lag:
+		d[3], d[4] = 0, 0
+	default:
+		rise := c.Boost.rise(m, h, speed/RefSpeed, surplus, 1)
+		if c.Boost.Unlimited {
+			d[3], d[4] = rise, 0
+			break
+		}
+		z := max(0, y[4])
+		d[3] = rise - z
+		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(k.head-h)) - z)
+	}
+	if len(d) > states {
+		se := speed * torque
+		accel := dw * k.ratio
+		net := (torque - c.EngineInertia*accel) * speed
+		d[5] = se
+		d[6] = drag * v
+		d[7] = (k.roll-rollDriven)*v + rollDriven*rad*w
+		d[8] = grade * v
+		d[9] = force * (w*rad - v)
+		d[10] = (1 - c.Efficiency) * net
+		if p.Ideal.Grip {
+			d[9] = 0
+		}
+	}
+	if r.want {
+		r.out = rates{force: force, torque: torque, slip: slip, pressure: pressure, flow: m, use: use, accelWheel: dw, drag: drag}
+	}
+}
+
+// cut is the share of torque that electronics or the driver leave at a slip, 1.
+func (r *Runner) cut(slip float64) float64 {
+	f := 1.0
+	if c := r.Car; c.SlipCut > 0 && slip > c.SlipCut {
+		u := (slip - c.SlipCut) / c.SlipCutWidth
+		f = 1 / (1 + u*u)
+	}
+	if g := r.p.GuardSlip; g > 0 && slip > g {
+		u := (slip - g) / g
+		f /= 1 + u*u
+	}
+	return f
+}
+
+// tyre gives the force, N, at a slip, and used grip over available grip. Load
+// moves with the force: F = µ·(W + λ·(F − R)), λ cg height over wheelbase.
+func (r *Runner) tyre(x, slip, q, resist float64) (force, use float64) {
+	c, k := r.Car, &r.c
+	t := &c.Tyre
+	shape := t.curve(slip/t.PeakSlip, k.tyre)
+	top := t.Peak * k.grip * t.profile(x)
+	w := k.weight + q*c.LiftDriven
+	mu := top * shape
+	lam := c.Transfer
+	for range 2 {
+		force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
+		load := w + lam*(force-resist)
+		mu = top * shape * max(0.3, 1-t.LoadSens*(load/t.RefLoad-1))
+	}
+	force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
+	return force, shape
+}
+
+const (
+	evLine = iota
+	evWindow
+	evShift
+	evLift
+	evMarks
+)
+
+func never(float64, []float64) float64 { return 1 }
+
+func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Result) (*ode.Solution, error) {
+	p, c := r.p, r.Car
+	evs := make([]ode.Event, 0, evMarks+len(r.Marks))
+	evs = append(evs,
+		ode.Event{Name: "line", F: func(_ float64, y []float64) float64 { return y[0] - p.Length }, Direction: ode.Rising, Stop: true},
+		ode.Event{Name: "window", F: func(_ float64, y []float64) float64 { return y[0] - (p.Length - p.Window) }, Direction: ode.Rising},
+		ode.Event{Name: "shift", F: never, Direction: ode.Rising, Stop: true},
+		ode.Event{Name: "lift", F: never, Direction: ode.Rising, Stop: true})
+	if g < len(c.Ratios)-1 && g < len(p.ShiftSpeed) {
+		lim := p.ShiftSpeed[g]
+		if c.RevLimit > 0 && lim > c.RevLimit {
+			lim = c.RevLimit
+		}
+		w := lim / c.Ratios[g]
+		if y[2] >= w {
+			// the shift is due at once
+			w = y[2] * (1 + 1e-9)
+		}
+		evs[evShift].F = func(_ float64, y []float64) float64 { return y[2] - w }
+		if p.Ideal.Grip {
+			evs[evShift].F = func(_ float64, y []float64) float64 { return y[1]/r.radius(y[1]) - w }
+		}
+	}
+	if p.LiftTime > 0 {
+		at := p.Start.Time + p.LiftTime
+		evs[evLift].F = func(t float64, _ []float64) float64 { return t - at }
+		if t >= at {
+			at = t + 1e-6
+		}
+	}
+	for _, m := range r.Marks {
+		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
+	}
+	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, First: r.first(), Longest: 0.5, MaxSteps: 20000}
+	var w *watch
+	if r.Watch || r.Keep > 0 {
+		w = r.watcher(g, t, y, res)
+		cfg.Each = w.step
+	}
+	sol, err := r.ws.Solve(r.slopes, ode.Span{From: t, To: t + 90}, y, cfg)
+	if err != nil {
+		return nil, err
+	}
+	res.Evaluation += sol.Stats.Evaluations
+	r.hits(sol, enter, res)
+	if w != nil {
+		w.finish(sol.End, sol.EndY)
+	}
+	return sol, nil
+}
+
+// first is the first step in a gear, s; finer tolerances let the solver choose.
+func (r *Runner) first() float64 {
+	if r.Rel > 0 && r.Rel < defaultRel {
+		return 0
+	}
+	return 0.01
+}
+
+func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
+	for _, h := range sol.Hits {
+		switch {
+		case h.Event == evWindow:
+			*enter = h.T
+		case h.Event >= evMarks:
+			res.MarkTime[h.Event-evMarks], res.MarkSpeed[h.Event-evMarks] = h.T, h.Y[1]
+		}
+	}
+}
+
+// absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s,
+// for the default relative one; they shrink with it.
+var absTol = [states + 6]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1, 1, 1, 1, 1, 1}
+
+const defaultRel = 3e-5
+
+func (r *Runner) stepper(n int) ode.Stepper {
+	rel := r.Rel
+	if rel == 0 {
+		rel = defaultRel
+	}
+	abs := absTol
+	for i := range abs {
+		abs[i] *= rel / defaultRel
+	}
+	return ode.PI{Rel: rel, Abs: abs[:n]}
+}

@@ -1,0 +1,131 @@
+package sim
+
+import (
+	"math"
+
+	"traplight/internal/num/ode"
+)
+
+// shift carries the state y over the shift out of gear g (from 0): the car
+// coasts for the shift's time, the rotor slows, and when the clutch closes the
+// engine gives part of its surplus momentum to the car. It returns the time of
+// closing. res is completed when the line is passed within the shift.
+func (r *Runner) shift(t float64, y []float64, g int, enter *float64, res *Result) (float64, error) {
+	p, c := r.p, r.Car
+	before := r.kinetic(y, g+1)
+	engine := y[2] * c.Ratios[g]
+	dur := at(p.ShiftTime, g, 0)
+	if p.Ideal.Shifts {
+		dur = 0
+	}
+	aero, roll, grade := 0.0, 0.0, 0.0
+	if dur > 0 {
+		stop, err := r.coast(t, y, dur, engine, enter, res, &aero, &roll, &grade)
+		if err != nil {
+			return t, err
+		}
+		t = stop
+		if res.Complete {
+			r.account(res, y, before, g, aero, roll, grade, false)
+			return t, nil
+		}
+	}
+	if c.Boost.Lifted && dur > 0 {
+		y[4] = 0
+	}
+	rad := r.radius(y[1])
+	next := c.Ratios[g+1]
+	body := c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad)
+	// momentum the engine gives while it slows to the new gear's speed
+	surplus := max(0, engine-next*y[1]/rad)
+	y[1] += c.Dump * c.Efficiency * c.EngineInertia * surplus * next / rad / body
+	y[2] = y[1] / r.radius(y[1])
+	r.account(res, y, before, g+1, aero, roll, grade, true)
+	return t, nil
+}
+
+// coast integrates the car without drive for dur, s.
+func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float64, res *Result, aero, roll, grade *float64) (float64, error) {
+	p, c := r.p, r.Car
+	rad := r.radius(y[1])
+	body := c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad)
+	cda := r.c.dragArea
+	hill := c.Mass * gravity * p.Grade
+	idle := c.Boost.NoCharger || p.Ideal.Lag
+	speed, temp := engine/RefSpeed, c.Engine.ChargeTemperature(p.Air.Temperature, y[3])
+	f := func(_ float64, y, d []float64) {
+		v := y[1]
+		va := v + p.Air.Headwind
+		drag := 0.5 * p.Air.Density * va * math.Abs(va) * cda
+		d[0] = v
+		d[1] = -(drag + hill + r.c.roll) / body
+		switch {
+		case idle:
+			d[2] = 0
+		case c.Boost.Lifted:
+			d[2] = -c.Boost.Decay * y[2]
+		default:
+			m := flow(engine, Pressure(p.Air.Pressure, y[2]), temp)
+			d[2] = min(0, c.Boost.rise(m, y[2], speed, 1, c.Boost.ShiftHeat))
+		}
+		d[3], d[4], d[5] = drag*v, r.c.roll*v, hill*v
+	}
+	evs := []ode.Event{
+		{F: func(_ float64, y []float64) float64 { return y[0] - p.Length }, Direction: ode.Rising, Stop: true},
+		{F: func(_ float64, y []float64) float64 { return y[0] - (p.Length - p.Window) }, Direction: ode.Rising},
+		{F: never}, {F: never},
+	}
+	for _, m := range r.Marks {
+		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
+	}
+	s := [6]float64{y[0], y[1], y[3]}
+	sol, err := r.ws.Solve(f, ode.Span{From: t, To: t + dur}, s[:], ode.Config{
+		Step: ode.PI{Rel: 1e-6, Abs: []float64{1e-3, 1e-4, 1e-5, 1, 1, 1}}, Events: evs, First: dur})
+	if err != nil {
+		return t, err
+	}
+	res.Evaluation += sol.Stats.Evaluations
+	r.hits(sol, enter, res)
+	e := sol.EndY
+	y[0], y[1], y[3] = e[0], e[1], e[2]
+	y[2] = y[1] / r.radius(y[1])
+	*aero, *roll, *grade = e[3], e[4], e[5]
+	if sol.Outcome == ode.Stopped {
+		res.Complete = true
+		res.Time, res.Instant = sol.End, y[1]
+		res.Trap = p.Window / (sol.End - *enter)
+	}
+	return sol.End, nil
+}
+
+// kinetic is the kinetic energy of body, wheels and engine in a gear (from 1), J.
+func (r *Runner) kinetic(y []float64, gear int) float64 {
+	c := r.Car
+	w := y[2]
+	if r.p.Ideal.Grip {
+		w = y[1] / r.radius(y[1])
+	}
+	we := w * c.Ratios[gear-1]
+	return 0.5 * ((c.Mass+c.UndrivenInertia/(c.Radius*c.Radius))*y[1]*y[1] + c.DrivenInertia*w*w + c.EngineInertia*we*we)
+}
+
+// account books a shift. gear is the one engaged afterwards (from 0).
+func (r *Runner) account(res *Result, y []float64, before float64, gear int, aero, roll, grade float64, _ bool) {
+	if res.Books == nil {
+		return
+	}
+	y[6] += aero
+	y[7] += roll
+	y[8] += grade
+	res.Books.Shift += before - r.kinetic(y, gear+1) - aero - roll - grade
+}
+
+// close finishes the books at the end state y in gear (from 1).
+func (r *Runner) close(res *Result, y []float64, before float64, gear int) {
+	b := res.Books
+	if b == nil {
+		return
+	}
+	b.Crank, b.Aero, b.Rolling, b.Grade, b.Tyre, b.Gearbox = y[5], y[6], y[7], y[8], y[9], y[10]
+	b.Gain = r.kinetic(y, gear) - before
+}

@@ -1,0 +1,95 @@
+package sim
+
+import (
+	"math"
+
+	"traplight/internal/num/ode"
+)
+
+// watch looks at the accepted steps of one gear.
+type watch struct {
+	r    *Runner
+	res  *Result
+	g    Gear
+	prev Point
+	next float64 // time of the next stored point
+	used float64
+	goal float64 // Pa gauge, 95 % of the target
+	y, d []float64
+}
+
+func (r *Runner) watcher(g int, t float64, y []float64, res *Result) *watch {
+	w := &watch{r: r, res: res, y: make([]float64, len(y)), d: make([]float64, len(y))}
+	w.g = Gear{Gear: g + 1, T0: t, X0: y[0], V0: y[1], Speed0: y[2] * r.c.ratio, RecoveryTime: -1}
+	w.goal = 0.95 * (r.c.target - r.p.Air.Pressure)
+	w.next = t
+	if k := r.Keep; k > 0 && len(res.Points) > 0 {
+		w.next = math.Ceil(t/k-1e-9) * k
+	}
+	w.prev = w.point(t, y)
+	w.see(w.prev, 0)
+	return w
+}
+
+// point evaluates the car at a state.
+func (w *watch) point(t float64, y []float64) Point {
+	r := w.r
+	r.want = true
+	r.slopes(t, y, w.d)
+	r.want = false
+	o := r.out
+	ws := y[2]
+	if r.p.Ideal.Grip {
+		ws = y[1] / r.radius(y[1])
+	}
+	return Point{T: t, X: y[0], V: y[1], Wheel: ws, EngineSpeed: ws * r.c.ratio, Boost: o.pressure - r.p.Air.Pressure,
+		Force: o.force, Torque: o.torque, Slip: o.slip, Gear: r.gear + 1}
+}
+
+func (w *watch) see(p Point, dt float64) {
+	g, o, c := &w.g, &w.r.out, w.r.Car
+	g.MaxTorque = math.Max(g.MaxTorque, p.Torque)
+	g.MaxInput = math.Max(g.MaxInput, p.Torque-c.EngineInertia*o.accelWheel*w.r.c.ratio)
+	g.MaxPower = math.Max(g.MaxPower, p.Torque*p.EngineSpeed)
+	g.MaxBoost = math.Max(g.MaxBoost, p.Boost)
+	g.MaxSlip = math.Max(g.MaxSlip, p.Slip)
+	g.MaxFlow = math.Max(g.MaxFlow, o.flow)
+	g.MaxUse = math.Max(g.MaxUse, o.use)
+	w.used += o.use * dt
+	if p.Slip > c.Tyre.PeakSlip {
+		g.PastPeak += dt
+	}
+	if !g.Reached && p.Boost >= w.goal {
+		g.Reached = true
+		g.RecoveryTime = p.T - g.T0
+		if d := p.Boost - w.prev.Boost; d > 0 && p.T > w.prev.T {
+			g.RecoveryTime -= (p.T - w.prev.T) * math.Min(1, (p.Boost-w.goal)/d)
+		}
+	}
+}
+
+func (w *watch) step(s *ode.Step) {
+	for k := w.r.Keep; k > 0 && w.next <= s.T1; w.next += k {
+		if w.next >= s.T0 {
+			w.res.Points = append(w.res.Points, w.point(w.next, s.At(w.next, w.y)))
+		}
+	}
+	p := w.point(s.T1, s.Y1)
+	w.see(p, s.T1-s.T0)
+	w.prev = p
+}
+
+// finish closes the gear at its end. A step may have reached beyond; stored
+// points after the end are dropped.
+func (w *watch) finish(t float64, y []float64) {
+	for n := len(w.res.Points); n > 0 && w.res.Points[n-1].T > t && w.r.Keep > 0; n = len(w.res.Points) {
+		w.res.Points = w.res.Points[:n-1]
+	}
+	p := w.point(t, y)
+	g := &w.g
+	g.T1, g.X1, g.V1, g.Speed1, g.EndBoost = t, p.X, p.V, p.EngineSpeed, p.Boost
+	if d := t - g.T0; d > 0 {
+		g.MeanUse = w.used / d
+	}
+	w.res.Gears = append(w.res.Gears, w.g)
+}

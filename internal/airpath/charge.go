@@ -1,0 +1,149 @@
+package airpath
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+)
+
+const (
+	gasConstantAir = 287.05 // J/(kg·K), dry air
+	airGamma       = 1.4    // 1, cold air
+	// Volumetric efficiency of a boosted four-valve engine near its power peak,
+	// over manifold conditions, and its spread. Common practice, no source.
+	usualFill, usualFillSD = 0.95, 0.08
+	// Lag of a thermometer in the charge air, s. Common practice, no source: 0.5–3 s
+	// for open elements.
+	thermometerLag = 1.0
+)
+
+// SweptFlow is the mass of air, kg/s, that would fill the swept volume v, m³, of a
+// four-stroke engine at n, rad/s, with air of manifold pressure p, Pa absolute, and
+// temperature t, K: the speed–density equation with a volumetric efficiency of one.
+//
+// Source: definition (Heywood, Internal Combustion Engine Fundamentals, section 2.10).
+func SweptFlow(v, n, p, t float64) float64 {
+	return p * v * n / (4 * math.Pi * gasConstantAir * t)
+}
+
+// CompressorEfficiency is the isentropic efficiency, 1, of compressing air from t1
+// to t2, K, by the pressure ratio pr.
+//
+// Source: definition, as in Saravanamuttoo, Rogers, Cohen, Gas Turbine Theory, ch. 2.
+func CompressorEfficiency(t1, t2, pr float64) float64 {
+	return t1 * (math.Pow(pr, (airGamma-1)/airGamma) - 1) / (t2 - t1)
+}
+
+// CoolerEffectiveness is the share, 1, of the possible cooling that a cooler gives:
+// in and out are the charge's temperatures, medium that of the cooling air or water
+// going in, all K.
+//
+// Source: definition.
+func CoolerEffectiveness(in, out, medium float64) float64 {
+	return (in - out) / (in - medium)
+}
+
+// charge fills in temperatures and air flow at peak power and the charge's warming
+// over the pass.
+func charge(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, m *boost, a *pass.AirPath) {
+	sensor := chargeSensor(set)
+	if sensor != nil {
+		end := math.Inf(1)
+		if n := len(p.Gears); n > 0 {
+			end = p.Gears[n-1].End
+		}
+		x := sensor.Trace
+		if first, ok := lastBefore(x, p.Launch.Value-5, p.Launch.Value); ok {
+			if most := highest(set, sensor.Quantity, p.Launch.Value, end); most != nil {
+				rise := *most - first
+				a.ChargeRise = &rise
+			}
+		}
+	}
+	if p.Power == nil || m == nil {
+		return
+	}
+	at := p.Power.At
+	man, ok := m.gauge.Mean(at-0.05, at+0.05, longestGap(m.gauge))
+	if !ok {
+		return
+	}
+	a.PeakManifold = man - m.offset + m.baro.Value
+	if sensor == nil {
+		return
+	}
+	temp, slope, n := line(sensor.Trace.Slice(at-0.6, at+0.6))
+	if n < 2 {
+		if temp, ok = sensor.Trace.At(at); !ok {
+			return
+		}
+		slope = 0
+	}
+	// The element lags behind the air.
+	temp += thermometerLag * slope
+	a.PeakChargeTemp = temp
+	if sheet != nil && sheet.Displacement > 0 && p.Power.EngineSpeed > 0 {
+		swept := SweptFlow(sheet.Displacement, p.Power.EngineSpeed, a.PeakManifold, temp)
+		// 5 K for the thermometer's place and lag.
+		rel := math.Hypot(usualFillSD/usualFill, 5/temp)
+		a.AirFlow = &quantity.Estimate{Value: usualFill * swept, SD: usualFill * swept * rel}
+	}
+	compressor(p, set, a, at)
+}
+
+// compressor fills in compressor and cooler where there are thermometers on both
+// sides.
+func compressor(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) {
+	outlet := set.First(quantity.CompressorOutletTemperature)
+	if outlet == nil {
+		return
+	}
+	t2, ok := outlet.Trace.At(at)
+	if !ok {
+		return
+	}
+	ambient := math.NaN()
+	if p.Air != nil {
+		ambient = p.Air.Temperature
+	} else if c := set.First(quantity.AmbientTemperature); c != nil {
+		ambient = median(c.Trace.V)
+	}
+	t1 := ambient
+	// With an own thermometer after the cooler, the intake's is before the compressor.
+	if c := set.First(quantity.IntakeTemperature); c != nil && set.First(quantity.ChargeTemperature) != nil {
+		if v, ok := c.Trace.At(at); ok {
+			t1 = v
+		}
+	}
+	if t1 > 200 && t2 > t1+1 {
+		rise := t2 - t1
+		a.CompressorRise = &rise
+		p2, p1 := a.PeakManifold, a.Barometer.Value
+		if c := set.First(quantity.CompressorOutletPressure); c != nil {
+			if v, ok := c.Trace.At(at); ok {
+				p2 = v
+			}
+		}
+		if c := set.First(quantity.CompressorInletPressure); c != nil {
+			if v, ok := c.Trace.At(at); ok {
+				p1 = v
+			}
+		}
+		if e := CompressorEfficiency(t1, t2, p2/p1); e > 0.2 && e < 1.1 {
+			a.CompressorEff = &e
+		}
+	}
+	medium := ambient
+	if c := set.First(quantity.CoolerWaterTemperature); c != nil {
+		if v, ok := c.Trace.At(at); ok {
+			medium = v
+		}
+	}
+	if medium > 200 && a.PeakChargeTemp > 0 && t2 > medium+5 && set.First(quantity.ChargeTemperature) != nil {
+		e := CoolerEffectiveness(t2, a.PeakChargeTemp, medium)
+		a.CoolerEffectiveness = &e
+	}
+}

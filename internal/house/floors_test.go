@@ -30,7 +30,7 @@ const floors = `
 3.3  force
 3.5  grip  airpath  fuelling
 4    reconstruct
-5    health  sim  fitcar
+5    health  sim/...  fitcar
 6    plan  forecast  ledger  sizing  life
 7    store  report
 8    app

@@ -76,7 +76,7 @@ func (s Status) String() string {
 type Result struct {
 	P           []float64   // the estimate, in the parameters' units
 	Cov         [][]float64 // covariance, products of the parameters' units; rows of parameters at a bound hold their prior only
-	SD          []float64   // square roots of Cov's diagonal
+	SD          []float64   // standard deviations, in the parameters' units
 	Cost        float64     // 1, half the sum of squares, priors included
 	RSS         float64     // 1, sum of squares of the residuals alone
 	AtBound     []bool

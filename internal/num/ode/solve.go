@@ -10,7 +10,9 @@ import (
 type Func func(t float64, y, dydt []float64)
 
 // Span is where to integrate, in t's unit; To must lie after From.
-type Span struct{ From, To float64 }
+type Span struct {
+	From, To float64 // caller's unit
+}
 
 // Config says how. The zero value is Tsit5 with PI{}.
 type Config struct {
@@ -64,7 +66,7 @@ type Solution struct {
 	T       []float64   // in t's unit
 	Y       [][]float64 // by point, in the components' units
 	End     float64     // where it ended, in t's unit
-	EndY    []float64   // the state there
+	EndY    []float64   // the state there, in the components' units
 	Hits    []Hit       // in order of time
 	Outcome Outcome
 	Stats   Stats
@@ -77,7 +79,7 @@ var (
 	ErrStep  = errors.New("ode: the fixed step must be positive")
 )
 
-// Solve integrates f over the span from y0. The error is for input that cannot
+// Solve integrates f over the span from y0, in the caller's units. The error is for input that cannot
 // be worked on at all; how the integration ended is Solution.Outcome.
 func Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
 	var w Workspace
@@ -113,7 +115,7 @@ func (w *Workspace) size(n, stages, events int) {
 	}
 }
 
-// Solve is as the function of that name; the solution's slices are the caller's.
+// Solve is as the function of that name (y0 in the caller's units); the solution's slices are the caller's.
 func (w *Workspace) Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
 	if !(span.To > span.From) || math.IsInf(span.From, 0) || math.IsInf(span.To, 0) {
 		return nil, ErrSpan

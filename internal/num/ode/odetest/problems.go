@@ -11,8 +11,8 @@ type Problem struct {
 	From   float64   // in t's unit
 	To     float64   // in t's unit
 	Y0     []float64 // in the components' units
-	Want   []float64 // at To
-	Digits float64   // decimal digits to which Want is known
+	Want   []float64 // at To, in the components' units
+	Digits float64   // count of decimal digits to which Want is known
 	Source string
 }
 
@@ -29,7 +29,7 @@ func Logistic() Problem {
 		Source: "exact; Hull, Enright, Fellen, Sedgwick, SIAM J. Numer. Anal. 9 (1972) 603, A4 (from memory)"}
 }
 
-// TwoBody is DETEST class D: the two-body problem of eccentricity e from the
+// TwoBody is DETEST class D: the two-body problem of eccentricity e, 0–1, from the
 // perihelion, t 0 to 20; the answer follows from Kepler's equation.
 func TwoBody(e float64) Problem {
 	E := 20.0

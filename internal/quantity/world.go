@@ -92,7 +92,7 @@ func (w World) Text(d Dimension, si float64) string {
 	return join(number, unit)
 }
 
-// Estimate prints an estimate, SI, with the digits that its standard deviation
+// Estimate prints an estimate, in SI units, with the digits that its standard deviation
 // supports: "201.34 ± 0.05 mph"; "at least 515 lb-ft" for a bound.
 func (w World) Estimate(d Dimension, e Estimate) string {
 	number, spread, unit := w.Parts(d, e.Value, e.SD)
@@ -106,7 +106,7 @@ func (w World) Estimate(d Dimension, e Estimate) string {
 	return join(out, unit)
 }
 
-// Value prints an SI value of a named quantity.
+// Value prints a value, in the SI unit of the named quantity.
 func (w World) Value(q Name, si float64) string { return w.Text(DimensionOf(q), si) }
 
 func join(number, unit string) string {

@@ -1,0 +1,120 @@
+package logfile
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"traplight/internal/logfile/table"
+)
+
+// assemble finds the clock of a table, repairs it, and makes the log.
+func assemble(name string, t *table.Table) (*Log, error) {
+	cc, refusals := chooseClock(t)
+	if cc == nil {
+		reason := "no column runs like a time"
+		if len(refusals) > 0 {
+			reason = strings.Join(refusals, "; ")
+		}
+		var names []string
+		for _, c := range t.Columns {
+			if len(names) < 6 {
+				names = append(names, c.Name)
+			}
+		}
+		line := 0
+		if len(t.Parts) > 0 {
+			line = max(0, t.Parts[0].Line-1)
+		}
+		return nil, &Error{File: name, Line: line, Err: ErrNoClock, Reason: reason,
+			Hint: fmt.Sprintf("the columns are %s …; a log needs one such as Time [s]", strings.Join(names, ", "))}
+	}
+	if !anyNumber(cc.t) {
+		return nil, &Error{File: name, Err: ErrNoRows, Reason: "the time column is blank"}
+	}
+	log := &Log{File: name, Format: t.Format, Meta: t.Meta, Notes: append(t.Notes, cc.notes...)}
+	var channels [][]float64
+	for i := range t.Columns {
+		c := &t.Columns[i]
+		if i == cc.index || i == cc.other {
+			continue
+		}
+		if c.Kind == table.Numbers && len(c.Values) == len(cc.t) && c.Times == nil {
+			channels = append(channels, c.Values)
+		}
+		col := Column{Name: c.Name, Unit: c.Unit, Values: c.Values, Text: c.Text, Times: c.Times}
+		if c.Kind == table.Words && col.Values == nil {
+			col.Values = make([]float64, 0)
+		}
+		log.Columns = append(log.Columns, col)
+	}
+	var parts []int
+	for _, p := range t.Parts {
+		if p.Row > 0 {
+			parts = append(parts, p.Row)
+		}
+	}
+	r := repair(cc.t, cc.period, parts, channels, t.Line)
+	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts = r.run, r.clock, r.step, r.stamp, r.parts
+	log.Notes = append(log.Notes, r.notes...)
+	log.Start = start(cc, t)
+	return log, nil
+}
+
+func anyNumber(v []float64) bool {
+	for _, x := range v {
+		if x == x {
+			return true
+		}
+	}
+	return false
+}
+
+// start tells when the log began, as far as its clock or its metadata know.
+func start(cc *clockColumn, t *table.Table) string {
+	if cc.day != 0 {
+		at := time.Unix(cc.day*86400, 0).UTC().Add(time.Duration(cc.t[0] * 1e9))
+		return at.Format("2006-01-02T15:04:05") + cc.zone
+	}
+	date, clock := "", ""
+	for k, v := range t.Meta {
+		low := strings.ToLower(k)
+		for _, w := range []string{"date", "recorded", "start", "datum", "fecha", "data", "begin", "session"} {
+			if strings.Contains(low, w) {
+				if d, c, ok := splitStart(v); ok {
+					date = d
+					if c != "" {
+						clock = c
+					}
+				}
+			}
+		}
+		if (low == "time" || low == "zeit" || low == "heure" || low == "hora") && clock == "" {
+			if _, c, ok := splitStart("2000-01-01 " + v); ok {
+				clock = c
+			}
+		}
+	}
+	if date == "" {
+		return ""
+	}
+	if clock == "" {
+		return date
+	}
+	return date + "T" + clock
+}
+
+// splitStart understands the usual ways of writing a date and time.
+func splitStart(s string) (date, clock string, ok bool) {
+	s = strings.TrimSpace(strings.Replace(s, "T", " ", 1))
+	for _, f := range []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02", "02.01.2006 15:04:05", "02.01.2006 15:04", "02.01.2006",
+		"02/01/2006 15:04:05", "02/01/2006", "01/02/2006 15:04:05", "01/02/2006", "2 Jan 2006 15:04:05", "2 Jan 2006", "2006/01/02 15:04:05", "2006/01/02"} {
+		if at, err := time.Parse(f, s); err == nil {
+			if strings.Contains(f, "15") {
+				return at.Format("2006-01-02"), at.Format("15:04:05"), true
+			}
+			return at.Format("2006-01-02"), "", true
+		}
+	}
+	return "", "", false
+}

@@ -1,0 +1,136 @@
+package csv
+
+import (
+	"bytes"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/japanese"
+	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/transform"
+)
+
+// charset is how bytes beyond ASCII are to be understood. The body of a log is
+// ASCII in all of them but UTF-16, so only names and words are decoded.
+type charset struct {
+	name string
+	enc  encoding.Encoding // nil: UTF-8 as it is
+}
+
+func (c charset) decode(b []byte) string {
+	if c.enc == nil || isASCII(b) {
+		return mend(strings.ToValidUTF8(string(b), "\uFFFD"))
+	}
+	s, err := c.enc.NewDecoder().Bytes(b)
+	if err != nil {
+		return strings.ToValidUTF8(string(b), "\uFFFD")
+	}
+	return string(s)
+}
+
+func isASCII(b []byte) bool {
+	for _, c := range b {
+		if c >= 0x80 {
+			return false
+		}
+	}
+	return true
+}
+
+// mend repairs text that was encoded twice ("Â°" for "°"): if its characters,
+// taken as Windows-1252 bytes, are themselves valid UTF-8, those were meant.
+func mend(s string) string {
+	if isASCII([]byte(s)) || !strings.ContainsAny(s, "ÂÃâÎÏ") {
+		return s
+	}
+	b, err := charmap.Windows1252.NewEncoder().String(s)
+	if err != nil || !utf8.ValidString(b) {
+		return s
+	}
+	return b
+}
+
+// plainText looks at the first bytes of a file and wraps the reader so that it
+// delivers UTF-8 or an 8-bit superset of ASCII, without a byte-order mark.
+func plainText(head []byte, r io.Reader) (io.Reader, string) {
+	utf16 := func(e unicode.Endianness, name string) (io.Reader, string) {
+		return transform.NewReader(r, unicode.UTF16(e, unicode.UseBOM).NewDecoder()), name
+	}
+	switch {
+	case bytes.HasPrefix(head, []byte{0xFF, 0xFE}):
+		return utf16(unicode.LittleEndian, "UTF-16")
+	case bytes.HasPrefix(head, []byte{0xFE, 0xFF}):
+		return utf16(unicode.BigEndian, "UTF-16")
+	}
+	// Without a mark: every other byte of ASCII text is zero.
+	n := min(len(head)&^1, 512)
+	var zero [2]int
+	for i := range n {
+		if head[i] == 0 {
+			zero[i&1]++
+		}
+	}
+	if n >= 4 && zero[1] > n/4 && zero[0] == 0 {
+		return transform.NewReader(r, unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM).NewDecoder()), "UTF-16"
+	}
+	if n >= 4 && zero[0] > n/4 && zero[1] == 0 {
+		return transform.NewReader(r, unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM).NewDecoder()), "UTF-16"
+	}
+	return r, ""
+}
+
+// guessCharset decides how to decode the words of a text: UTF-8 if it is valid,
+// else the two-byte code of Japanese if it fits and is dense, else the common
+// 8-bit code of western Europe.
+func guessCharset(head []byte) charset {
+	// The head may end inside a character.
+	cut := head
+	for i := 0; i < 3 && len(cut) > 0 && !utf8.Valid(cut); i++ {
+		cut = cut[:len(cut)-1]
+	}
+	if utf8.Valid(cut) {
+		return charset{"UTF-8", nil}
+	}
+	if s, err := japanese.ShiftJIS.NewDecoder().Bytes(cut); err == nil {
+		kana, high, bad := 0, 0, 0
+		for _, r := range string(s) {
+			switch {
+			case r == utf8.RuneError:
+				bad++
+			case r >= 0x3040 && r < 0x3100 || r >= 0x4E00 && r < 0xA000:
+				kana++
+			case r >= 0x80:
+				high++
+			}
+		}
+		if bad == 0 && kana > 4 && kana > high {
+			return charset{"Shift JIS", japanese.ShiftJIS}
+		}
+	}
+	if looksCentralEuropean(cut) {
+		return charset{"Windows-1250", charmap.Windows1250}
+	}
+	return charset{"Windows-1252", charmap.Windows1252}
+}
+
+// looksCentralEuropean tells Polish and Czech text in Windows-1250 from western
+// text: letters that in 1252 are signs hardly found inside a word.
+func looksCentralEuropean(b []byte) bool {
+	signs := 0
+	for i, c := range b {
+		if !isOneOf(c, 0x9c, 0x9f, 0xb3, 0xb9, 0xbf, 0x9a, 0x9e, 0xec, 0xf8, 0xf9) {
+			continue
+		}
+		if i > 0 && i+1 < len(b) && isLetter(b[i-1]) && isLetter(b[i+1]) {
+			signs++
+		}
+	}
+	return signs >= 2
+}
+
+func isOneOf(c byte, set ...byte) bool { return bytes.IndexByte(set, c) >= 0 }
+
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }

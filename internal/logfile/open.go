@@ -1,0 +1,96 @@
+package logfile
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/table"
+)
+
+// Error says what is wrong with a file and where; errors.Is tells the reason.
+type Error = table.Error
+
+// The reasons for which a file cannot be read.
+var (
+	ErrEmpty   = table.ErrEmpty
+	ErrBinary  = table.ErrBinary
+	ErrNoTable = table.ErrNoTable
+	ErrNoRows  = table.ErrNoRows
+	ErrNoClock = table.ErrNoClock
+	ErrDamaged = table.ErrDamaged
+	ErrForeign = table.ErrForeign
+)
+
+// Open reads the log at path. The text of a large file is not kept in memory.
+func Open(path string) (*Log, error) {
+	name := filepath.Base(path)
+	f, err := os.Open(path)
+	if err != nil {
+		var pe *fs.PathError
+		if errors.As(err, &pe) {
+			err = pe.Err
+		}
+		return nil, &Error{File: path, Err: err}
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, &Error{File: path, Err: err}
+	}
+	if info.IsDir() {
+		return nil, &Error{File: path, Err: ErrNoTable, Reason: "it is a folder"}
+	}
+	return read(name, f, info.Size())
+}
+
+// Read reads a log from memory. name is used in messages and as the log's file
+// name.
+func Read(name string, data []byte) (*Log, error) {
+	return read(filepath.Base(name), bytes.NewReader(data), int64(len(data)))
+}
+
+// file is what every source can do.
+type file interface {
+	io.Reader
+	io.ReaderAt
+	io.Seeker
+}
+
+func read(name string, f file, size int64) (*Log, error) {
+	sum := make(chan string, 1)
+	go func() { sum <- hash(io.NewSectionReader(f, 0, size)) }()
+	t, err := readTable(name, f, size)
+	hex := <-sum
+	if err != nil {
+		return nil, err
+	}
+	log, err := assemble(name, t)
+	if err != nil {
+		return nil, err
+	}
+	log.SHA256 = hex
+	return log, nil
+}
+
+func hash(r io.Reader) string {
+	h := sha256.New()
+	if _, err := io.Copy(h, r); err != nil {
+		return ""
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// readTable finds the format by the first bytes and reads it.
+func readTable(name string, f file, size int64) (*table.Table, error) {
+	if size == 0 {
+		return nil, &Error{File: name, Err: ErrEmpty}
+	}
+	return csv.Read(name, f, size)
+}

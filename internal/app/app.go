@@ -87,11 +87,7 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		if err != nil {
 			return nil, err
 		}
-		sheet, err := pickSheet(sheets, log, notes)
-		if err != nil {
-			return nil, err
-		}
-		s, err := AnalyseLog(log, sheet, notes)
+		s, err := AnalyseLog(log, pickSheet(sheets, log, notes), notes)
 		if err != nil {
 			return nil, err
 		}

@@ -2,14 +2,21 @@ package app
 
 import (
 	"errors"
+	"path/filepath"
 
 	"traplight/internal/car"
 	"traplight/internal/logfile"
 )
 
+// LoadSheet reads a car sheet.
+func LoadSheet(path string) (*car.Sheet, error) { return loadSheet(path) }
+
+// LoadNotes reads a notes file.
+func LoadNotes(path string) (*car.Notes, error) { return loadNotes(path) }
+
 func loadSheets(paths []string) ([]*car.Sheet, error) {
 	if len(paths) == 0 {
-		return nil, errors.New("no car sheet given; --car names one, and `traplight car` prints one to fill in")
+		return nil, errors.New("no car sheet given: --car names one, and `traplight car` prints one to fill in")
 	}
 	var out []*car.Sheet
 	for _, p := range paths {
@@ -23,13 +30,18 @@ func loadSheets(paths []string) ([]*car.Sheet, error) {
 }
 
 // pickSheet takes the sheet that applies to a log: the latest that was valid
-// before the pass.
-func pickSheet(sheets []*car.Sheet, log *logfile.Log, notes *car.Notes) (*car.Sheet, error) {
-	return sheets[0], nil
+// when the pass was run, by the notes' time for that file or else by the log's.
+func pickSheet(sheets []*car.Sheet, log *logfile.Log, notes *car.Notes) *car.Sheet {
+	when := log.Start
+	if notes != nil {
+		for _, n := range notes.Passes {
+			if n.When != "" && sameFile(n.File, log.File) {
+				when = n.When
+				break
+			}
+		}
+	}
+	return car.Latest(sheets, when)
 }
 
-// LoadSheet reads a car sheet.
-func LoadSheet(path string) (*car.Sheet, error) { return loadSheet(path) }
-
-// LoadNotes reads a notes file.
-func LoadNotes(path string) (*car.Notes, error) { return loadNotes(path) }
+func sameFile(a, b string) bool { return filepath.Base(a) == filepath.Base(b) }

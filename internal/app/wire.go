@@ -14,8 +14,8 @@ var errNotWired = errors.New("this build cannot read logs")
 var (
 	openLog           = func(path string) (*logfile.Log, error) { return nil, errNotWired }
 	identify          = func(*logfile.Log, *car.Sheet) (*dictionary.Set, error) { return nil, errNotWired }
-	loadSheet         = func(path string) (*car.Sheet, error) { return nil, errNotWired }
-	loadNotes         = func(path string) (*car.Notes, error) { return nil, errNotWired }
+	loadSheet         = car.LoadSheet
+	loadNotes         = car.LoadNotes
 	reconstructPasses = func(*dictionary.Set, *car.Sheet, *car.Notes, string) ([]*pass.Pass, []string, error) {
 		return nil, nil, errNotWired
 	}

@@ -39,6 +39,7 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 		if s.Sheet != nil {
 			if r.Car == "" {
 				r.Car = s.Sheet.Name
+				r.Units = words(s.Sheet.Units)
 			}
 			n.add("", s.Sheet.Notes...)
 		}

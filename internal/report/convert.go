@@ -7,7 +7,7 @@ import (
 )
 
 func splitOf(s *pass.Split, clock trace.Clock) Split {
-	o := Split{Mark: s.Mark, DistanceM: s.Distance, AtS: instant(clock, s.At)}
+	o := Split{Mark: s.Mark, DistanceM: number(s.Distance), AtS: instant(clock, s.At)}
 	o.TimeS, o.TimeSDS = pair(&s.Time)
 	o.SpeedMps, o.SpeedSDMps = pair(&s.Speed)
 	return o

@@ -11,6 +11,7 @@ package report
 // Report is the answer for one log, or for several given together.
 type Report struct {
 	Car    string    `json:"car" jsonschema:"the car's name from its sheet"`
+	Units  *string   `json:"units" jsonschema:"us or metric: what the car's people think in; the JSON itself is all SI"`
 	Notes  []string  `json:"notes" jsonschema:"what was assumed, what could not be obtained and why, a sentence each; unread keys of the sheet first"`
 	Log    LogInfo   `json:"log" jsonschema:"the log; the first one when several were given"`
 	Logs   []LogInfo `json:"logs,omitempty" jsonschema:"every log, only when several were given"`
@@ -69,7 +70,7 @@ type Pass struct {
 // Split is a mark on the strip.
 type Split struct {
 	Mark       string   `json:"mark"`
-	DistanceM  float64  `json:"distance_m" jsonschema:"m from where the car stood at launch"`
+	DistanceM  *float64 `json:"distance_m" jsonschema:"m from where the car stood at launch"`
 	TimeS      *float64 `json:"time_s" jsonschema:"s from rollout"`
 	SpeedMps   *float64 `json:"speed_mps" jsonschema:"m/s at the mark"`
 	TimeSDS    *float64 `json:"time_sd_s" jsonschema:"s"`

@@ -1,0 +1,158 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"traplight/internal/physics/air"
+	"traplight/internal/quantity"
+	"traplight/internal/report"
+)
+
+// AirRequest is the weather as people have it: each value with its unit, as
+// typed ("21.5C", "29.92inHg", "45%"); "" when not known.
+type AirRequest struct {
+	Temp      string // air temperature
+	Station   string // pressure where the car stands
+	Altimeter string // pressure set to sea level, as weather services give it; needs Elevation
+	Elevation string // of the place
+	Humidity  string // relative
+	DewPoint  string
+}
+
+// AirAnswer is the air's state, all SI.
+type AirAnswer struct {
+	Temperature     float64  `json:"temperature_k"`        // K
+	Pressure        float64  `json:"pressure_pa"`          // Pa absolute, at the place
+	Humidity        float64  `json:"humidity"`             // 0–1
+	DewPoint        float64  `json:"dew_point_k"`          // K
+	Density         float64  `json:"density_kgpm3"`        // kg/m³
+	DensityAltitude float64  `json:"density_altitude_m"`   // m
+	Correction      float64  `json:"correction_sae_j1349"` // 1
+	SpeedOfSound    float64  `json:"speed_of_sound_mps"`   // m/s
+	Notes           []string `json:"notes"`
+}
+
+// Air works out the state of the air.
+func Air(q AirRequest) (*AirAnswer, error) {
+	a := &AirAnswer{Notes: []string{}}
+	var err error
+	if a.Temperature, err = typed("temperature", q.Temp, quantity.DimTemperature, "21.5C or 70F"); err != nil {
+		return nil, err
+	}
+	if a.Pressure, err = stationPressure(q); err != nil {
+		return nil, err
+	}
+	if err := humidity(q, a); err != nil {
+		return nil, err
+	}
+	rho, ok := air.Density(a.Temperature, a.Pressure, a.Humidity)
+	if !ok {
+		return nil, fmt.Errorf("%.1f °C, %.1f kPa and %.0f %% humidity are not a weather that happens: is a unit wrong?",
+			a.Temperature-273.15, a.Pressure/1000, 100*a.Humidity)
+	}
+	a.Density = rho
+	a.DensityAltitude = air.DensityAltitude(rho)
+	factor, within := air.CorrectionJ1349(a.Temperature, a.Pressure, a.Humidity)
+	a.Correction = factor
+	a.Notes = append(a.Notes, "SAE J1349 is shown for comparison: it overstates for a boost-controlled engine.")
+	if !within {
+		a.Notes = append(a.Notes, "the correction lies outside the range for which SAE J1349 was made.")
+	}
+	a.SpeedOfSound = air.SpeedOfSound(a.Temperature)
+	return a, nil
+}
+
+func stationPressure(q AirRequest) (float64, error) {
+	switch {
+	case q.Station != "" && q.Altimeter != "":
+		return 0, errors.New("give the pressure at the place or the one set to sea level, not both")
+	case q.Station != "":
+		return typed("pressure", q.Station, quantity.DimPressure, "1008hPa or 29.77inHg")
+	case q.Altimeter != "":
+		p, err := typed("altimeter", q.Altimeter, quantity.DimPressure, "1013hPa or 29.92inHg")
+		if err != nil {
+			return 0, err
+		}
+		if q.Elevation == "" {
+			return 0, errors.New("a pressure set to sea level needs the elevation of the place")
+		}
+		h, err := typed("elevation", q.Elevation, quantity.DimLength, "210m or 690ft")
+		return air.StationPressure(p, h), err
+	}
+	return 0, errors.New("the pressure is missing: give it as read at the place, or as set to sea level together with the elevation")
+}
+
+func humidity(q AirRequest, a *AirAnswer) (err error) {
+	switch {
+	case q.Humidity != "" && q.DewPoint != "":
+		return errors.New("give the humidity or the dew point, not both")
+	case q.Humidity != "":
+		a.Humidity, err = typed("humidity", q.Humidity, quantity.DimShare, "45%")
+	case q.DewPoint != "":
+		if a.DewPoint, err = typed("dew point", q.DewPoint, quantity.DimTemperature, "9C or 48F"); err == nil {
+			a.Humidity = air.HumidityFromDewPoint(a.Temperature, a.DewPoint)
+		}
+	default:
+		a.Humidity = 0.5
+		a.Notes = append(a.Notes, "the humidity is not known: 50 % was taken; between dry and damp air the density changes by about 1 %.")
+	}
+	if err != nil {
+		return err
+	}
+	if !(a.Humidity >= 0 && a.Humidity <= 1) {
+		return fmt.Errorf("a humidity of %.0f %% is not possible", 100*a.Humidity)
+	}
+	if a.Humidity > 0 {
+		a.DewPoint = air.DewPoint(a.Temperature, a.Humidity)
+	}
+	return nil
+}
+
+// typed reads a number with its unit; a decimal comma is understood.
+func typed(what, text string, dim quantity.Dimension, example string) (float64, error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return 0, fmt.Errorf("the %s is missing: give it as in %s", what, example)
+	}
+	end := strings.LastIndexFunc(text, func(r rune) bool { return r >= '0' && r <= '9' || r == '.' || r == ',' })
+	// A unit may hold digits (m/s2): the number is what stands before the first letter.
+	if i := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,+- ", r) }); i >= 0 {
+		end = i - 1
+	}
+	x, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(text[:end+1]), ",", "."), 64)
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+		return 0, fmt.Errorf("%s: %q is not a number with a unit, as in %s", what, text, example)
+	}
+	u, ok := quantity.ParseUnit(text[end+1:])
+	if !ok || u.Dim != dim {
+		return 0, fmt.Errorf("%s: %q needs a unit, as in %s", what, text, example)
+	}
+	return u.SI(x), nil
+}
+
+// WriteText prints the answer in the units of a world: "us", "metric", "si" or
+// "auto".
+func (a *AirAnswer) WriteText(w io.Writer, units string) error {
+	world := report.World(units, "")
+	line := func(label, text string) string { return fmt.Sprintf("%-18s %s\n", label, text) }
+	out := line("density", world.Text(quantity.DimDensity, a.Density)) +
+		line("density altitude", world.Length(a.DensityAltitude)) +
+		line("SAE J1349", fmt.Sprintf("%.3f", a.Correction)) +
+		line("temperature", world.Temperature(a.Temperature)) +
+		line("pressure", fmt.Sprintf("%.1f hPa, %.2f inHg", a.Pressure/100, a.Pressure/3386.38864)) +
+		line("humidity", world.Share(a.Humidity))
+	if a.DewPoint > 0 {
+		out += line("dew point", world.Temperature(a.DewPoint))
+	}
+	out += line("speed of sound", world.Speed(a.SpeedOfSound))
+	for _, n := range a.Notes {
+		out += "note: " + n + "\n"
+	}
+	_, err := io.WriteString(w, out)
+	return err
+}

@@ -1,0 +1,297 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"traplight/internal/pass"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// golden compares with a file of testdata, or rewrites it with -update.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.MkdirAll("testdata", 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v; go test -update writes it", err)
+	}
+	if d := cmp.Diff(string(want), string(got)); d != "" {
+		t.Errorf("%s differs (-want +got); go test -update rewrites it, read the difference first:\n%s", name, d)
+	}
+}
+
+func marshal(t *testing.T, v any) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteJSON(&b, v); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestJSON(t *testing.T) {
+	r := Assemble([]Source{inventedSource()}, nil, Options{})
+	golden(t, "plover.json", marshal(t, r))
+}
+
+func TestText(t *testing.T) {
+	r := Assemble([]Source{inventedSource()}, nil, Options{})
+	for _, units := range []string{"us", "metric"} {
+		var b bytes.Buffer
+		if err := WriteText(&b, r, TextOptions{Units: units}); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "plover_"+units+".txt", b.Bytes())
+	}
+}
+
+// inTable is a line of a table: words or numbers with wide gaps.
+var inTable = regexp.MustCompile(`\S {2,}\S`)
+
+func TestTextKeepsToTheWidth(t *testing.T) {
+	r := Assemble([]Source{inventedSource()}, nil, Options{})
+	var b bytes.Buffer
+	if err := WriteText(&b, r, TextOptions{Width: 60}); err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range strings.Split(b.String(), "\n") {
+		if len([]rune(l)) <= 60 || inTable.MatchString(l) {
+			continue
+		}
+		t.Errorf("%d characters: %s", len([]rune(l)), l)
+	}
+}
+
+// TestTimesFollowTheLogsClock: a step of the log's clock stays in the times,
+// durations come from the repaired clock.
+func TestTimesFollowTheLogsClock(t *testing.T) {
+	p := Assemble([]Source{inventedSource()}, nil, Options{}).Passes[0]
+	for _, c := range []struct {
+		what      string
+		got       *float64
+		want, tol float64
+	}{
+		{"launch before the step", p.LaunchS, 110, 1e-9},
+		{"finish after it", p.FinishS, 130.3, 1e-9},
+		{"shift start before", p.Shifts[0].StartS, 112.5, 1e-9},
+		{"shift's duration", p.Shifts[0].DurationS, 0.3, 1e-9},
+		{"half-mile time", p.Splits[2].TimeS, 18.2, 1e-9},
+	} {
+		if c.got == nil || math.Abs(*c.got-c.want) > c.tol {
+			t.Errorf("%s: got %v, want %v", c.what, c.got, c.want)
+		}
+	}
+}
+
+// TestMissingIsToldOnce: what no channel gives has a note that names the
+// channel; what a channel gave has none.
+func TestMissingIsTold(t *testing.T) {
+	notes := strings.Join(Assemble([]Source{inventedSource()}, nil, Options{}).Notes, "\n")
+	for _, want := range []string{"turbine inlet pressure", "ignition angle", "turbo speed", "no power by fuel", "ledger", "health"} {
+		if !strings.Contains(notes, want) {
+			t.Errorf("no note about %q in\n%s", want, notes)
+		}
+	}
+	for _, unwanted := range []string{"no lambda", "no gears", "no trap"} {
+		if strings.Contains(notes, unwanted) {
+			t.Errorf("a note says %q though it is there", unwanted)
+		}
+	}
+	if first := Assemble([]Source{inventedSource()}, nil, Options{}).Notes[0]; !strings.Contains(first, "mas_kg") {
+		t.Errorf("the first note is %q, not the unread key", first)
+	}
+	without := strings.Join(Assemble([]Source{inventedSource()}, nil, Options{Without: []string{"ledger"}}).Notes, "\n")
+	if strings.Contains(without, "ledger") {
+		t.Error("the ledger was not asked for, yet a note misses it")
+	}
+}
+
+// TestNoNaN fills every number of a pass with NaN and infinities: none may
+// reach the JSON, and the text must still be written.
+func TestNoNaN(t *testing.T) {
+	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		s := inventedSource()
+		poison(reflect.ValueOf(s.Passes[0]).Elem(), bad)
+		r := Assemble([]Source{s}, nil, Options{})
+		var v any
+		if err := json.Unmarshal(marshal(t, r), &v); err != nil {
+			t.Errorf("%v: %v", bad, err)
+		}
+		var b bytes.Buffer
+		if err := WriteText(&b, r, TextOptions{}); err != nil {
+			t.Error(err)
+		}
+		if strings.Contains(b.String(), "NaN") || strings.Contains(b.String(), "Inf") {
+			t.Errorf("%v reaches the text:\n%s", bad, b.String())
+		}
+	}
+}
+
+func poison(v reflect.Value, bad float64) {
+	switch v.Kind() {
+	case reflect.Float64:
+		v.SetFloat(bad)
+	case reflect.Pointer:
+		if !v.IsNil() {
+			poison(v.Elem(), bad)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			poison(v.Field(i), bad)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			poison(v.Index(i), bad)
+		}
+	}
+}
+
+func TestDeterministic(t *testing.T) {
+	a := marshal(t, Assemble([]Source{inventedSource()}, nil, Options{}))
+	b := marshal(t, Assemble([]Source{inventedSource()}, nil, Options{}))
+	if !bytes.Equal(a, b) {
+		t.Error("the same input gives other bytes")
+	}
+}
+
+func TestNoPass(t *testing.T) {
+	s := inventedSource()
+	s.Passes = nil
+	r := Assemble([]Source{s}, nil, Options{})
+	if got := string(marshal(t, r.Passes)); strings.TrimSpace(got) != "[]" {
+		t.Errorf("passes = %s, want []", got)
+	}
+	var b bytes.Buffer
+	if err := WriteText(&b, r, TextOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(b.String(), "No pass was found") {
+		t.Error(b.String())
+	}
+}
+
+func TestSeveralLogs(t *testing.T) {
+	a, b := inventedSource(), inventedSource()
+	b.Log.File = "plover_4.csv"
+	r := Assemble([]Source{a, b}, nil, Options{})
+	if len(r.Logs) != 2 || len(r.Passes) != 2 || r.Passes[1].File != "plover_4.csv" || r.Log.File != "plover_3.csv" {
+		t.Errorf("logs %d, passes %d", len(r.Logs), len(r.Passes))
+	}
+}
+
+// TestSchema keeps the published schema up to date and holds a report to it.
+func TestSchema(t *testing.T) {
+	s, err := Schema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "../../../docs/report.schema.json", marshal(t, s))
+	resolved, err := s.Resolve(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var v any
+	if err := json.Unmarshal(marshal(t, Assemble([]Source{inventedSource()}, nil, Options{})), &v); err != nil {
+		t.Fatal(err)
+	}
+	if err := resolved.Validate(v); err != nil {
+		t.Errorf("a report does not fit its own schema: %v", err)
+	}
+	v.(map[string]any)["passes"] = "none"
+	if resolved.Validate(v) == nil {
+		t.Error("the schema lets anything through")
+	}
+}
+
+// TestKeysOfTheDesign holds the JSON to the names that are fixed.
+func TestKeysOfTheDesign(t *testing.T) {
+	keys := map[reflect.Type]string{
+		reflect.TypeFor[Report]():  "car notes log passes",
+		reflect.TypeFor[LogInfo](): "file sha256 start duration_s channels",
+		reflect.TypeFor[Channel](): "name quantity unit rate_hz confidence problems",
+		reflect.TypeFor[Pass]():    "launch_s launch_sd_s rollout_s finish_s lift_s complete distance_m splits trap gears shifts power air ledger health",
+		reflect.TypeFor[Split]():   "mark distance_m time_s speed_mps time_sd_s speed_sd_mps",
+		reflect.TypeFor[Trap]():    "speed_mps sd_mps window_m",
+		reflect.TypeFor[Gear](): "gear start_s end_s peak_hub_torque_nm mean_hub_torque_nm mean_hub_torque_sd_nm peak_wheel_torque_nm mean_wheel_torque_nm peak_slip mean_slip " +
+			"ceiling_hub_torque_nm ceiling_hub_sd_nm ceiling_wheel_torque_nm ceiling_is_lower_bound limited_by mean_boost_pa boost_target_pa lambda ignition_rad max_exhaust_temp_k " +
+			"charge_temp_end_k max_injector_duty min_fuel_over_manifold_pa max_back_pressure_ratio turbo_speed_rads shift_engine_speed_rads",
+		reflect.TypeFor[Shift]():   "from to start_s end_s boost_before_pa boost_min_pa boost_target_pa recovery_s recovery_to_target_s",
+		reflect.TypeFor[Power]():   "peak_wheel_w peak_wheel_sd_w engine_speed_rads at_s fuel_flow_kgps by_fuel_w by_fuel_sd_w back_pressure_ratio",
+		reflect.TypeFor[Air]():     "density_kgpm3 density_altitude_m correction_sae_j1349",
+		reflect.TypeFor[Ledger]():  "cause group speed_mps sd_mps alone_mps",
+		reflect.TypeFor[Health]():  "verdict basis not_judged findings",
+		reflect.TypeFor[Finding](): "kind severity start_s channels evidence look_at chance_on_healthy_car",
+	}
+	for typ, want := range keys {
+		have := map[string]bool{}
+		for i := range typ.NumField() {
+			name, _, _ := strings.Cut(typ.Field(i).Tag.Get("json"), ",")
+			have[name] = true
+		}
+		for _, k := range strings.Fields(want) {
+			if !have[k] {
+				t.Errorf("%s lacks the key %q", typ.Name(), k)
+			}
+		}
+	}
+}
+
+// TestEveryKeyIsDescribed compares docs/report-json.md with the types.
+func TestEveryKeyIsDescribed(t *testing.T) {
+	doc, err := os.ReadFile("../../docs/report-json.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var walk func(typ reflect.Type)
+	seen := map[reflect.Type]bool{}
+	walk = func(typ reflect.Type) {
+		for typ.Kind() == reflect.Pointer || typ.Kind() == reflect.Slice {
+			typ = typ.Elem()
+		}
+		if typ.Kind() != reflect.Struct || seen[typ] {
+			return
+		}
+		seen[typ] = true
+		for i := range typ.NumField() {
+			name, _, _ := strings.Cut(typ.Field(i).Tag.Get("json"), ",")
+			if !bytes.Contains(doc, []byte("`"+name+"`")) {
+				t.Errorf("docs/report-json.md does not tell of %s.%s", typ.Name(), name)
+			}
+			walk(typ.Field(i).Type)
+		}
+	}
+	walk(reflect.TypeFor[Report]())
+}
+
+func TestPlaceOutsideTheGridIsAbsent(t *testing.T) {
+	m := &pass.Motion{Start: 10, Step: 10, X: []float64{0, 300, 900}, V: []float64{0, 55, 95}}
+	if x, v := place(m, 15); x == nil || *x != 150 || *v != 27.5 {
+		t.Errorf("half way: %v %v", x, v)
+	}
+	for _, run := range []float64{9, 31, math.NaN()} {
+		if x, _ := place(m, run); x != nil {
+			t.Errorf("at %v: %v", run, *x)
+		}
+	}
+}

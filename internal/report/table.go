@@ -1,0 +1,102 @@
+package report
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// table is a small text table: right-aligned columns, a heading of two lines
+// (name and unit), and no column that has nothing in it.
+type table struct {
+	names, units []string
+	left         []bool
+	rows         [][]string
+}
+
+// column adds a column; unit may be "".
+func (t *table) column(name, unit string) {
+	t.names = append(t.names, name)
+	t.units = append(t.units, unit)
+	t.left = append(t.left, false)
+}
+
+// leftColumn adds a column of words.
+func (t *table) leftColumn(name string) {
+	t.column(name, "")
+	t.left[len(t.left)-1] = true
+}
+
+func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
+
+// write prints the table with an indent.
+func (t *table) write(b *strings.Builder, indent string) {
+	if len(t.rows) == 0 {
+		return
+	}
+	width := make([]int, len(t.names))
+	used := make([]bool, len(t.names))
+	for c := range t.names {
+		for _, r := range t.rows {
+			if c < len(r) && r[c] != "" {
+				used[c] = true
+				width[c] = max(width[c], utf8.RuneCountInString(r[c]))
+			}
+		}
+		if used[c] {
+			width[c] = max(width[c], utf8.RuneCountInString(t.names[c]), utf8.RuneCountInString(t.units[c]))
+		}
+	}
+	line := func(cells []string) {
+		var l strings.Builder
+		for c := range t.names {
+			if !used[c] {
+				continue
+			}
+			cell := ""
+			if c < len(cells) {
+				cell = cells[c]
+			}
+			pad := strings.Repeat(" ", width[c]-utf8.RuneCountInString(cell))
+			if t.left[c] {
+				l.WriteString(cell + pad + "  ")
+			} else {
+				l.WriteString(pad + cell + "  ")
+			}
+		}
+		b.WriteString(strings.TrimRight(indent+l.String(), " ") + "\n")
+	}
+	line(t.names)
+	for c, u := range t.units {
+		if used[c] && u != "" {
+			line(t.units)
+			break
+		}
+	}
+	for _, r := range t.rows {
+		line(r)
+	}
+}
+
+// wrap breaks a sentence at blanks so that no line is longer than width
+// characters, where words allow; later lines are indented further by hang.
+func wrap(text, indent, hang string, width int) string {
+	var b strings.Builder
+	line, n := indent, utf8.RuneCountInString(indent)
+	first := true
+	for _, word := range strings.Fields(text) {
+		w := utf8.RuneCountInString(word)
+		if !first && n+1+w > width {
+			b.WriteString(line + "\n")
+			line, n = indent+hang, utf8.RuneCountInString(indent+hang)
+			first = true
+		}
+		if !first {
+			line += " "
+			n++
+		}
+		line += word
+		n += w
+		first = false
+	}
+	return b.String() + line + "\n"
+}

@@ -1,0 +1,218 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"traplight/internal/quantity"
+)
+
+// TextOptions say how the text is printed.
+type TextOptions struct {
+	Units string // "us", "metric", "si"; "auto" and "" take the car's own, else us
+	Width int    // columns; 0 means 100
+	Bold  bool   // headings in bold, for a terminal that can
+}
+
+// World gives the units for a choice on the command line ("us", "metric", "si",
+// "auto" or "") and those of the car sheet ("us", "metric" or "").
+func World(choice, sheet string) quantity.World {
+	for _, name := range []string{choice, sheet} {
+		if w, ok := quantity.WorldByName(name); ok {
+			return w
+		}
+	}
+	return quantity.Imperial
+}
+
+// printer writes the text of a report.
+type printer struct {
+	strings.Builder
+	world quantity.World
+	width int
+	bold  bool
+}
+
+// WriteText prints the report for reading, in the order in which the owner
+// asks: fit to go again, what happened, where the speed went; then what could
+// not be told, and what to mind.
+func WriteText(w io.Writer, r *Report, o TextOptions) error {
+	car := ""
+	if r.Units != nil {
+		car = *r.Units
+	}
+	p := &printer{world: World(o.Units, car), width: o.Width, bold: o.Bold}
+	if p.width <= 0 {
+		p.width = 100
+	}
+	p.width = min(max(p.width, 40), 120)
+	for _, n := range unreadKeys(r) {
+		p.WriteString(wrap("Mind: "+n, "", "  ", p.width))
+	}
+	if len(r.Passes) == 0 {
+		p.heading(title(r, nil))
+		p.WriteString("  No pass was found: no standing start followed by a run.\n")
+	}
+	for i := range r.Passes {
+		if i > 0 {
+			p.WriteString("\n")
+		}
+		p.pass(r, &r.Passes[i])
+	}
+	p.notes(r)
+	if len(r.Passes) > 0 {
+		p.cautions(r)
+	}
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+// unreadKeys are the leading notes about typos in sheet and notes.
+func unreadKeys(r *Report) []string {
+	var out []string
+	for _, n := range r.Notes {
+		if !strings.Contains(n, "is not a known key") {
+			break
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+func (p *printer) heading(text string) {
+	if p.bold {
+		text = "\x1b[1m" + text + "\x1b[0m"
+	}
+	p.WriteString(text + "\n")
+}
+
+func (p *printer) say(format string, args ...any) {
+	p.WriteString(wrap(fmt.Sprintf(format, args...), "  ", "", p.width))
+}
+
+func title(r *Report, s *Pass) string {
+	file := r.Log.File
+	if s != nil && s.File != "" {
+		file = s.File
+	}
+	parts := []string{}
+	if r.Car != "" {
+		parts = append(parts, r.Car)
+	}
+	parts = append(parts, file)
+	if s != nil && (s.Index > 0 || len(r.Passes) > 1) {
+		parts = append(parts, fmt.Sprintf("pass %d", s.Index+1))
+	}
+	if r.Log.Start != nil && file == r.Log.File {
+		parts = append(parts, *r.Log.Start)
+	}
+	return strings.Join(parts, " · ")
+}
+
+func (p *printer) pass(r *Report, s *Pass) {
+	p.heading(title(r, s))
+	p.WriteString("\n")
+	p.fit(s)
+	p.WriteString("\n")
+	p.heading("What happened")
+	p.headline(s)
+	p.WriteString("\n")
+	p.grip(s)
+	p.splits(s)
+	p.gears(s)
+	p.shifts(s)
+	p.power(s)
+	p.air(s)
+	p.whereSpeedWent(s)
+}
+
+func (p *printer) fit(s *Pass) {
+	p.heading("Fit to go again?")
+	if s.Health == nil {
+		p.say("Not judged from this log. Look the car over by hand before it goes again.")
+		return
+	}
+	h := s.Health
+	if h.Verdict == nil {
+		p.say("No verdict: nothing could be judged (%s).", h.Basis)
+	} else {
+		p.say("%s. Basis: %s.", upperFirst(*h.Verdict), h.Basis)
+	}
+	for _, f := range h.Findings {
+		line := fmt.Sprintf("%s (%s): %s", upperFirst(f.Kind), f.Severity, f.Evidence)
+		if len(f.LookAt) > 0 {
+			line += " Look first at: " + strings.Join(f.LookAt, "; ") + "."
+		}
+		p.say("%s", line)
+	}
+	if len(h.NotJudged) > 0 {
+		p.say("Not judged: %s.", strings.Join(h.NotJudged, "; "))
+	}
+}
+
+func (p *printer) notes(r *Report) {
+	skip := len(unreadKeys(r))
+	var left []string
+	left = append(left, r.Notes[min(skip, len(r.Notes)):]...)
+	if len(left) == 0 {
+		return
+	}
+	p.WriteString("\n")
+	p.heading("What was assumed, and what could not be told")
+	for _, n := range left {
+		p.WriteString(wrap("- "+upperFirst(n), "  ", "  ", p.width))
+	}
+	for i := range r.Passes {
+		for _, n := range r.Passes[i].Sensors {
+			p.WriteString(wrap("- "+upperFirst(n), "  ", "  ", p.width))
+		}
+	}
+}
+
+// plainY is the speed, m/s, at which the tyre speed symbol Y ends: 300 km/h.
+const plainY = 300 / 3.6
+
+func (p *printer) cautions(r *Report) {
+	p.WriteString("\n")
+	p.heading("Mind")
+	fast, alcohol, nitrous := 0.0, false, false
+	for i := range r.Passes {
+		s := &r.Passes[i]
+		for _, k := range s.Splits {
+			if k.SpeedMps != nil {
+				fast = max(fast, *k.SpeedMps)
+			}
+		}
+		if s.Fuel != nil {
+			name := strings.ToLower(s.Fuel.Name)
+			alcohol = alcohol || strings.HasPrefix(name, "e") || strings.Contains(name, "methanol") || strings.HasPrefix(name, "m")
+		}
+		for _, k := range s.Shifts {
+			nitrous = nitrous || (k.NitrousS != nil && *k.NitrousS > 0)
+		}
+	}
+	if fast > plainY {
+		p.say("- This car runs faster than %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Speed(plainY))
+	}
+	if alcohol {
+		p.say("- Alcohol burns with a flame that daylight hides.")
+	}
+	if nitrous {
+		p.say("- Prove the fuel flow before nitrous is armed; the bottle is under pressure.")
+	}
+	p.say("- The log does not see wheel nuts, hoses, tyres or metal in the oil.")
+	p.say("- These figures come from the log and the assumptions above and can be wrong. The event's technical inspection and its rules come first, and the driver may refuse any pass.")
+}
+
+func upperFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	// A channel or file name keeps its own spelling.
+	if i := strings.IndexAny(s, " :"); i > 0 && strings.ContainsAny(s[:i], "._/") {
+		return s
+	}
+	r := []rune(s)
+	return strings.ToUpper(string(r[0])) + string(r[1:])
+}

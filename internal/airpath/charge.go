@@ -88,7 +88,9 @@ func charge(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, m *boost, a *pa
 	if sheet != nil && sheet.Displacement > 0 && p.Power.EngineSpeed > 0 {
 		swept := SweptFlow(sheet.Displacement, p.Power.EngineSpeed, a.PeakManifold, temp)
 		// 5 K for the thermometer's place and lag.
-		rel := math.Hypot(usualFillSD/usualFill, 5/temp)
+		own := math.Hypot(5/temp, m.offsetSD/a.PeakManifold)
+		a.SweptFlow = &quantity.Estimate{Value: swept, SD: swept * own}
+		rel := math.Hypot(usualFillSD/usualFill, own)
 		a.AirFlow = &quantity.Estimate{Value: usualFill * swept, SD: usualFill * swept * rel}
 	}
 	compressor(p, set, a, at)

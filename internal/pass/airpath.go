@@ -17,8 +17,8 @@ type AirPath struct {
 	// BackPressureGrowth was seen.
 	BackPressureFrom, BackPressureTo float64 // Pa absolute
 
-	// AirFlow at peak power by speed and density, kg/s.
-	AirFlow *quantity.Estimate // kg/s
+	SweptFlow *quantity.Estimate // kg/s, air that would fill the swept volume at peak power
+	AirFlow   *quantity.Estimate // kg/s, the same times a usual volumetric efficiency
 	// VolumetricEfficiency at peak power: air taken in over the swept volume's
 	// fill at manifold conditions. Measured when fuel and mixture tell the air, else nil.
 	VolumetricEfficiency *quantity.Estimate // 1

@@ -1,0 +1,153 @@
+// Package fuelling is the chapter on fuel: how much flows, how rich the engine
+// runs, what power that means, and what pump and injectors have left.
+//
+// Power by fuel goes by what limits a rich engine: its air. Fuel beyond lambda one
+// finds no oxygen, so the heat set free is taken as flow × heating value ×
+// min(lambda, 1), and the brake efficiency that goes with it changes far less between
+// mixtures than the consumption of fuel does. The efficiency is the car's own where
+// its passes have measured it; else it comes from the published range of brake-specific
+// consumption with its whole width, which is 9 to 12 % and says so.
+//
+// See docs/fuel-by-flow.md for formulas, sources and limits.
+package fuelling
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/pass"
+	"traplight/internal/physics/fuel"
+	"traplight/internal/quantity"
+)
+
+// Fill adds to p what the fuel side shows: the gears' mixture, duty and fuel
+// pressure, the power's fuel flow and power by fuel, and the part Fuel; with fuel flow
+// and mixture also the volumetric efficiency of AirPath. It expects Gears, Power and
+// AirPath to be filled. own is the car's brake efficiency as Fuel.Efficiency has it,
+// 1, from its other passes; nil takes the published range. What could not be had is
+// left nil and told in the sentences returned.
+func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, own *quantity.Estimate) []string {
+	if sheet == nil {
+		sheet = &car.Sheet{}
+	}
+	f := &pass.Fuel{}
+	p.Fuel = f
+	what, notes := resolve(set, sheet)
+	f.Name, f.Stoich, f.StoichSource, f.HeatingValue = what.Name, what.Stoich, what.Source, what.LHV
+
+	mix := mixture(set)
+	if len(mix) == 0 {
+		notes = append(notes, "no mixture: no channel for lambda")
+	}
+	rail := overManifold(p, set)
+	duty := mean(set, quantity.InjectorDuty)
+	for i := range p.Gears {
+		g := &p.Gears[i]
+		if v, ok := lambdaOver(mix, g.FullThrottle); ok {
+			g.Lambda = &v
+		}
+		if v, ok := peakOver(duty, g.FullThrottle, +1); ok {
+			g.MaxInjectorDuty = &v
+			if spare := 1 - v; f.InjectorSpare == nil || spare < *f.InjectorSpare {
+				f.InjectorSpare = &spare
+			}
+		}
+		if v, ok := peakOver(rail, g.FullThrottle, -1); ok {
+			g.MinFuelOverManifold = &v
+			if sheet.FuelPressureBase > 0 {
+				if loss := sheet.FuelPressureBase - v; f.PressureLoss == nil || loss > *f.PressureLoss {
+					f.PressureLoss = &loss
+				}
+			}
+		}
+	}
+	if rail.Len() == 0 {
+		notes = append(notes, "no fuel pressure over the manifold: it needs channels for fuel pressure and manifold pressure")
+	}
+	flow, told := findFlow(p, set, sheet, what.Properties, rail, duty)
+	notes = append(notes, told...)
+	if flow == nil {
+		return notes
+	}
+	f.FlowSource = flow.source
+	if v, ok := mostOver(p, flow.x); ok {
+		f.FlowMax = &quantity.Estimate{Value: v, SD: flow.rel * v}
+	}
+	return append(notes, atPeak(p, f, flow, mix, what.Properties, own)...)
+}
+
+// resolve decides what the fuel is from the log's ethanol sensor and the sheet.
+func resolve(set *dictionary.Set, sheet *car.Sheet) (fuel.Answer, []string) {
+	known := fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity}
+	if c := set.First(quantity.EthanolFraction); c != nil {
+		if v := median(c.Trace.V); v >= 0 && v <= 1 {
+			known.Ethanol = &quantity.Estimate{Value: v}
+		}
+	}
+	a := fuel.Resolve(known)
+	return a, a.Warnings
+}
+
+// atPeak fills in the figures at peak power.
+func atPeak(p *pass.Pass, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fuel.Properties, own *quantity.Estimate) []string {
+	if p.Power == nil {
+		return nil
+	}
+	at := pass.Window{From: p.Power.At - peakWidth/2, To: p.Power.At + peakWidth/2}
+	v, ok := flow.x.Mean(at.From, at.To, longestGap(flow.x))
+	if !ok || v <= 0 {
+		return []string{"no power by fuel: no fuel flow was logged at peak power"}
+	}
+	p.Power.FuelFlow = &v
+	lam := quantity.Estimate{Value: usualLambda, SD: usualLambdaSD}
+	measured := false
+	if l, ok := lambdaAt(mix, p); ok {
+		lam = quantity.Estimate{Value: l, SD: lambdaRel * l}
+		f.Lambda, measured = &lam, true
+	}
+	eta := publishedEfficiency(what)
+	if own != nil && own.Value > 0 {
+		eta = *own
+	}
+	share := min(lam.Value, 1)
+	heat := v * what.LHV.Value * share
+	relLambda := lam.SD / lam.Value
+	if lam.Value > 1 {
+		relLambda = 0
+	}
+	// The car's own efficiency was found with this same meter, fuel and sensor: their
+	// lasting errors are in it and cancel.
+	rel := hypot(eta.SD/eta.Value, flow.rel, what.LHV.SD/what.LHV.Value, relLambda)
+	if own != nil && own.Value > 0 {
+		rel = hypot(eta.SD/eta.Value, passToPass)
+	}
+	p.Power.ByFuel = &quantity.Estimate{Value: eta.Value * heat, SD: rel * eta.Value * heat}
+	if c := p.Power.Crank; c != nil && heat > 0 {
+		e := c.Value / heat
+		f.Efficiency = &quantity.Estimate{Value: e, SD: e * hypot(c.SD/c.Value, flow.rel, what.LHV.SD/what.LHV.Value, relLambda)}
+	}
+	if !measured {
+		return []string{fmt.Sprintf("power by fuel: lambda taken as %.2f (± %.2f), no channel for it at peak power", usualLambda, usualLambdaSD)}
+	}
+	air := v * lam.Value * what.Stoich.Value
+	f.AirByFuel = &quantity.Estimate{Value: air, SD: air * hypot(flow.rel, relLambda, what.Stoich.SD/what.Stoich.Value)}
+	fill(p, f)
+	return nil
+}
+
+// publishedEfficiency turns the published range of consumption, which holds for
+// rich full load, into brake efficiency over the heat that the air there can set free.
+func publishedEfficiency(what fuel.Properties) quantity.Estimate {
+	e := fuel.Efficiency(what.BSFC.Value, what.LHV.Value) / usualLambda
+	return quantity.Estimate{Value: e, SD: e * hypot(rangeHolds*what.BSFC.SD/what.BSFC.Value, usualLambdaSD/usualLambda)}
+}
+
+func hypot(v ...float64) float64 {
+	s := 0.0
+	for _, x := range v {
+		s += x * x
+	}
+	return math.Sqrt(s)
+}

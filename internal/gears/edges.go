@@ -1,0 +1,151 @@
+package gears
+
+import "math"
+
+// Torque is hub torque by sample for finding the edges of shifts.
+type Torque struct {
+	From, Step float64   // s: sample i is at From + i·Step
+	Hub        []float64 // N·m
+	Throttle   []float64 // 0–1, NaN unknown; nil without the channel
+}
+
+// Edge is a shift's beginning and end on the run clock, s, with the slopes of
+// torque there, N·m/s, from which a standard deviation follows.
+type Edge struct {
+	Off, On           float64 // s
+	OffSlope, OnSlope float64 // N·m/s
+	Before, After     float64 // N·m, torque levels on both sides
+}
+
+const (
+	quietBefore = 0.30 // s before the ratio was last seen from which the fall is searched: a clutch pedal follows the torque
+	levelSpan   = 0.22 // s over which levels are taken
+	throttleOn  = 0.3  // 0–1, of the definition of a shift's end
+)
+
+func (q *Torque) idx(t float64) int {
+	i := int(math.Round((t - q.From) / q.Step))
+	return max(0, min(len(q.Hub)-1, i))
+}
+
+func (q *Torque) mean(t1, t2 float64) float64 {
+	i, j := q.idx(t1), q.idx(t2)
+	if j <= i {
+		j = i + 1
+	}
+	sum := 0.0
+	for k := i; k < j && k < len(q.Hub); k++ {
+		sum += q.Hub[k]
+	}
+	return sum / float64(j-i)
+}
+
+// FindEdge finds where hub torque falls through half of what it was and rises
+// through half of what it becomes, or of what it was scaled by the ratios if that
+// is less, with the throttle back above 0.3. left is where the old gear's ratio was
+// last seen, right where the new one's was first seen (s); ratio is new overall
+// ratio over old. ok is false when torque never fell.
+func FindEdge(q *Torque, left, right, ratio float64) (e Edge, ok bool) {
+	if right <= left {
+		right = left + q.Step
+	}
+	// the deepest point of the change
+	i0, i1 := q.idx(left-0.12), q.idx(right+0.06)
+	low := i0
+	for i := i0; i <= i1; i++ {
+		if q.Hub[i] < q.Hub[low] {
+			low = i
+		}
+	}
+	// level before: the median of the pull that ends somewhat before the fall
+	e.Before = q.median(left-quietBefore-levelSpan, left-quietBefore)
+	half := e.Before / 2
+	if !(e.Before > 0) || q.Hub[low] > 0.7*e.Before {
+		return e, false
+	}
+	// fall: the first sample below half after which torque stays away for 30 ms; what a
+	// clutch bites or shafts ring later does not count
+	stay := max(2, int(0.03/q.Step+0.5))
+	i := -1
+	for k := q.idx(left - quietBefore); k <= i1; k++ {
+		if k < 1 || q.Hub[k] >= half || q.Hub[k-1] < half {
+			continue
+		}
+		m := 0.0
+		for j := k; j < k+stay && j < len(q.Hub); j++ {
+			m += q.Hub[j] / float64(stay)
+		}
+		if m < half {
+			i = k - 1
+			break
+		}
+	}
+	if i < 0 {
+		return e, false
+	}
+	f := (q.Hub[i] - half) / (q.Hub[i] - q.Hub[i+1])
+	e.Off = q.From + (float64(i)+f)*q.Step
+	e.OffSlope = q.slope(i)
+	// level after: what it becomes once the clutch has closed
+	e.After = q.mean(right+0.12, right+0.12+levelSpan)
+	want := math.Min(e.After, e.Before*ratio) / 2
+	if !(want > 0) {
+		want = e.Before * ratio / 2
+	}
+	// rise: the end is the first time after the low at which torque is above half and
+	// the throttle above 0.3, and stays so for 20 ms or more (a clutch bite with the
+	// throttle shut does not count)
+	n := len(q.Hub)
+	for k := max(min(low, q.idx(right)), i+2); k < n-1; k++ {
+		t := q.From + float64(k)*q.Step
+		if t > right+1.0 {
+			break
+		}
+		if q.Hub[k] >= want && q.open(k) {
+			e.On = t
+			e.OnSlope = q.slope(k)
+			if k > 0 {
+				// which condition came last decides where between the samples it is
+				f := 0.0
+				if q.Hub[k-1] < want {
+					f = (want - q.Hub[k-1]) / (q.Hub[k] - q.Hub[k-1])
+				}
+				if q.Throttle != nil && k > 0 && q.Throttle[k-1] <= throttleOn && q.Throttle[k] > throttleOn {
+					ft := (throttleOn - q.Throttle[k-1]) / (q.Throttle[k] - q.Throttle[k-1])
+					if ft > f {
+						f = ft
+						e.OnSlope = math.Inf(1)
+					}
+				}
+				e.On = t - q.Step + f*q.Step
+			}
+			return e, true
+		}
+	}
+	return e, false
+}
+
+func (q *Torque) open(k int) bool {
+	if q.Throttle == nil || math.IsNaN(q.Throttle[k]) {
+		return true
+	}
+	return q.Throttle[k] > throttleOn
+}
+
+// slope is |dH/dt|, N·m/s, about sample i.
+func (q *Torque) slope(i int) float64 {
+	a, b := max(0, i-1), min(len(q.Hub)-1, i+2)
+	return math.Abs(q.Hub[b]-q.Hub[a]) / (float64(b-a) * q.Step)
+}
+
+// median of hub torque between two times.
+func (q *Torque) median(t1, t2 float64) float64 {
+	i, j := q.idx(t1), q.idx(t2)
+	x := append([]float64(nil), q.Hub[i:max(j, i+1)]...)
+	for a := 1; a < len(x); a++ { // a dozen samples
+		for b := a; b > 0 && x[b] < x[b-1]; b-- {
+			x[b], x[b-1] = x[b-1], x[b]
+		}
+	}
+	return x[len(x)/2]
+}

@@ -1,0 +1,154 @@
+// Package gears finds which gear a car was in, from engine speed against the
+// speed of the driven wheels (or, lacking that, of the car), as a hidden Markov
+// model whose states are the gears and "open" (clutch open or slipping, or
+// between gears). A logged gear is evidence, not truth.
+//
+// With driven wheels the ratio is exact and only sensor noise and shaft twist
+// spread it. With the car's own speed the tyre's slip lies in between, so the
+// ratio may stand above a gear's by any amount while the wheels spin, but hardly
+// below it.
+//
+// Limits: a gear whose tyres spin from end to end, without driven-wheel speed
+// and without a gear channel, is told from its neighbours by order alone.
+package gears
+
+import (
+	"math"
+
+	"traplight/internal/num/hmm"
+)
+
+// Problem is what Find needs. Times are in s on the run clock.
+type Problem struct {
+	Ratios     []float64 // overall ratio by gear, engine over wheel speed
+	From, Step float64   // s: sample i is at From + i·Step
+	Engine     []float64 // rad/s by sample, NaN unknown
+	Wheel      []float64 // rad/s by sample: driven wheels, or car speed over rolling radius; NaN unknown
+	FromCar    bool      // Wheel comes from the car's speed: slip is in between
+	Logged     []float64 // gear by the log, NaN unknown
+	Pull       []float64 // m/s², the car's acceleration; nil unknown
+	Spread     float64   // 1, standard deviation of ln(ratio) that calibration leaves; 0 means 0.012
+}
+
+// Span is a stretch in one gear with the clutch closed.
+type Span struct {
+	Gear        int
+	From, To    float64 // s, run clock
+	First, Last int     // samples
+	Sure        float64 // 0–1, mean posterior probability
+}
+
+const (
+	stay     = 0.995 // chance per 10 ms to remain in a gear; a pass has a dozen changes in 20 s
+	openStay = 0.96  // chance per 10 ms to remain open
+	minWheel = 4.0   // rad/s below which the ratio says nothing
+)
+
+// Find returns the spans in time order, and the most probable state by sample
+// (0 open, else the gear).
+func Find(p *Problem) ([]Span, []int) {
+	g := len(p.Ratios)
+	n := len(p.Engine)
+	if g == 0 || n == 0 {
+		return nil, make([]int, n)
+	}
+	spread := p.Spread
+	if spread == 0 {
+		spread = 0.012
+	}
+	m := &hmm.Model{Start: make([]float64, g+1)}
+	for j := range m.Start {
+		m.Start[j] = -float64(j) // a pass starts open or low
+	}
+	k := p.Step / 0.01
+	st, op := math.Pow(stay, k), math.Pow(openStay, k)
+	for i := 0; i <= g; i++ {
+		row := make([]float64, g+1)
+		for j := range row {
+			switch {
+			case i == 0 && j == 0:
+				row[j] = math.Log(op)
+			case i == 0:
+				row[j] = math.Log((1 - op) / float64(g))
+			case j == i:
+				row[j] = math.Log(st)
+			case j == 0:
+				row[j] = math.Log(1 - st)
+			default:
+				row[j] = math.Log((1 - st) * 1e-3)
+			}
+		}
+		m.Transition = append(m.Transition, row)
+	}
+	for i := 0; i < n; i++ {
+		m.Emission = append(m.Emission, p.emission(i, spread))
+	}
+	path := m.Path()
+	post := m.Posterior()
+	var out []Span
+	for i := 0; i < n; {
+		j := i
+		sum := 0.0
+		for j < n && path[j] == path[i] {
+			sum += post[j][path[i]]
+			j++
+		}
+		if path[i] > 0 && float64(j-i)*p.Step >= 0.06 {
+			out = append(out, Span{Gear: path[i], From: p.From + float64(i)*p.Step, To: p.From + float64(j-1)*p.Step, First: i, Last: j - 1, Sure: sum / float64(j-i)})
+		}
+		i = j
+	}
+	return out, path
+}
+
+// emission is the log density of sample i in each state.
+func (p *Problem) emission(i int, spread float64) []float64 {
+	g := len(p.Ratios)
+	out := make([]float64, g+1)
+	e, w := p.Engine[i], p.Wheel[i]
+	if !(e > 30) || !(w > minWheel) {
+		for j := 1; j <= g; j++ {
+			out[j] = math.Log(0.3)
+		}
+		return out
+	}
+	x := math.Log(e / w)
+	out[0] = math.Log(0.35) // uniform over e³: from far below to far above
+	for j := 1; j <= g; j++ {
+		d := x - math.Log(p.Ratios[j-1])
+		f := 1e-4
+		if p.FromCar {
+			f += 0.75 * normal(d-0.025, math.Hypot(spread, 0.025))
+			if p.Pull == nil || p.Pull[i] > 0.8 {
+				f += spin(d, 0.25, 0.25)
+			}
+		} else {
+			f += 0.9*normal(d, spread) + 0.06*normal(d, 4*spread)
+			if p.Pull == nil || p.Pull[i] > 0.8 {
+				f += spin(d, 0.02, 0.06) // a clutch that slips under load
+			}
+		}
+		out[j] = math.Log(f)
+	}
+	if i < len(p.Logged) {
+		if lg := p.Logged[i]; lg >= 1 && lg <= float64(g) {
+			k := int(lg + 0.5)
+			for j := 1; j <= g; j++ {
+				if j != k {
+					out[j] += math.Log(0.25)
+				}
+			}
+		}
+	}
+	return out
+}
+
+func normal(d, s float64) float64 { return math.Exp(-d*d/(2*s*s)) / (s * math.Sqrt(2*math.Pi)) }
+
+// spin is the density of a ratio above the gear's by d: weight share, mean excess.
+func spin(d, share, mean float64) float64 {
+	if d < 0 {
+		return 0
+	}
+	return share / mean * math.Exp(-d/mean)
+}

@@ -1,0 +1,165 @@
+// Package grip relates the driven tyres' slip to the grip they use: where slip is
+// zero (the effective rolling radius), how slip grows with used grip, where the
+// peak lies, and how much grip each gear found on its part of the strip.
+//
+// Model. Used grip u = D·sin(C·atan(B·s)), the magic formula of Pacejka with
+// curvature E = 0, written by its peak slip s_p: B = tan(π/2C)/s_p. One curve
+// serves the pass; the peak D may differ from gear to gear, as rubber and surface
+// change along the strip, with a random walk between gears. The rolling radius
+// near standstill and its growth with speed are unknowns of the same fit, since
+// zero slip is nowhere marked in a log: wheels that roll free between gears, and
+// the shape of slip against grip, tell. Slip and grip both carry error; a sample's
+// distance to the curve is weighed by both.
+//
+// Source: Pacejka, Tire and Vehicle Dynamics, ch. 4 (magic formula).
+//
+// Limits: quasi-steady slip (no relaxation length), one curve for all loads; a
+// gear that never came near the peak gets its D from the curve's lower part and
+// its neighbours, with the spread that this deserves.
+package grip
+
+import (
+	"math"
+
+	"traplight/internal/num/fit"
+	"traplight/internal/quantity"
+)
+
+// Sample is a short mean (about 50 ms).
+type Sample struct {
+	V     float64 // m/s
+	Omega float64 // rad/s, driven wheels
+	Used  float64 // 1, drive force over driven-axle load
+	Gear  int     // 1…; 0 for wheels that roll free
+}
+
+// Problem is what Fit needs.
+type Problem struct {
+	Samples []Sample
+	Gears   int
+	Radius  quantity.Estimate // m, rolling radius near standstill, prior
+	Growth  quantity.Estimate // s²/m², prior
+	// ScaleSD is the relative standard deviation of Omega's scale, 1: that of a
+	// wheel sensor of unknown circumference; 0 when the gear ratios fix it.
+	ScaleSD float64
+}
+
+// Curve is the fitted relation.
+type Curve struct {
+	Radius   quantity.Estimate   // m, radius that goes with Omega as given
+	Growth   quantity.Estimate   // s²/m²
+	PeakSlip quantity.Estimate   // 1
+	Shape    float64             // 1, C of the magic formula
+	Peak     []quantity.Estimate // 1, D by gear (index gear−1)
+	OK       bool                // the fit converged on enough samples
+}
+
+// Priors of drag-type tyres (common practice, no source): the peak near 12 % slip,
+// grip between 0.9 and 2, mild loss beyond the peak.
+const (
+	priorPeakSlip, priorPeakSlipSD = 0.12, 0.025
+	priorShape, priorShapeSD       = 1.40, 0.12
+	priorPeak, priorPeakSD         = 1.45, 0.30
+	stepPeakSD                     = 0.08  // 1, change of peak grip from gear to gear
+	usedSD                         = 0.02  // 1, error of used grip beside the common scale
+	slipSD                         = 0.003 // 1, error of slip at speed
+	slipSDSlow                     = 0.05  // m/s, error of wheel or car speed at low speed
+)
+
+// At is the used grip at slip s, both 1, for a peak d at slip sp with shape c.
+func At(s, d, sp, c float64) float64 {
+	b := math.Tan(math.Pi/(2*c)) / sp
+	return d * math.Sin(c*math.Atan(b*s))
+}
+
+// derivative of At by s.
+func slope(s, d, sp, c float64) float64 {
+	b := math.Tan(math.Pi/(2*c)) / sp
+	return d * math.Cos(c*math.Atan(b*s)) * c * b / (1 + b*b*s*s)
+}
+
+// Fit fits the curve. With too few samples the priors come back with OK false.
+func Fit(p *Problem) Curve {
+	g := max(p.Gears, 1)
+	out := Curve{Radius: p.Radius, Growth: p.Growth,
+		PeakSlip: quantity.Estimate{Value: priorPeakSlip, SD: priorPeakSlipSD}, Shape: priorShape}
+	for i := 0; i < g; i++ {
+		out.Peak = append(out.Peak, quantity.Estimate{Value: priorPeak, SD: priorPeakSD})
+	}
+	driven := 0
+	for _, s := range p.Samples {
+		if s.Gear > 0 {
+			driven++
+		}
+	}
+	if driven < 12 {
+		return out
+	}
+	rsd := math.Hypot(p.Radius.SD/p.Radius.Value, p.ScaleSD)
+	// parameters: ln radius − prior, growth·1e6, peak slip, shape, peaks
+	n := 4 + g
+	prior := make([]fit.Prior, n)
+	lower, upper := make([]float64, n), make([]float64, n)
+	p0 := make([]float64, n)
+	set := func(i int, mean, sd, lo, hi float64) {
+		prior[i] = fit.Prior{Mean: mean, SD: sd}
+		p0[i], lower[i], upper[i] = mean, lo, hi
+	}
+	set(0, 0, rsd, -0.1, 0.1)
+	set(1, p.Growth.Value*1e6, math.Max(p.Growth.SD*1e6, 0.05), -2, 12)
+	set(2, priorPeakSlip, priorPeakSlipSD, 0.05, 0.3)
+	set(3, priorShape, priorShapeSD, 1.1, 1.9)
+	top := 0.0
+	for _, s := range p.Samples {
+		top = math.Max(top, s.Used)
+	}
+	for i := 0; i < g; i++ {
+		set(4+i, priorPeak, priorPeakSD, 0.3, 3.5)
+		if i > 0 {
+			prior[4+i].SD = 0.6 // the walk between gears holds it
+		}
+		p0[4+i] = math.Max(priorPeak, math.Min(top, 3))
+	}
+	m := len(p.Samples) + g - 1
+	prob := fit.Problem{
+		M: m, Lower: lower, Upper: upper, Priors: prior,
+		Residuals: func(q, r []float64) {
+			r0 := p.Radius.Value * math.Exp(q[0])
+			gr := q[1] * 1e-6
+			for i, s := range p.Samples {
+				slip := s.Omega*r0*(1+gr*s.V*s.V)/s.V - 1
+				d := q[4]
+				if s.Gear > 0 {
+					d = q[4+min(s.Gear, g)-1]
+				} else if g > 1 {
+					d = q[4+g/2]
+				}
+				f := At(slip, d, q[2], q[3])
+				k := slope(slip, d, q[2], q[3])
+				ss := slipSD + slipSDSlow/s.V
+				r[i] = (s.Used - f) / math.Hypot(usedSD, k*ss)
+			}
+			for i := 1; i < g; i++ {
+				r[len(p.Samples)+i-1] = (q[4+i] - q[3+i]) / stepPeakSD
+			}
+		},
+	}
+	res, err := fit.Fit(prob, p0, fit.Settings{MaxIterations: 60, Tolerance: 1e-7, Huber: 2})
+	if err != nil {
+		return out
+	}
+	// samples 50 ms apart share tyre, surface and calibration errors over some
+	// tenths of a second, so that each counts for about a quarter
+	const inflate = 2.0
+	sd := func(i int) float64 { return math.Min(inflate*res.SD[i], math.Max(prior[i].SD, res.SD[i])) }
+	out.OK = true
+	r := p.Radius.Value * math.Exp(res.P[0])
+	out.Radius = quantity.Estimate{Value: r, SD: r * sd(0)}
+	out.Growth = quantity.Estimate{Value: res.P[1] * 1e-6, SD: 1e-6 * sd(1)}
+	out.PeakSlip = quantity.Estimate{Value: res.P[2], SD: sd(2)}
+	out.Shape = res.P[3]
+	for i := range out.Peak {
+		out.Peak[i] = quantity.Estimate{Value: res.P[4+i], SD: sd(4 + i)}
+	}
+	return out
+}

@@ -1,0 +1,270 @@
+package motion
+
+import (
+	"errors"
+	"math"
+	"sort"
+
+	"traplight/internal/num/banded"
+)
+
+// Tuning. Each is a property of vehicles and recorders at large, not of a file.
+const (
+	defaultStep   = 0.01 // s between knots
+	tailDegrees   = 3.0  // degrees of freedom of the acceleration steps
+	noiseDegrees  = 5.0  // degrees of freedom of white sensor noise
+	satWalkTau    = 0.9  // s, correlation time of a receiver's wandering speed error
+	satWalkSD     = 0.06 // m/s, its standard deviation before the log tells better
+	wheelWalkTau  = 1.5  // s, correlation time of a rolling wheel's wandering error (surface, slight steering, camber)
+	wheelWalkSD   = 1e-3 // 1, its standard deviation relative to speed before the log tells better
+	walkWeight    = 15.0 // independent stretches that the standard deviations above are worth
+	restSpeedSD   = 1e-3 // m/s, how still a standing car stands
+	maxIterations = 30
+	settled       = 1.5e-3 // m/s, largest change of speed at which the iteration ends
+)
+
+// ErrNoSource says that nothing in the log tells how the car moved.
+var ErrNoSource = errors.New("motion: no source of speed, position or acceleration")
+
+// channel is a source prepared for the solver.
+type channel struct {
+	src    *Source
+	sigma  float64 // white noise, V's unit
+	floor  float64 // least sigma, from the resolution
+	rel    float64 // white noise relative to speed, of wheels
+	lag    int     // param index, -1 none
+	scale  int
+	common int
+	growth [3]int // g2, load, quartic
+	bias   int
+	lean   int
+	walk   int // index of its wandering-error process, -1 none
+	tau    float64
+	walkSD float64
+	wt     []float64 // robust weight of each sample in use
+	idx    []int     // samples in use
+	leanA  []float64 // lagged acceleration at each sample in use
+}
+
+// Result is an estimated movement.
+type Result struct {
+	sp         spline
+	c          []float64
+	par        params
+	chans      []channel
+	sys        *banded.System
+	inv        *banded.Inverse
+	stepSD     float64
+	jump       []float64 // robust weight of each acceleration step
+	Iterations int
+	Converged  bool
+	walks      int
+}
+
+// Estimate solves the problem. It returns ErrNoSource without any usable source.
+func Estimate(p *Problem) (*Result, error) {
+	r := &Result{}
+	h := p.Step
+	if h == 0 {
+		h = defaultStep
+	}
+	r.sp = spline{start: p.From, step: h, n: int(math.Ceil((p.To-p.From)/h)) + 4}
+	r.prepare(p)
+	if len(r.chans) == 0 {
+		return nil, ErrNoSource
+	}
+	r.sp.per = 1 + r.walks
+	n := r.sp.n * r.sp.per
+	r.c = make([]float64, n)
+	r.guess(p)
+	r.sys = banded.New(n, 4*r.sp.per-1, len(r.par.list))
+	r.jump = make([]float64, r.sp.n-3)
+	for i := range r.jump {
+		r.jump[i] = 1
+	}
+	r.stepSD = 4 * math.Sqrt(h) // m/s² per knot to begin with: lets the first solution follow the data
+	prev := math.Inf(1)
+	for it := 0; it < maxIterations; it++ {
+		r.Iterations = it + 1
+		r.assemble(p)
+		if err := r.sys.Factor(); err != nil {
+			return nil, err
+		}
+		dx, dp := r.sys.Solve()
+		worst := r.update(dx, dp)
+		r.reweigh(p, it)
+		if it > 6 && worst < settled && prev < 3*settled {
+			r.Converged = true
+			break
+		}
+		prev = worst
+	}
+	r.assemble(p)
+	if err := r.sys.Factor(); err != nil {
+		return nil, err
+	}
+	r.inv = r.sys.Inverse()
+	return r, nil
+}
+
+// update moves the unknowns by the correction and returns the largest change of speed, m/s.
+func (r *Result) update(dx, dp []float64) float64 {
+	worst := 0.0
+	per := r.sp.per
+	for i := range r.c {
+		r.c[i] += dx[i]
+	}
+	for i := 0; i+2 < r.sp.n; i += 7 {
+		dv := (dx[(i+2)*per] - dx[i*per]) / (2 * r.sp.step)
+		worst = math.Max(worst, math.Abs(dv))
+	}
+	for i := range dp {
+		r.par.list[i].value += dp[i]
+	}
+	return worst
+}
+
+// guess fills the spline's coefficients from the coarse speed.
+func (r *Result) guess(p *Problem) {
+	x := 0.0
+	per := r.sp.per
+	for i := 0; i < r.sp.n; i++ {
+		t := r.sp.start + float64(i-1)*r.sp.step // coefficient i is centred on knot i−1
+		v := 0.0
+		if t > p.RestTo && p.Guess != nil {
+			v = p.Guess(t)
+			if !finite(v) || v < 0 {
+				v = 0
+			}
+		}
+		r.c[i*per] = x
+		x += v * r.sp.step
+	}
+}
+
+// prepare turns sources into channels and registers their constants.
+func (r *Result) prepare(p *Problem) {
+	pr := p.Priors
+	def := DefaultPriors()
+	if pr.WheelScale.SD == 0 {
+		pr.WheelScale = def.WheelScale
+	}
+	if pr.WheelSpread == 0 {
+		pr.WheelSpread = def.WheelSpread
+	}
+	if pr.Growth.SD == 0 {
+		pr.Growth = def.Growth
+	}
+	if pr.Lean.SD == 0 {
+		pr.Lean = def.Lean
+	}
+	if pr.Latency.SD == 0 {
+		pr.Latency = def.Latency
+	}
+	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
+	drivenSlip := -1
+	satLag := -1
+	for i := range p.Sources {
+		s := &p.Sources[i]
+		ch := channel{src: s, lag: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}
+		ch.floor = s.Resolution / math.Sqrt(12)
+		for j, t := range s.T {
+			if t < p.From+0.05 || t > p.To-0.02 || !s.ok(t) || !finite(s.V[j]) {
+				continue
+			}
+			switch s.Kind {
+			case Undriven, DrivenWheel:
+				if s.V[j] <= 0.05 || t <= p.RestTo {
+					continue // blind near standstill
+				}
+			case Satellite:
+				if t <= p.RestTo {
+					continue
+				}
+			}
+			ch.idx = append(ch.idx, j)
+		}
+		if len(ch.idx) < 3 {
+			continue
+		}
+		ch.wt = make([]float64, len(ch.idx))
+		for j := range ch.wt {
+			ch.wt[j] = 1
+		}
+		switch s.Kind {
+		case Undriven, DrivenWheel:
+			if wheelLag < 0 {
+				wheelLag = r.par.add("wheel lag", Prior{0.012, 0.008})
+				common = r.par.add("wheel scale", pr.WheelScale)
+				g2 = r.par.add("growth", pr.Growth)
+			}
+			ch.lag, ch.common = wheelLag, common
+			own := Prior{0, pr.WheelSpread}
+			if q, ok := pr.Scales[s.Name]; ok {
+				own = q
+			}
+			ch.scale = r.par.add("scale "+s.Name, own)
+			ch.growth[0] = g2
+			if s.Kind == Undriven {
+				if load < 0 {
+					load = r.par.add("load", Prior{0, 2e-4}) // 1 per m/s²: deflection under load transfer
+				}
+				ch.growth[1] = load
+				ch.sigma, ch.rel = 0.03, 1.5e-3
+				if wheelWalk < 0 {
+					wheelWalk = r.walks
+					r.walks++
+				}
+				ch.walk, ch.tau, ch.walkSD = wheelWalk, wheelWalkTau, wheelWalkSD
+			} else {
+				if drivenSlip < 0 {
+					drivenSlip = r.par.add("driven slip", Prior{0.003, 0.003}) // 1 per m/s²
+				}
+				ch.growth[1] = drivenSlip
+				ch.sigma, ch.rel = 0.03, 4e-3
+			}
+		case Satellite:
+			if satLag < 0 {
+				satLag = r.par.add("latency", pr.Latency)
+			}
+			ch.lag = satLag
+			ch.sigma = 0.06
+			ch.tau, ch.walkSD = satWalkTau, satWalkSD
+			ch.walk = r.walks
+			r.walks++
+		case Accelerometer:
+			ch.lag = r.par.add("accelerometer lag", Prior{0.008, 0.005})
+			ch.bias = r.par.add("accelerometer bias", Prior{0, 1.5})
+			ch.lean = r.par.add("lean", pr.Lean)
+			ch.sigma = 0.3
+			ch.leanA = make([]float64, len(ch.idx))
+		case Position:
+			continue
+		}
+		r.chans = append(r.chans, ch)
+	}
+}
+
+// at returns distance, speed and acceleration at t with the current unknowns.
+func (r *Result) at(t float64) (x, v, a float64) {
+	i, u := r.sp.locate(t)
+	wx, wv, wa := r.sp.weights(u)
+	per := r.sp.per
+	var c [4]float64
+	for k := range c {
+		c[k] = r.c[(i+k)*per]
+	}
+	return dot4(wx, c[:]), dot4(wv, c[:]), dot4(wa, c[:])
+}
+
+// median of |x|, which it reorders.
+func medianAbs(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	for i := range x {
+		x[i] = math.Abs(x[i])
+	}
+	sort.Float64s(x)
+	return x[len(x)/2]
+}

@@ -1,0 +1,137 @@
+package motion
+
+import (
+	"math"
+
+	"traplight/internal/num/banded"
+)
+
+// At returns distance m, speed m/s and acceleration m/s² at t, s on the run clock.
+func (r *Result) At(t float64) (x, v, a float64) { return r.at(t) }
+
+// Param returns a constant's value and standard deviation by name; ok is false
+// when the problem had no such constant.
+func (r *Result) Param(name string) (value, sd float64, ok bool) {
+	for i, q := range r.par.list {
+		if q.name == name {
+			return q.value, math.Sqrt(r.inv.Border[i*len(r.par.list)+i]), true
+		}
+	}
+	return 0, 0, false
+}
+
+// Params lists the constants' names.
+func (r *Result) Params() []string {
+	var out []string
+	for _, q := range r.par.list {
+		out = append(out, q.name)
+	}
+	return out
+}
+
+// SD returns the standard deviations of distance m, speed m/s and acceleration m/s² at t.
+func (r *Result) SD(t float64) (x, v, a float64) {
+	i, u := r.sp.locate(t)
+	wx, wv, wa := r.sp.weights(u)
+	per := r.sp.per
+	cols := []int{i * per, (i + 1) * per, (i + 2) * per, (i + 3) * per}
+	f := func(w [4]float64) float64 {
+		return math.Sqrt(math.Max(0, r.inv.Var(cols, w[:], nil, nil)))
+	}
+	return f(wx), f(wv), f(wa)
+}
+
+// functional of a combination of distances at times: Σ f·x(t).
+func (r *Result) distances(ts, fs []float64) banded.Functional {
+	per := r.sp.per
+	lo := r.sp.n
+	for _, t := range ts {
+		i, _ := r.sp.locate(t)
+		lo = min(lo, i)
+	}
+	from := lo * per
+	g := make([]float64, r.sp.n*per-from)
+	for k, t := range ts {
+		i, u := r.sp.locate(t)
+		wx, _, _ := r.sp.weights(u)
+		for m, w := range wx {
+			g[(i+m)*per-from] += fs[k] * w
+		}
+	}
+	return r.sys.Whiten(g, nil, from)
+}
+
+// When returns the first time, s, at which the car has covered x metres; ok is
+// false when it never did within the estimate.
+func (r *Result) When(x float64) (t float64, ok bool) {
+	h := r.sp.step
+	per := r.sp.per
+	n := r.sp.n - 3
+	knot := func(i int) float64 { return (r.c[i*per] + 4*r.c[(i+1)*per] + r.c[(i+2)*per]) / 6 }
+	lo, hi := 0, n
+	if knot(n) < x {
+		return 0, false
+	}
+	for i := 0; i <= n; i++ {
+		if knot(i) >= x {
+			hi = i
+			lo = max(0, i-1)
+			break
+		}
+	}
+	a, b := r.sp.start+float64(lo)*h, r.sp.start+float64(hi)*h
+	for k := 0; k < 60; k++ {
+		m := (a + b) / 2
+		if xm, _, _ := r.at(m); xm < x {
+			a = m
+		} else {
+			b = m
+		}
+	}
+	return (a + b) / 2, true
+}
+
+// Between returns the standard deviation, s, of the time between two distances
+// covered at t1 and t2 (the clock's own error not included).
+func (r *Result) Between(t1, t2 float64) float64 {
+	_, v1, _ := r.at(t1)
+	_, v2, _ := r.at(t2)
+	f := r.distances([]float64{t1, t2}, []float64{1 / math.Max(v1, 0.05), -1 / math.Max(v2, 0.05)})
+	return math.Sqrt(banded.Cov(f, f))
+}
+
+// TimeSD returns the standard deviation, s, of the time at which the distance covered at t is reached.
+func (r *Result) TimeSD(t float64) float64 {
+	_, v, _ := r.at(t)
+	f := r.distances([]float64{t}, []float64{1 / math.Max(v, 0.05)})
+	return math.Sqrt(banded.Cov(f, f))
+}
+
+// MeanSpeedSD returns the standard deviation, m/s, of the mean speed over the
+// distance covered between t1 and t2.
+func (r *Result) MeanSpeedSD(t1, t2 float64) float64 {
+	x1, v1, _ := r.at(t1)
+	x2, v2, _ := r.at(t2)
+	mean := (x2 - x1) / (t2 - t1)
+	// fixed distances: δmean = mean/(t2−t1)·(δx2/v2 − δx1/v1)
+	k := mean / (t2 - t1)
+	f := r.distances([]float64{t1, t2}, []float64{-k / v1, k / v2})
+	return math.Sqrt(banded.Cov(f, f))
+}
+
+// SpeedChangeSD returns the standard deviation, m/s, of the change of speed from t1 to t2.
+func (r *Result) SpeedChangeSD(t1, t2 float64) float64 {
+	per := r.sp.per
+	i1, u1 := r.sp.locate(t1)
+	i2, u2 := r.sp.locate(t2)
+	lo := min(i1, i2) * per
+	g := make([]float64, r.sp.n*per-lo)
+	_, w1, _ := r.sp.weights(u1)
+	_, w2, _ := r.sp.weights(u2)
+	for k := range w1 {
+		g[(i1+k)*per-lo] -= w1[k]
+		g[(i2+k)*per-lo] += w2[k]
+	}
+	f := r.sys.Whiten(g, nil, lo)
+	return math.Sqrt(banded.Cov(f, f))
+}

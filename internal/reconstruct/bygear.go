@@ -1,0 +1,293 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/num/localfit"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+)
+
+// gears fills the spans.
+func (k *work) gears() {
+	d := k.d
+	for i, sp := range d.spans {
+		span := pass.GearSpan{Gear: sp.Gear, Start: sp.From, End: math.Min(sp.To, k.until)}
+		if i == 0 {
+			span.Start = k.w.launch
+		}
+		for j := range d.shifts {
+			if d.shifts[j].to == sp.Gear && math.Abs(d.shifts[j].right-sp.From) < 0.02 {
+				span.Start = d.shifts[j].end()
+			}
+			if d.shifts[j].from == sp.Gear && math.Abs(d.shifts[j].left-sp.To) < 0.02 {
+				span.End = math.Min(d.shifts[j].start(), k.until)
+			}
+		}
+		if span.End <= span.Start {
+			continue
+		}
+		use := make([]bool, k.g.n)
+		n := 0
+		open := false
+		for j := k.g.index(span.Start); j <= k.g.index(span.End); j++ {
+			t := k.g.at(j)
+			if t < span.Start || t > span.End {
+				continue
+			}
+			if d.full[j] {
+				use[j] = true
+				n++
+				if !open {
+					span.FullThrottle = append(span.FullThrottle, pass.Window{From: t, To: t})
+					open = true
+				}
+				span.FullThrottle[len(span.FullThrottle)-1].To = t
+			} else {
+				open = false
+			}
+		}
+		if n >= 5 {
+			k.spanTorque(&span, use)
+			k.spanSlip(&span, use)
+			k.ceiling(&span, use)
+		}
+		k.p.Gears = append(k.p.Gears, span)
+	}
+}
+
+// runMean is the mean of x over m samples from i, NaN when one is missing or unmarked.
+func runMean(x []float64, use []bool, i, m int) float64 {
+	if i+m > len(x) {
+		return math.NaN()
+	}
+	sum := 0.0
+	for j := i; j < i+m; j++ {
+		if !use[j] || math.IsNaN(x[j]) {
+			return math.NaN()
+		}
+		sum += x[j]
+	}
+	return sum / float64(m)
+}
+
+func highest(x []float64, use []bool, m int) (best float64, at int) {
+	best, at = math.NaN(), -1
+	for i := range x {
+		if !use[i] {
+			continue
+		}
+		if v := runMean(x, use, i, m); !math.IsNaN(v) && !(v <= best) {
+			best, at = v, i
+		}
+	}
+	return
+}
+
+func meanOf(x []float64, use []bool) (m float64, n int) {
+	for i, v := range x {
+		if use[i] && !math.IsNaN(v) {
+			m += v
+			n++
+		}
+	}
+	if n == 0 {
+		return math.NaN(), 0
+	}
+	return m / float64(n), n
+}
+
+// spanTorque fills torque by gear.
+func (k *work) spanTorque(s *pass.GearSpan, use []bool) {
+	mean, _ := meanOf(k.hub, use)
+	va := k.partVar(use)
+	// the motion's own error: of the change of speed over the windows
+	dv, total := 0.0, 0.0
+	for _, f := range s.FullThrottle {
+		if f.To > f.From {
+			dv += sq(k.w.res.SpeedChangeSD(f.From, f.To))
+			total += f.To - f.From
+		}
+	}
+	if total > 0 {
+		va += sq(k.b.Mass * k.b.Radius * math.Sqrt(dv) / total)
+	}
+	sd := math.Sqrt(va)
+	s.MeanHubTorque = estimate(mean, sd)
+	ratio := k.d.ratios[s.Gear-1]
+	s.MeanWheelTorque = estimate(mean/ratio, sd/ratio)
+	if peak, at := highest(k.hub, use, 10); at >= 0 {
+		psd := math.Hypot(sd*peak/math.Max(mean, 1), k.b.Mass*k.b.Radius*k.asd(at+5)*0.5)
+		s.PeakHubTorque = estimate(peak, psd)
+		s.PeakWheelTorque = estimate(peak/ratio, psd/ratio)
+		eff := 1 - k.sheet.LossShare.Value
+		lossSD := k.sheet.LossShare.SD / eff
+		gb := peak / ratio / eff
+		s.PeakGearboxTorque = estimate(gb, gb*math.Hypot(psd/peak, lossSD))
+		if de, n := meanOf(k.g.dEngine, use); n > 5 && !k.slipping(s) {
+			spin := k.sheet.EngineInertia.Value * de
+			ct := mean/ratio/eff + spin
+			s.MeanCrankTorque = estimate(ct, math.Sqrt(sq(mean/ratio/eff*math.Hypot(sd/mean, lossSD))+sq(k.sheet.EngineInertia.SD*de)))
+		}
+	}
+	if m, _ := meanOf(k.used(), use); !math.IsNaN(m) {
+		s.UsedGripMean = &m
+	}
+	if m, at := highest(k.used(), use, 5); at >= 0 {
+		s.UsedGripMax = &m
+	}
+}
+
+// slipping reports whether the clutch was not closed for most of the span.
+func (k *work) slipping(s *pass.GearSpan) bool {
+	for _, sp := range k.d.spans {
+		if sp.Gear == s.Gear && sp.To > s.Start && sp.From < s.End {
+			return sp.To-sp.From < 0.5*(s.End-s.Start)
+		}
+	}
+	return true
+}
+
+func (k *work) asd(i int) float64 {
+	i = max(0, min(len(k.p.Motion.ASD)-1, i))
+	return k.p.Motion.ASD[i]
+}
+
+// used is drive force over driven-axle load by sample.
+func (k *work) used() []float64 {
+	out := make([]float64, k.g.n)
+	for i := range out {
+		out[i] = k.drive[i] / math.Max(k.load[i], 200)
+	}
+	return out
+}
+
+// spanSlip fills slip by gear.
+func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
+	mean, n := meanOf(k.slip, use)
+	if n < 5 {
+		return
+	}
+	calib := func(v float64) float64 {
+		r := k.curve.Radius
+		return math.Hypot(r.SD/r.Value, k.curve.Growth.SD*v*v)
+	}
+	v, _ := meanOf(k.g.v, use)
+	s.MeanSlip = estimate(mean, math.Hypot(calib(v)*(1+mean), 0.001*(1+mean)))
+	if peak, at := highest(k.slip, use, 5); at >= 0 {
+		vv := k.g.v[at]
+		s.PeakSlip = estimate(peak, math.Sqrt(sq(calib(vv)*(1+peak))+sq(0.03/vv*(1+peak))+sq(0.002*(1+peak))+sq(0.04*peak)))
+	}
+}
+
+// ceiling fills the torque that the tyres would carry in this gear.
+func (k *work) ceiling(s *pass.GearSpan, use []bool) {
+	if !k.curve.OK || s.MeanSlip == nil || s.Gear > len(k.curve.Peak) {
+		return
+	}
+	d := k.curve.Peak[s.Gear-1]
+	at := func(mu float64) float64 {
+		sum, n := 0.0, 0
+		for i, u := range use {
+			if u {
+				sum += k.b.CeilingTorque(k.sur, mu, k.g.v[i])
+				n++
+			}
+		}
+		return sum / float64(n)
+	}
+	past := 0.0
+	for i, u := range use {
+		if u && k.slip[i] > k.curve.PeakSlip.Value {
+			past += gridStep
+		}
+	}
+	torqueRel := s.MeanHubTorque.SD / math.Max(s.MeanHubTorque.Value, 1)
+	value := at(d.Value)
+	sd := math.Hypot(value-at(d.Value-d.SD), value*math.Hypot(torqueRel, 0.008))
+	ratio := k.d.ratios[s.Gear-1]
+	if past >= 0.2 {
+		s.CeilingHubTorque = estimate(value, sd)
+		s.CeilingWheelTorque = estimate(value/ratio, sd/ratio)
+		return
+	}
+	s.CeilingEstimate = estimate(value, sd)
+	top, i := highest(k.used(), use, 20)
+	if i < 0 {
+		return
+	}
+	// grip varies along the gear: the best 0.2 s bound the best place, not the mean; two per cent
+	// and one standard deviation off keep the bound a bound
+	mu := math.Min(top*(1-torqueRel)*0.98, d.Value-d.SD)
+	bound := at(mu)
+	s.CeilingHubTorque = &quantity.Estimate{Value: bound, SD: sd, LowerBound: true}
+	s.CeilingWheelTorque = &quantity.Estimate{Value: bound / ratio, SD: sd / ratio, LowerBound: true}
+}
+
+// power finds the peak wheel power: the highest mean over 0.1 s at full throttle,
+// at least 0.5 s after a shift. A quadratic through ±0.2 s stands for the mean, so
+// that noise is not what peaks.
+func (k *work) power() {
+	n := k.g.n
+	pw := make([]float64, n)
+	ts := make([]float64, n)
+	ok := make([]bool, n)
+	for i := range pw {
+		ts[i] = k.g.at(i)
+		om := k.omega[i]
+		if math.IsNaN(om) {
+			om = k.g.v[i] / k.b.RadiusAt(k.g.v[i])
+		} else if k.d.hasWheel && !k.d.scaled {
+			om = om * k.curve.Radius.Value / k.b.Radius
+		}
+		pw[i] = k.hub[i] * om
+		ok[i] = k.d.full[i] && ts[i] > k.w.launch+0.5
+		for j := range k.d.shifts {
+			e := k.d.shifts[j].end()
+			if ts[i] >= k.d.shifts[j].start()-0.05 && ts[i] < e+0.5 {
+				ok[i] = false
+			}
+		}
+	}
+	best, at := 0.0, -1
+	for i := 20; i+20 < n; i++ {
+		whole := true
+		for j := i - 5; j <= i+5; j++ {
+			whole = whole && ok[j]
+		}
+		if !whole {
+			continue
+		}
+		// the window may not reach into what is not full throttle
+		lo, hi := i, i
+		for lo > i-20 && ok[lo-1] {
+			lo--
+		}
+		for hi < i+20 && ok[hi+1] {
+			hi++
+		}
+		v, _, good := localfit.Quadratic(ts[lo:hi+1], pw[lo:hi+1], ts[i], 0.21)
+		if good && v > best {
+			best, at = v, i
+		}
+	}
+	if at < 0 {
+		k.p.Notes = append(k.p.Notes, "no peak power: no full throttle half a second after a shift")
+		return
+	}
+	sum := 0.0
+	for _, part := range k.parts {
+		sum += sq(part[at] / k.hub[at])
+	}
+	sum += sq(k.b.Mass * k.b.Radius * k.asd(at) * 0.35 / k.hub[at])
+	rel := math.Sqrt(sum)
+	pp := &pass.Power{PeakWheel: quantity.Estimate{Value: best, SD: best * rel}, EngineSpeed: k.g.engine[at], At: ts[at], Gear: k.d.gearAt(ts[at])}
+	if g := pp.Gear; g > 0 && !math.IsNaN(k.g.dEngine[at]) {
+		eff := 1 - k.sheet.LossShare.Value
+		spin := k.sheet.EngineInertia.Value * k.g.engine[at]
+		_, slope, _ := localfit.Quadratic(ts, k.g.engine, ts[at], 0.2)
+		c := best/eff + spin*slope
+		pp.Crank = estimate(c, math.Sqrt(sq(best/eff*math.Hypot(rel, k.sheet.LossShare.SD/eff))+sq(k.sheet.EngineInertia.SD*k.g.engine[at]*slope)))
+	}
+	k.p.Power = pp
+}

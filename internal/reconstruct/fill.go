@@ -1,0 +1,219 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/force"
+	"traplight/internal/grip"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+)
+
+// work is everything that fill needs at once.
+type work struct {
+	p     *pass.Pass
+	w     *sweep
+	g     *grid
+	d     *driveline
+	b     *force.Body
+	sur   force.Surroundings
+	sheet *car.Sheet
+	curve grip.Curve
+	until float64 // s, end of the pull
+
+	drive, hub, load []float64   // N, N·m, N by sample
+	slip, omega      []float64   // 1, rad/s by sample
+	parts            [][]float64 // change of hub torque, N·m by sample, for one standard deviation of each uncertain figure
+}
+
+// fill computes force, slip and the figures by gear.
+func (s *signals) fill(p *pass.Pass, w *sweep, g *grid, d *driveline, b *force.Body, sur force.Surroundings, sheet *car.Sheet, res force.Resistance, curve grip.Curve) {
+	k := &work{p: p, w: w, g: g, d: d, b: b, sur: sur, sheet: sheet, curve: curve, until: d.untilTime(p, w)}
+	k.arrays()
+	k.perturb(res)
+	k.force()
+	k.shifts()
+	k.gears()
+	k.power()
+	k.noLift()
+	p.Notes = append(p.Notes, d.notes...)
+}
+
+// arrays fills the values by sample.
+func (k *work) arrays() {
+	n := k.g.n
+	k.drive, k.load, k.slip, k.omega = make([]float64, n), make([]float64, n), nans(n), nans(n)
+	k.hub = k.d.hub
+	for i := 0; i < n; i++ {
+		v, a := k.g.v[i], k.g.a[i]
+		k.drive[i] = k.b.TyreForce(k.sur, v, a)
+		k.load[i] = k.b.DrivenLoad(k.sur, v, a)
+		k.omega[i] = k.d.omega(k.g, i)
+		if v > 3 && !math.IsNaN(k.omega[i]) {
+			r := k.curve.Radius.Value * (1 + k.curve.Growth.Value*v*v)
+			k.slip[i] = k.omega[i]*r/v - 1
+		}
+	}
+}
+
+// perturb works out what each uncertain figure does to hub torque.
+func (k *work) perturb(res force.Resistance) {
+	add := func(b force.Body, s force.Surroundings) {
+		out := make([]float64, k.g.n)
+		for i := range out {
+			v, a := k.g.v[i], k.g.a[i]
+			dw := a / k.b.RadiusAt(v)
+			out[i] = b.HubTorque(s, v, a, dw) - k.b.HubTorque(k.sur, v, a, dw)
+		}
+		k.parts = append(k.parts, out)
+	}
+	b := *k.b
+	b.Mass += k.sheet.Mass.SD
+	add(b, k.sur)
+	b = *k.b
+	rsd := k.curve.Radius.SD
+	if k.d.hasWheel && !k.d.scaled {
+		rsd = k.sheet.TyreRadius.SD
+	}
+	b.Radius += rsd
+	add(b, k.sur)
+	b = *k.b
+	b.JDriven += k.sheet.DrivenInertia.SD
+	add(b, k.sur)
+	b = *k.b
+	b.JUndriven += k.sheet.UndrivenInertia.SD
+	add(b, k.sur)
+	root := res.Root()
+	for c := 0; c < 4; c++ {
+		b, s := *k.b, k.sur
+		b.DragArea += root[0][c]
+		b.Rolling += root[1][c]
+		s.Headwind += root[2][c]
+		s.Grade += root[3][c]
+		add(b, s)
+	}
+	if k.p.Air != nil {
+		s := k.sur
+		s.Density += k.p.Air.Density.SD
+		add(*k.b, s)
+	}
+	s := k.sur
+	s.Headwind += gustSD // a gust that lasts a gear
+	add(*k.b, s)
+}
+
+const gustSD = 0.4 // m/s, wander of the wind's mean over some seconds on an open airfield (common practice, no source)
+
+// partVar is the variance of the mean of hub torque over marked samples from the uncertain figures, (N·m)².
+func (k *work) partVar(use []bool) float64 {
+	sum := 0.0
+	for _, part := range k.parts {
+		m, n := 0.0, 0
+		for i, x := range part {
+			if use[i] {
+				m += x
+				n++
+			}
+		}
+		if n > 0 {
+			sum += sq(m / float64(n))
+		}
+	}
+	return sum
+}
+
+func (k *work) force() {
+	f := &pass.Force{TyreForce: k.drive, HubTorque: k.hub, WheelSpeed: k.omega, Slip: k.slip, DrivenLoad: k.load,
+		EngineSpeed: k.g.engine, Radius: k.b.Radius, Growth: k.b.Growth, FullThrottle: k.d.full}
+	f.HubSD = make([]float64, k.g.n)
+	f.Gear = make([]int, k.g.n)
+	for i := range f.HubSD {
+		sum := 0.0
+		for _, part := range k.parts {
+			sum += part[i] * part[i]
+		}
+		if i < len(k.p.Motion.ASD) {
+			sum += sq(k.b.Mass * k.b.Radius * k.p.Motion.ASD[i] * 0.6) // 50 ms mean
+		}
+		f.HubSD[i] = math.Sqrt(sum)
+		f.Gear[i] = k.d.gearAt(k.g.at(i))
+	}
+	k.p.Force = f
+}
+
+func (k *work) shifts() {
+	const clockSD = 0.004 // s, what lags of engine speed, throttle and accelerometer leave
+	for i := range k.d.shifts {
+		sh := &k.d.shifts[i]
+		if sh.start() > k.until {
+			continue
+		}
+		out := pass.Shift{From: sh.from, To: sh.to, Missed: sh.missed}
+		s1, s2 := 0.03, 0.03
+		if sh.seen {
+			noise := func(t float64) float64 {
+				j := k.g.index(t)
+				if j < len(k.p.Motion.ASD) {
+					return k.b.Mass * k.b.Radius * k.p.Motion.ASD[j]
+				}
+				return 0
+			}
+			s1 = math.Hypot(clockSD, (noise(sh.edge.Off)+0.05*sh.edge.Before)/math.Max(sh.edge.OffSlope, 1))
+			s2 = clockSD
+			if !math.IsInf(sh.edge.OnSlope, 1) {
+				s2 = math.Hypot(clockSD, (noise(sh.edge.On)+0.05*sh.edge.After)/math.Max(sh.edge.OnSlope, 1))
+			}
+		}
+		out.Start = quantity.Estimate{Value: sh.start(), SD: s1}
+		out.End = quantity.Estimate{Value: sh.end(), SD: s2}
+		k.p.Shifts = append(k.p.Shifts, out)
+	}
+}
+
+// noLift works out the trap speed that the car would have had without the lift,
+// from the power it had before it: power held, forces as found.
+func (k *work) noLift() {
+	p := k.p
+	if p.Lift == nil || p.Complete || len(p.Gears) == 0 {
+		return
+	}
+	lift := *p.Lift
+	i1 := k.g.index(lift - 0.05)
+	x, v := k.g.x[i1], k.g.v[i1]
+	if x > p.Length || x < 0.5*p.Length || v < 10 {
+		return
+	}
+	power, n := 0.0, 0
+	for i := k.g.index(lift - 0.6); i < i1; i++ {
+		if k.d.full[i] && k.hub[i] > 0 {
+			power += k.hub[i] * k.g.v[i] / k.b.RadiusAt(k.g.v[i])
+			n++
+		}
+	}
+	if n < 15 {
+		return
+	}
+	power /= float64(n)
+	const dt = 0.002
+	var in float64
+	t := 0.0
+	for x < p.Length && t < 30 {
+		r := k.b.RadiusAt(v)
+		m := k.b.Mass + (k.b.JUndriven+k.b.JDriven)/(r*r)
+		res := k.b.HubTorque(k.sur, v, 0, 0)
+		a := (power*r/v - res) / (r * m)
+		if x < p.Length-p.TrapWindow && x+v*dt >= p.Length-p.TrapWindow {
+			in = t
+		}
+		x += v*dt + 0.5*a*dt*dt
+		v += a * dt
+		t += dt
+	}
+	if t <= in {
+		return
+	}
+	trap := p.TrapWindow / (t - in)
+	gain := trap - k.g.v[i1]
+	p.TrapIfNoLift = &quantity.Estimate{Value: trap, SD: math.Hypot(0.15*math.Abs(gain), 0.002*trap)}
+}

@@ -1,0 +1,145 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/num/localfit"
+	"traplight/internal/trace"
+)
+
+const gridStep = 0.01 // s, of everything that is kept by sample
+
+// grid is the pass by sample: what was measured and what follows from it.
+// Slices have n entries; NaN means not known.
+type grid struct {
+	start    float64 // s, run clock
+	n        int
+	x, v, a  []float64 // m from the staged position, m/s, m/s²
+	engine   []float64 // rad/s
+	dEngine  []float64 // rad/s²
+	wheel    []float64 // rad/s, driven wheels by their own sensor, on the nominal circumference
+	dWheel   []float64 // rad/s²
+	throttle []float64 // 0–1
+	logged   []float64 // gear by the log
+}
+
+func (g *grid) at(i int) float64 { return g.start + float64(i)*gridStep }
+func (g *grid) index(t float64) int {
+	i := int(math.Round((t - g.start) / gridStep))
+	return max(0, min(g.n-1, i))
+}
+
+// Lags of channels about which a log says nothing (common practice, no source):
+// an engine computer measures speed and throttle within a firing interval or two.
+const (
+	engineLag   = 0.005 // s
+	throttleLag = 0.005 // s
+	gearLag     = 0.04  // s
+)
+
+// tabulate samples the sweep and the channels on the grid.
+func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
+	g := &grid{start: w.from, n: int((w.to-w.from)/gridStep) + 1}
+	g.x, g.v, g.a = make([]float64, g.n), make([]float64, g.n), make([]float64, g.n)
+	for i := range g.x {
+		x, v, a := w.res.At(g.at(i))
+		g.x[i], g.v[i], g.a[i] = x-w.x0, math.Max(v, 0), a
+	}
+	g.engine, g.dEngine = nans(g.n), nans(g.n)
+	if s.engine != nil {
+		s.smooth(g, s.engine.Trace, s.engine.RateHz, engineLag, 1, g.engine, g.dEngine)
+	}
+	g.wheel, g.dWheel = nans(g.n), nans(g.n)
+	if len(s.driven) > 0 {
+		lag, _, ok := w.res.Param("wheel lag")
+		if !ok {
+			lag = 0.012
+		}
+		c := sheet.LoggerCircum
+		if c <= 0 {
+			c = 2 * math.Pi * sheet.TyreRadius.Value
+		}
+		sum, dsum, cnt := make([]float64, g.n), make([]float64, g.n), make([]float64, g.n)
+		for _, ch := range s.driven {
+			v, d := nans(g.n), nans(g.n)
+			x := ch.Trace
+			s.smooth(g, x, ch.RateHz, lag, 2*math.Pi/c, v, d)
+			for i := range v {
+				if v[i] > 0.3/sheet.TyreRadius.Value { // a blind sensor reads nothing
+					sum[i] += v[i]
+					dsum[i] += d[i]
+					cnt[i]++
+				}
+			}
+		}
+		for i := range sum {
+			if cnt[i] == float64(len(s.driven)) || cnt[i] >= 2 {
+				g.wheel[i], g.dWheel[i] = sum[i]/cnt[i], dsum[i]/cnt[i]
+			}
+		}
+	}
+	g.throttle = nans(g.n)
+	if th := s.throttle; th != nil {
+		for i := range g.throttle {
+			g.throttle[i] = sampleAt(th.Trace, g.at(i)+throttleLag, 0.3)
+		}
+	} else if pd := s.pedal; pd != nil {
+		for i := range g.throttle {
+			g.throttle[i] = sampleAt(pd.Trace, g.at(i)+throttleLag, 0.3)
+		}
+	}
+	g.logged = nans(g.n)
+	if s.gear != nil {
+		for i := range g.logged {
+			g.logged[i] = holdAt(s.gear.Trace, g.at(i)+gearLag, 0.5)
+		}
+	}
+	return g
+}
+
+// smooth fits value and slope of a trace on the grid, its lag taken out.
+func (s *signals) smooth(g *grid, x trace.Trace, rate, lag, factor float64, v, d []float64) {
+	half := 0.026
+	if rate > 0 {
+		half = math.Max(half, 2.6/rate)
+	}
+	gap := 0.12
+	if rate > 0 {
+		gap = math.Max(gap, 3/rate)
+	}
+	for i := range v {
+		t := g.at(i) + lag
+		if math.IsNaN(sampleAt(x, t, gap)) {
+			continue
+		}
+		if val, sl, ok := localfit.Quadratic(x.T, x.V, t, half); ok {
+			v[i], d[i] = val*factor, sl*factor
+		}
+	}
+}
+
+// holdAt is the last sample at or before t, not older than gap; NaN else.
+func holdAt(x trace.Trace, t, gap float64) float64 {
+	lo, hi := 0, len(x.T)
+	for lo < hi {
+		m := (lo + hi) / 2
+		if x.T[m] <= t {
+			lo = m + 1
+		} else {
+			hi = m
+		}
+	}
+	if lo == 0 || t-x.T[lo-1] > gap {
+		return math.NaN()
+	}
+	return x.V[lo-1]
+}
+
+func nans(n int) []float64 {
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = math.NaN()
+	}
+	return x
+}

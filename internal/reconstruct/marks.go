@@ -1,0 +1,79 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+)
+
+// the marks of every strip, metres from the staged position.
+var stripMarks = []struct {
+	name string
+	at   float64 // m
+}{
+	{"60 ft", 18.288}, {"330 ft", 100.584}, {"1/8 mile", 201.168}, {"1000 ft", 304.8},
+	{"1/4 mile", 402.336}, {"1/2 mile", 804.672}, {"1 km", 1000}, {"1 mile", 1609.344},
+}
+
+// marks fills launch, rollout, splits, trap, lift and finish.
+func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
+	r := w.res
+	p.Launch = quantity.Estimate{Value: w.launch, SD: w.launchSD()}
+	roll := strip.Rollout
+	t0, ok := r.When(w.x0 + roll)
+	if !ok {
+		return
+	}
+	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(r.TimeSD(t0), 0.003)}
+	for _, m := range stripMarks {
+		t, ok := r.When(w.x0 + m.at)
+		if !ok || t > w.to-0.01 {
+			continue
+		}
+		_, v, _ := r.At(t)
+		_, sv, _ := r.SD(t)
+		p.Splits = append(p.Splits, pass.Split{Mark: m.name, Distance: m.at, At: t,
+			Time:  quantity.Estimate{Value: t - t0, SD: math.Hypot(r.Between(t0, t), 0.0015)},
+			Speed: quantity.Estimate{Value: v, SD: sv}})
+	}
+	p.Motion = pass.Motion{Start: w.from, Step: gridStep}
+	n := int((w.to-w.from)/gridStep) + 1
+	for i := 0; i < n; i++ {
+		t := w.from + float64(i)*gridStep
+		x, v, a := r.At(t)
+		p.Motion.X = append(p.Motion.X, x-w.x0)
+		p.Motion.V = append(p.Motion.V, math.Max(v, 0))
+		p.Motion.A = append(p.Motion.A, a)
+		_, sv, sa := r.SD(t)
+		p.Motion.VSD = append(p.Motion.VSD, sv)
+		p.Motion.ASD = append(p.Motion.ASD, sa)
+	}
+	end, ok := r.When(w.x0 + strip.Length)
+	if !ok || end > w.to-0.01 {
+		return
+	}
+	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(r.TimeSD(end), 0.003)}
+	if in, ok := r.When(w.x0 + strip.Length - strip.TrapWindow); ok && end > in {
+		p.Trap = &quantity.Estimate{Value: strip.TrapWindow / (end - in), SD: r.MeanSpeedSD(in, end)}
+	}
+}
+
+// until notes the lift and whether the pass was complete.
+func (d *driveline) until(w *sweep, g *grid, p *pass.Pass) {
+	if !math.IsInf(d.lift, 1) {
+		t := d.lift
+		p.Lift = &t
+	}
+	p.Complete = p.Finish != nil && (p.Lift == nil || *p.Lift >= p.Finish.Value-0.02)
+}
+
+// untilTime is when the pull of the pass ended, s: the line or the lift.
+func (d *driveline) untilTime(p *pass.Pass, w *sweep) float64 {
+	t := w.to
+	if p.Finish != nil {
+		t = math.Min(t, p.Finish.Value)
+	}
+	return math.Min(t, d.lift)
+}

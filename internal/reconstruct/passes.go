@@ -1,0 +1,151 @@
+package reconstruct
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"traplight/internal/airpath"
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/force"
+	"traplight/internal/motion"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+)
+
+// Options of a reconstruction.
+type Options struct {
+	File   string        // name by which the notes know the log
+	Priors motion.Priors // what earlier passes settled of the sensors; zero means the defaults
+}
+
+// Result is every pass of a log.
+type Result struct {
+	Passes []*pass.Pass
+	Notes  []string // what could not be done for the log as a whole, a sentence each
+}
+
+// ErrNoSpeed says that no channel tells how the car moved.
+var ErrNoSpeed = errors.New("no channel tells the car's speed: a wheel speed, a satellite speed or a car speed is needed")
+
+// Passes reconstructs every pass in a log. notes may be nil. It returns ErrNoSpeed
+// when the log cannot tell motion; a log without a pass gives none and a note.
+func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Options) (*Result, error) {
+	s := pick(set, sheet)
+	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
+		return nil, ErrNoSpeed
+	}
+	out := &Result{}
+	c := s.roughly()
+	stretches, other, started := c.passes()
+	if started {
+		out.Notes = append(out.Notes, "the log begins with the car already moving; that movement has no launch and is not counted as a pass")
+	}
+	if len(stretches) == 0 {
+		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: nothing pulls from a standstill beyond %.0f m/s (%s seen)", passSpeed, plural(other, "other movement", "other movements")))
+		return out, nil
+	}
+	if other > 0 {
+		out.Notes = append(out.Notes, fmt.Sprintf("%s (creeping to the line, burnouts, drives back) left out", plural(other, "other movement", "other movements")))
+	}
+	for _, st := range stretches {
+		i := len(out.Passes)
+		var note *car.PassNote
+		strip := car.DefaultStrip()
+		if notes != nil {
+			note = notes.For(opts.File, i)
+			if note != nil {
+				strip = notes.StripFor(note)
+			}
+		}
+		p, err := s.pass(c, st, sheet, note, strip, opts)
+		if err != nil {
+			out.Notes = append(out.Notes, fmt.Sprintf("a movement at %.1f s could not be reconstructed: %v", set.Clock.Log(st.move), err))
+			continue
+		}
+		p.Index = i
+		out.Passes = append(out.Passes, p)
+	}
+	return out, nil
+}
+
+// pass reconstructs one stretch.
+func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNote, strip car.Strip, opts Options) (*pass.Pass, error) {
+	p := &pass.Pass{Length: strip.Length, TrapWindow: strip.TrapWindow}
+	w, err := s.move(c, st, strip.Length, opts.Priors, nil)
+	if err != nil {
+		return nil, err
+	}
+	day, more := airpath.Air(s.set, note, w.launch)
+	p.Air = day
+	p.Notes = append(p.Notes, more...)
+	b, prior, sur := body(sheet, note, strip, day, w)
+	g := s.tabulate(w, sheet)
+	d := s.findGears(w, g, sheet, b, sur)
+	if free := d.free(w, g); len(s.undriven) == 0 && len(s.driven) > 0 && len(free) > 0 {
+		// second sweep: between the gears driven wheels roll free
+		if w2, err := s.move(c, st, strip.Length, opts.Priors, free); err == nil {
+			w = w2
+			g = s.tabulate(w, sheet)
+			d = s.findGears(w, g, sheet, b, sur)
+		}
+	}
+	s.marks(p, w, strip)
+	d.until(w, g, p)
+	resist := d.coast(w, g, b, sur, prior)
+	b.DragArea, b.Rolling, sur.Headwind, sur.Grade = resist.DragArea.Value, resist.Rolling.Value, resist.Headwind.Value, resist.Grade.Value
+	curve := d.grip(g, b, sur, sheet, w)
+	if curve.OK {
+		b.Radius, b.Growth = curve.Radius.Value, curve.Growth.Value
+		if d.hasWheel && !d.scaled {
+			b.Radius = sheet.TyreRadius.Value // the wheel channel's scale is not the radius
+		}
+	}
+	d.torque(g, b, sur)
+	d.findShifts2(g)
+	d.fullThrottle(w, g, d.untilTime(p, w))
+	s.fill(p, w, g, d, b, sur, sheet, resist, curve)
+	return p, nil
+}
+
+// body is the car as believed before the pass, with the priors of what rolls can tell.
+func body(sheet *car.Sheet, note *car.PassNote, strip car.Strip, day *pass.Air, w *sweep) (*force.Body, force.Resistance, force.Surroundings) {
+	b := &force.Body{
+		Mass: sheet.Mass.Value, DragArea: sheet.DragArea.Value, LiftFront: sheet.LiftFront.Value, LiftRear: sheet.LiftRear.Value,
+		Rolling: sheet.RollingResist.Value, FrontShare: sheet.FrontWeightShare.Value, CGHeight: sheet.CGHeight.Value, Wheelbase: sheet.Wheelbase.Value,
+		JDriven: sheet.DrivenInertia.Value, JUndriven: sheet.UndrivenInertia.Value, Radius: sheet.TyreRadius.Value, Growth: 3e-6,
+	}
+	if note != nil && note.MassAdd != 0 && !math.IsNaN(note.MassAdd) {
+		b.Mass += note.MassAdd
+	}
+	switch sheet.Driven {
+	case car.FrontDriven:
+		b.Driven = force.Front
+	case car.RearDriven:
+		b.Driven = force.Rear
+	default:
+		b.Driven = force.All
+	}
+	if g, sd, ok := w.res.Param("growth"); ok && sd < 1.5e-6 {
+		b.Growth = g
+	}
+	sur := force.Surroundings{Density: 1.2}
+	if day != nil && day.Density.Value > 0 {
+		sur.Density = day.Density.Value
+	}
+	wind := quantity.Estimate{Value: 0, SD: 2} // m/s, nobody measured: a light breeze either way
+	if note != nil && !math.IsNaN(note.Weather.Headwind) {
+		wind.Value = note.Weather.Headwind
+		wind.SD = 0.9 // a mast beside the strip, seconds before or after
+		if note.Weather.HeadwindS > 0 {
+			wind.SD = note.Weather.HeadwindS
+		}
+	}
+	grade := quantity.Estimate{Value: 0, SD: 0.0015} // an airfield: most runways slope less than 0.2 % over half a mile (common practice, no source)
+	if !math.IsNaN(strip.Grade) {
+		grade = quantity.Estimate{Value: strip.Grade, SD: 0.0003}
+	}
+	sur.Headwind, sur.Grade = wind.Value, grade.Value
+	return b, force.Resistance{DragArea: sheet.DragArea, Rolling: sheet.RollingResist, Headwind: wind, Grade: grade}, sur
+}

@@ -1,0 +1,150 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/force"
+	"traplight/internal/grip"
+	"traplight/internal/motion"
+	"traplight/internal/quantity"
+)
+
+// free lists the stretches within shifts in which the driven wheels roll free.
+func (d *driveline) free(w *sweep, g *grid) []motion.Span {
+	var out []motion.Span
+	for i := range d.shifts {
+		sh := &d.shifts[i]
+		if !sh.seen {
+			continue
+		}
+		a, b := sh.edge.Off+0.06, math.Min(sh.edge.On, sh.right+0.05)-0.05
+		if b-a < 0.06 {
+			continue
+		}
+		// torque really gone in between
+		gone := true
+		for k := g.index(a); k <= g.index(b); k++ {
+			if math.Abs(d.hub[k]) > 0.25*sh.edge.Before {
+				gone = false
+			}
+		}
+		if gone {
+			out = append(out, motion.Span{From: a, To: b})
+		}
+	}
+	return out
+}
+
+// coast weighs the clutch-open rolls.
+func (d *driveline) coast(w *sweep, g *grid, b *force.Body, sur force.Surroundings, prior force.Resistance) force.Resistance {
+	var rolls []force.Roll
+	for _, f := range d.free(w, g) {
+		_, v1, _ := w.res.At(f.From)
+		_, v2, _ := w.res.At(f.To)
+		dt := f.To - f.From
+		rolls = append(rolls, force.Roll{V: (v1 + v2) / 2, Accel: (v2 - v1) / dt, SD: w.res.SpeedChangeSD(f.From, f.To) / dt})
+	}
+	return force.Coast(*b, sur, prior, rolls)
+}
+
+// omega is the driven wheels' speed, rad/s, at sample i: by their own sensor, or
+// by the engine where the clutch is closed; NaN where neither tells.
+func (d *driveline) omega(g *grid, i int) float64 {
+	if d.hasWheel {
+		return g.wheel[i]
+	}
+	t := g.at(i)
+	for _, sp := range d.spans {
+		if t >= sp.From && t <= sp.To {
+			return g.engine[i] / d.ratios[sp.Gear-1]
+		}
+	}
+	return math.NaN()
+}
+
+// gearAt is the gear at time t, 0 within shifts and outside all.
+func (d *driveline) gearAt(t float64) int {
+	for k := range d.shifts {
+		if t > d.shifts[k].start() && t < d.shifts[k].end() {
+			return 0
+		}
+	}
+	for _, sp := range d.spans {
+		if t >= sp.From-0.3 && t <= sp.To+0.3 {
+			// between torque edge and ratio edge the old gear still holds
+			return sp.Gear
+		}
+	}
+	return 0
+}
+
+// grip fits the tyre curve.
+func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *car.Sheet, w *sweep) grip.Curve {
+	const k = 5 // 50 ms
+	var samples []grip.Sample
+	free := d.free(w, g)
+	mean := func(i int) (v, om, a float64, ok bool) {
+		for j := i; j < i+k; j++ {
+			o := d.omega(g, j)
+			if math.IsNaN(o) {
+				return 0, 0, 0, false
+			}
+			v += g.v[j]
+			om += o
+			a += g.a[j]
+		}
+		return v / k, om / k, a / k, true
+	}
+	for i := 0; i+k <= g.n; i += k {
+		t1, t2 := g.at(i), g.at(i+k-1)
+		if t1 < w.launch || g.v[i] < 3 || t2 > math.Min(d.lift, w.braked)-0.02 {
+			continue
+		}
+		gear := d.gearAt((t1 + t2) / 2)
+		near := false
+		for j := range d.shifts {
+			if t2 > d.shifts[j].start()-0.06 && t1 < d.shifts[j].end()+0.12 {
+				near = true
+			}
+		}
+		if near {
+			in := false
+			for _, f := range free {
+				if t1 >= f.From && t2 <= f.To {
+					in = true
+				}
+			}
+			if !in || !d.hasWheel {
+				continue
+			}
+			gear = 0
+		} else if gear == 0 {
+			continue
+		}
+		v, om, a, ok := mean(i)
+		if !ok || om <= 0 {
+			continue
+		}
+		load := b.DrivenLoad(sur, v, a)
+		if load < 500 {
+			continue
+		}
+		samples = append(samples, grip.Sample{V: v, Omega: om, Used: b.TyreForce(sur, v, a) / load, Gear: gear})
+	}
+	growth := quantity.Estimate{Value: b.Growth, SD: 6e-7}
+	if _, sd, ok := w.res.Param("growth"); !ok || sd > 1e-6 {
+		growth.SD = 1.2e-6
+	}
+	scale := 0.0
+	if d.hasWheel && !d.scaled {
+		scale = 0.02
+	}
+	return grip.Fit(&grip.Problem{Samples: samples, Gears: len(d.ratios), Radius: sheet.TyreRadius, Growth: growth, ScaleSD: scale})
+}
+
+// findShifts2 finds the edges again with the torque as now known.
+func (d *driveline) findShifts2(g *grid) {
+	d.shifts = nil
+	d.findShifts(g)
+}

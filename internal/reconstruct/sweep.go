@@ -1,0 +1,140 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/motion"
+)
+
+// sweep is one estimate of the movement of one stretch.
+type sweep struct {
+	st       stretch
+	res      *motion.Result
+	from, to float64 // s, run clock: estimated stretch
+	restTo   float64 // s: the car stood until here
+	byAccel  bool
+	launch   float64 // s: 0.1 m/s passed for good
+	x0       float64 // m: where the spline has the car at launch
+	braked   float64 // s: brakes on, or to
+}
+
+const brakeDecel = 4.0 // m/s²: harder than drag and an engine on the overrun at any speed here (common practice, no source)
+
+// extent decides how far the estimate runs: past the line where the car reached
+// it, else to the brakes.
+func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked float64) {
+	braked = st.end
+	for t := st.peak; t < st.end; t += c.step {
+		on := (c.at(t)-c.at(t+0.4))/0.4 > brakeDecel
+		if s.brake != nil {
+			if b := sampleAt(s.brake.Trace, t, 0.5); !math.IsNaN(b) {
+				on = b > 0.08
+			}
+		}
+		if on {
+			braked = t
+			break
+		}
+	}
+	x, line := 0.0, math.Inf(1)
+	for t := st.move - 0.5; t < st.end; t += c.step {
+		x += c.at(t) * c.step
+		if x > length*1.004 {
+			line = t
+			break
+		}
+	}
+	to = math.Min(braked-0.05, st.peak+2.5)
+	if !math.IsInf(line, 1) {
+		to = math.Max(to, line+0.7)
+	}
+	return math.Min(to, st.end), braked
+}
+
+// sources lists what the smoother may use.
+func (s *signals) sources(braked float64, free []motion.Span) []motion.Source {
+	var out []motion.Source
+	add := func(ch *dictionary.Channel, k motion.Kind) *motion.Source {
+		out = append(out, motion.Source{Name: ch.Name, Kind: k, T: ch.Trace.T, V: ch.Trace.V, Resolution: ch.Resolution})
+		return &out[len(out)-1]
+	}
+	for _, w := range s.undriven {
+		src := add(w, motion.Undriven)
+		src.Exclude = append(src.Exclude, motion.Span{From: braked - 0.05, To: math.Inf(1)})
+	}
+	for _, w := range s.sat {
+		add(w, motion.Satellite)
+	}
+	if s.accel != nil {
+		add(s.accel, motion.Accelerometer)
+	}
+	if len(s.undriven) == 0 {
+		for _, w := range s.driven {
+			if len(free) > 0 {
+				// between the gears a driven wheel only rolls
+				src := add(w, motion.Undriven)
+				at := math.Inf(-1)
+				for _, f := range free {
+					src.Exclude = append(src.Exclude, motion.Span{From: at, To: f.From})
+					at = f.To
+				}
+				src.Exclude = append(src.Exclude, motion.Span{From: at, To: math.Inf(1)})
+			} else if len(s.sat) == 0 {
+				src := add(w, motion.DrivenWheel)
+				src.Exclude = append(src.Exclude, motion.Span{From: braked - 0.05, To: math.Inf(1)})
+			}
+		}
+	}
+	return out
+}
+
+// move estimates the movement of a stretch.
+func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors, free []motion.Span) (*sweep, error) {
+	w := &sweep{st: st}
+	w.from, w.restTo, w.byAccel = s.standing(st)
+	w.to, w.braked = s.extent(c, st, length)
+	p := &motion.Problem{
+		Sources: s.sources(w.braked, free),
+		From:    w.from, To: w.to, RestTo: w.restTo,
+		Guess:  c.at,
+		Priors: pri,
+	}
+	res, err := motion.Estimate(p)
+	if err != nil {
+		return nil, err
+	}
+	w.res = res
+	w.findLaunch()
+	return w, nil
+}
+
+// findLaunch finds when 0.1 m/s was passed for good.
+func (w *sweep) findLaunch() {
+	const dt = 0.001
+	sure := w.restTo
+	for t := w.restTo; t < w.to; t += 0.01 {
+		if _, v, _ := w.res.At(t); v > 1.5 {
+			sure = t
+			break
+		}
+	}
+	w.launch = w.restTo
+	for t := sure; t > w.from; t -= dt {
+		if _, v, _ := w.res.At(t); v <= 0.1 {
+			_, v2, _ := w.res.At(t + dt)
+			w.launch = t + dt*(0.1-v)/math.Max(v2-v, 1e-9)
+			break
+		}
+	}
+	w.x0, _, _ = w.res.At(w.launch)
+}
+
+// launchSD is the standard deviation of the launch, s.
+func (w *sweep) launchSD() float64 {
+	_, sv, _ := w.res.SD(w.launch)
+	_, v1, _ := w.res.At(w.launch - 0.01)
+	_, v2, _ := w.res.At(w.launch + 0.03)
+	a := math.Max((v2-v1)/0.04, 0.5)
+	return math.Hypot(sv/a, 0.004) // the clock of the rows itself: a few milliseconds
+}

@@ -12,7 +12,7 @@ import (
 var errNotWired = errors.New("this build cannot read logs")
 
 var (
-	openLog           = func(path string) (*logfile.Log, error) { return nil, errNotWired }
+	openLog           = logfile.Open
 	identify          = func(*logfile.Log, *car.Sheet) (*dictionary.Set, error) { return nil, errNotWired }
 	loadSheet         = car.LoadSheet
 	loadNotes         = car.LoadNotes

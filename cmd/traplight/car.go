@@ -1,0 +1,50 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"traplight/internal/app"
+)
+
+type carCmd struct {
+	Sheet      string `arg:"" optional:"" help:"Car sheet to check; without it a commented sheet is printed." type:"path"`
+	Notes      bool   `xor:"what" help:"Print a commented notes file instead."`
+	Defaults   bool   `xor:"what" help:"Print what is assumed where a sheet says nothing."`
+	CheckNotes string `xor:"what" placeholder:"NOTES.toml" help:"Check a notes file." type:"path"`
+}
+
+func (*carCmd) Help() string {
+	return `Without a file, prints a car sheet in which every key is explained; take the # away from what you know. With a file, tells what was understood, what is assumed for want of it, and each key that is not known with the nearest one that is.
+
+Examples:
+  traplight car > car.toml
+  traplight car car.toml
+  traplight car --notes > passes.toml
+  traplight car --check-notes passes.toml` + exitCodes
+}
+
+func (c *carCmd) Run(w *world) error {
+	print := func(text string) error {
+		_, err := io.WriteString(w.out, text)
+		return err
+	}
+	switch {
+	case c.Notes:
+		return print(app.NotesToFillIn())
+	case c.Defaults:
+		return print(app.SheetDefaults())
+	case c.CheckNotes != "":
+		if err := app.CheckNotes(c.CheckNotes); err != nil {
+			return err
+		}
+		return print(fmt.Sprintf("%s: every key was understood\n", c.CheckNotes))
+	case c.Sheet == "":
+		return print(app.SheetToFillIn())
+	}
+	text, err := app.CheckSheet(c.Sheet)
+	if perr := print(text); perr != nil {
+		return perr
+	}
+	return err
+}

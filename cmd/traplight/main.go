@@ -1,0 +1,155 @@
+// Command traplight tells from a sensor log of a standing-start pass what the
+// car did and how sure that is.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"time"
+
+	"github.com/alecthomas/kong"
+	"golang.org/x/term"
+)
+
+// commands is the whole command line: one field per command, each in its own
+// file. To add a command, add a field here and a file with its struct, a Run
+// method and, for --help, a Help method.
+type commands struct {
+	Report   reportCmd   `cmd:"" help:"What happened in the passes of a log, and how sure that is."`
+	Channels channelsCmd `cmd:"" help:"Which channel of a log is which quantity, and how sure that is."`
+	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
+	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`
+
+	Version    versionCmd    `cmd:"" help:"Print the version."`
+	Completion completionCmd `cmd:"" help:"Print a completion script for a shell."`
+}
+
+// world is what a command may touch: its outputs, the clock, the environment.
+type world struct {
+	out, err io.Writer
+	now      func() time.Time
+	getenv   func(string) string
+	// outTerminal and errTerminal say that a person is looking.
+	outTerminal, errTerminal bool
+	width                    int // columns of the terminal; 0 unknown
+	model                    *kong.Application
+}
+
+// The exit codes, by convention.
+const (
+	exitOK      = 0
+	exitProblem = 1 // the input has a problem, or there is no result
+	exitUsage   = 2 // the command was not understood
+)
+
+const exitCodes = `
+
+Exit codes: 0 done; 1 the input has a problem or there is no result; 2 the command was not understood.`
+
+// usageError is a mistake in the command itself.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	w := &world{
+		out: os.Stdout, err: os.Stderr, now: time.Now, getenv: os.Getenv,
+		outTerminal: term.IsTerminal(int(os.Stdout.Fd())),
+		errTerminal: term.IsTerminal(int(os.Stderr.Fd())),
+	}
+	if w.outTerminal {
+		if cols, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+			w.width = cols
+		}
+	}
+	code := run(ctx, os.Args[1:], w)
+	stop()
+	os.Exit(code)
+}
+
+// run is main without the process: it gives the exit code.
+func run(ctx context.Context, args []string, w *world) (code int) {
+	var c commands
+	type exit int
+	defer func() {
+		if e := recover(); e != nil {
+			n, ok := e.(exit)
+			if !ok {
+				panic(e)
+			}
+			code = int(n)
+		}
+	}()
+	parser, err := kong.New(&c,
+		kong.Name("traplight"),
+		kong.Description("What a car did on a standing-start pass, from its sensor log: speed and time at every mark, gears, shifts, torque, tyre slip, boost, each with how sure it is."),
+		kong.Writers(w.out, w.err),
+		kong.Exit(func(n int) { panic(exit(n)) }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true, WrapUpperBound: 100}),
+		kong.Vars{"exit": exitCodes},
+		kong.BindTo(ctx, (*context.Context)(nil)),
+		kong.Bind(w),
+	)
+	if err != nil {
+		return w.complain(err)
+	}
+	w.model = parser.Model
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	k, err := parser.Parse(args)
+	if err != nil {
+		return w.complain(usageError{err})
+	}
+	return w.complain(k.Run())
+}
+
+// complain prints an error, if any, and gives the exit code for it: the one
+// place where errors become codes.
+func (w *world) complain(err error) int {
+	if err == nil {
+		return exitOK
+	}
+	lines := strings.Split(err.Error(), "\n")
+	fmt.Fprintf(w.err, "traplight: %s\n", lines[0])
+	for _, l := range lines[1:] {
+		fmt.Fprintf(w.err, "  %s\n", l)
+	}
+	if errors.As(err, new(usageError)) {
+		fmt.Fprintln(w.err, "  `traplight --help` lists the commands, `traplight COMMAND --help` tells about one")
+		return exitUsage
+	}
+	return exitProblem
+}
+
+// colour says whether bold and the like may be used on standard output.
+func (w *world) colour() bool {
+	return w.outTerminal && w.getenv("NO_COLOR") == "" && w.getenv("TERM") != "dumb"
+}
+
+// progress gives a function that shows what is being read, on a terminal only.
+func (w *world) progress() func(what string, done, of int) {
+	if !w.errTerminal {
+		return nil
+	}
+	return func(what string, done, of int) {
+		if of > 1 {
+			fmt.Fprintf(w.err, "\r\x1b[K%d of %d: %s", done+1, of, what)
+		} else {
+			fmt.Fprintf(w.err, "\r\x1b[K%s", what)
+		}
+	}
+}
+
+// progressDone clears the line that progress wrote.
+func (w *world) progressDone() {
+	if w.errTerminal {
+		fmt.Fprint(w.err, "\r\x1b[K")
+	}
+}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"errors"
+
+	"traplight/internal/app"
+	"traplight/internal/report"
+)
+
+type reportCmd struct {
+	Logs    []string `arg:"" name:"log" help:"Log files." type:"path"`
+	Car     []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies." type:"path"`
+	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather, settings, timing slip." type:"path"`
+	History []string `placeholder:"LOG" help:"Earlier log of the same car, to compare its health with; may be repeated." type:"path"`
+	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger."`
+	Units   string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON    bool     `name:"json" help:"Print the report as JSON, all SI."`
+}
+
+func (*reportCmd) Help() string {
+	return `Reads one or several logs of a car, finds every pass in them and tells what happened: time and speed at every mark, gears, shifts, torque, tyre slip, boost, air. Every number comes with its standard deviation (±). What a log cannot tell is said, with the channel that would tell it.
+
+Examples:
+  traplight report pass3.csv --car car.toml
+  traplight report pass3.csv --car car.toml --notes passes.toml --units metric
+  traplight report pass3.csv --car car.toml --json > pass3.json` + exitCodes
+}
+
+func (c *reportCmd) Run(ctx context.Context, w *world) error {
+	r, err := app.Report(ctx, app.ReportRequest{
+		Logs: c.Logs, Cars: c.Car, Notes: c.Notes, History: c.History, Without: c.Without, Progress: w.progress(),
+	})
+	w.progressDone()
+	if err != nil && !errors.Is(err, app.ErrNoPass) {
+		return err
+	}
+	if perr := w.printReport(r, c.JSON, c.Units); perr != nil {
+		return perr
+	}
+	return err
+}
+
+func (w *world) printReport(r *report.Report, asJSON bool, units string) error {
+	if asJSON {
+		return report.WriteJSON(w.out, r)
+	}
+	return report.WriteText(w.out, r, report.TextOptions{Units: units, Width: w.width, Bold: w.colour()})
+}

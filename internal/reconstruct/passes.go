@@ -9,6 +9,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/force"
+	"traplight/internal/fuelling"
 	"traplight/internal/motion"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -106,6 +107,8 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	d.findShifts2(g)
 	d.fullThrottle(w, g, d.untilTime(p, w))
 	s.fill(p, w, g, d, b, sur, sheet, resist, curve)
+	p.Notes = append(p.Notes, airpath.Fill(p, s.set, sheet, note)...)
+	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, nil)...)
 	return p, nil
 }
 

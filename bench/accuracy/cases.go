@@ -24,6 +24,8 @@ type logCase struct {
 	log   *logfile.Log
 	sheet *car.Sheet
 	notes *car.Notes
+	// knowChannels takes the channels' meaning from the truth.
+	knowChannels bool
 }
 
 // testData is the folder with the project's own copy of the logs.
@@ -37,7 +39,8 @@ func testData() string {
 	return filepath.Join("bench", "accuracy", "testdata")
 }
 
-func loadCases(dir, only string, withSlip bool) ([]*logCase, error) {
+func loadCases(o options) ([]*logCase, error) {
+	dir := o.dir
 	if dir == "" {
 		dir = testData()
 	}
@@ -49,18 +52,19 @@ func loadCases(dir, only string, withSlip bool) ([]*logCase, error) {
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
-	if notes != nil && !withSlip {
+	if notes != nil && !o.withSlip {
 		notes = withoutSlip(notes)
 	}
 	var out []*logCase
 	for _, path := range truths {
-		if only != "" && !hasAnyPrefix(filepath.Base(path), strings.Split(only, ",")) {
+		if o.only != "" && !hasAnyPrefix(filepath.Base(path), strings.Split(o.only, ",")) {
 			continue
 		}
 		c, err := loadCase(path, notes)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", filepath.Base(path), err)
 		}
+		c.knowChannels = o.knowChannels
 		out = append(out, c)
 	}
 	if len(out) == 0 {
@@ -129,7 +133,13 @@ func withoutSlip(n *car.Notes) *car.Notes {
 func (c *logCase) run(v Variant, out *Findings) error {
 	varied := newVariantLog(c.log, c.truth, v.Name)
 	v.Apply(varied)
-	source, err := app.AnalyseLog(varied.Log, c.sheet, c.notes)
+	var source report.Source
+	var err error
+	if c.knowChannels {
+		source, err = app.AnalyseSet(varied.Log, varied.identify(), c.sheet, c.notes)
+	} else {
+		source, err = app.AnalyseLog(varied.Log, c.sheet, c.notes)
+	}
 	if err != nil {
 		return err
 	}

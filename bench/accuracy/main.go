@@ -30,6 +30,8 @@ type options struct {
 	all      bool
 	withSlip bool
 	pack     string
+
+	knowChannels bool
 }
 
 func main() {
@@ -41,6 +43,7 @@ func main() {
 	flag.BoolVar(&o.verbose, "v", false, "one line per log and quantity: error, standard deviation, error in standard deviations")
 	flag.BoolVar(&o.all, "all", false, "the quantities without a bound too")
 	flag.BoolVar(&o.withSlip, "slip", false, "let the timing slip of the notes count")
+	flag.BoolVar(&o.knowChannels, "know-channels", false, "take the channels' meaning from the truth: the estimator alone is tested")
 	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -87,7 +90,7 @@ func run(ctx context.Context, o options, w io.Writer) error {
 	} else {
 		return fmt.Errorf("no variant %q; there are %s", o.variant, variantNames())
 	}
-	cases, err := loadCases(o.dir, o.only, o.withSlip)
+	cases, err := loadCases(o)
 	if err != nil {
 		return err
 	}

@@ -13,6 +13,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
+	"traplight/internal/reconstruct"
 	"traplight/internal/report"
 )
 
@@ -71,7 +72,7 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	var notes *car.Notes
 	a := new(Analysis)
 	if q.Notes != "" {
-		if notes, err = loadNotes(q.Notes); err != nil {
+		if notes, err = car.LoadNotes(q.Notes); err != nil {
 			return nil, err
 		}
 		a.First = append(a.First, notes.Notes...)
@@ -83,7 +84,7 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		if q.Progress != nil {
 			q.Progress(filepath.Base(path), i, len(q.Logs))
 		}
-		log, err := openLog(path)
+		log, err := logfile.Open(path)
 		if err != nil {
 			return nil, err
 		}
@@ -96,16 +97,25 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	return a, nil
 }
 
-// AnalyseLog reconstructs the passes of a log that is already read. notes may
-// be nil.
+// AnalyseLog tells the channels of a log that is already read and reconstructs
+// its passes. notes may be nil.
 func AnalyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
-	s := report.Source{Log: log, Sheet: sheet}
-	var err error
-	if s.Set, err = identify(log, sheet); err != nil {
-		return s, err
+	set, err := identify(log, sheet)
+	if err != nil {
+		return report.Source{Log: log, Sheet: sheet}, err
 	}
-	s.Passes, s.Notes, err = reconstructPasses(s.Set, sheet, notes, log.File)
-	return s, err
+	return AnalyseSet(log, set, sheet, notes)
+}
+
+// AnalyseSet reconstructs the passes of a log whose channels are known.
+func AnalyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
+	s := report.Source{Log: log, Set: set, Sheet: sheet}
+	r, err := reconstruct.Passes(set, sheet, notes, reconstruct.Options{File: log.File})
+	if err != nil {
+		return s, fmt.Errorf("%s: %w", log.File, err)
+	}
+	s.Passes, s.Notes = r.Passes, r.Notes
+	return s, nil
 }
 
 // Channels reads a log and says what its channels are. sheet may be "".
@@ -118,7 +128,7 @@ func Channels(path, sheet string) (*logfile.Log, *dictionary.Set, error) {
 		}
 		s = all[0]
 	}
-	log, err := openLog(path)
+	log, err := logfile.Open(path)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -127,4 +137,4 @@ func Channels(path, sheet string) (*logfile.Log, *dictionary.Set, error) {
 }
 
 // OpenLog reads a log file in any of the formats that are known.
-func OpenLog(path string) (*logfile.Log, error) { return openLog(path) }
+func OpenLog(path string) (*logfile.Log, error) { return logfile.Open(path) }

@@ -18,7 +18,7 @@ func SheetDefaults() string { return car.Defaults() }
 // CheckSheet reads a car sheet strictly: text tells what was understood, assumed
 // and not read; the error, if any, names each key that is not known.
 func CheckSheet(path string) (text string, err error) {
-	s, err := loadSheet(path)
+	s, err := car.LoadSheet(path)
 	if err != nil {
 		return "", err
 	}
@@ -27,7 +27,7 @@ func CheckSheet(path string) (text string, err error) {
 
 // CheckNotes reads a notes file strictly.
 func CheckNotes(path string) error {
-	n, err := loadNotes(path)
+	n, err := car.LoadNotes(path)
 	if err != nil {
 		return err
 	}

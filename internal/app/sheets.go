@@ -9,10 +9,10 @@ import (
 )
 
 // LoadSheet reads a car sheet.
-func LoadSheet(path string) (*car.Sheet, error) { return loadSheet(path) }
+func LoadSheet(path string) (*car.Sheet, error) { return car.LoadSheet(path) }
 
 // LoadNotes reads a notes file.
-func LoadNotes(path string) (*car.Notes, error) { return loadNotes(path) }
+func LoadNotes(path string) (*car.Notes, error) { return car.LoadNotes(path) }
 
 func loadSheets(paths []string) ([]*car.Sheet, error) {
 	if len(paths) == 0 {
@@ -20,7 +20,7 @@ func loadSheets(paths []string) ([]*car.Sheet, error) {
 	}
 	var out []*car.Sheet
 	for _, p := range paths {
-		s, err := loadSheet(p)
+		s, err := car.LoadSheet(p)
 		if err != nil {
 			return nil, err
 		}

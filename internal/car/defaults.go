@@ -5,13 +5,15 @@ import "math"
 // What people state is taken to be right within these standard deviations, unless
 // a key with _sd says otherwise (mass_sd_kg = 5). Corner scales and a driver who has
 // eaten: 1 %. A drag area from a table or a guess: 10 %. A centre of gravity that
-// was estimated: 8 %. A driveline loss that was guessed: 0.02 absolute. Common
-// practice, no source.
+// was estimated: 8 %. A driveline loss that was guessed: 0.02 absolute. A lift area from
+// anywhere: a quarter. Common practice, no source.
 const (
 	massRel = 0.01 // 1
 	dragRel = 0.10 // 1
 	cgRel   = 0.08 // 1
 	lossSD  = 0.02 // 1
+	liftRel = 0.25 // 1
+	liftAbs = 0.03 // m²
 )
 
 // What nobody states is taken from here, with a standard deviation wide enough for

@@ -88,26 +88,30 @@ func (n *Notes) PlannedByID(id string) *Planned {
 	return nil
 }
 
-// After finds the pass against which a plan states its changes: by the id or file
-// in After, and AfterIndex, or the last pass there. Nil when it is not noted.
+// After finds the pass against which a plan states its changes: by the id in After or,
+// if no pass has that, by the file; of several by AfterIndex, or the last. Nil when it is
+// not noted.
 func (n *Notes) After(p *Planned) *PassNote {
 	if n == nil || p == nil || p.After == "" {
 		return nil
 	}
-	var best *PassNote
-	for i := range n.Passes {
-		q := &n.Passes[i]
-		if q.ID != p.After && (q.File == "" || baseName(q.File) != baseName(p.After) && stem(q.File) != stem(p.After)) {
-			continue
+	for _, same := range []func(q *PassNote) bool{
+		func(q *PassNote) bool { return q.ID == p.After },
+		func(q *PassNote) bool { return q.File != "" && baseName(q.File) == baseName(p.After) },
+		func(q *PassNote) bool { return q.File != "" && stem(q.File) == stem(p.After) },
+	} {
+		var best *PassNote
+		for i := range n.Passes {
+			q := &n.Passes[i]
+			if same(q) && (p.AfterIndex < 0 || q.Index == p.AfterIndex) && (best == nil || q.Index >= best.Index) {
+				best = q
+			}
 		}
-		if p.AfterIndex >= 0 && q.Index != p.AfterIndex {
-			continue
-		}
-		if best == nil || q.Index >= best.Index {
-			best = q
+		if best != nil {
+			return best
 		}
 	}
-	return best
+	return nil
 }
 
 // WeatherFor is the weather expected for a planned pass: what the plan states, and

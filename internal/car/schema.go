@@ -28,6 +28,7 @@ type field struct {
 	help    string   // what stating it brings; "" when little
 	basic   bool     // stands open in the commented sheet
 	words   []string // permitted text, lower case; nil any
+	other   []string // further permitted words, not shown
 }
 
 // limits bound a value, both ends included unless open says so for the lower
@@ -222,10 +223,17 @@ func (r *reader) value(sp spelling, v any, line int, full string) bool {
 				r.fail(line, full, "must be a finite number", ErrImpossible)
 				return 0, false
 			}
+			if _, list := sp.f.dst.(*[]float64); list {
+				r.fail(line, full, "must be a list of numbers; one entry is "+kindName(v), ErrType)
+				return 0, false
+			}
 			return 0, wrong("a number")
 		}
 		si := x*sp.unit.factor + sp.unit.offset
 		if text, ok := sp.f.limits.hold(si, sp.unit); !ok {
+			if sp.unit.suffix == "" && sp.f.dim.isShare() && x > 1 && x <= 100 {
+				text += fmt.Sprintf("; %g %% is written %.4g", x, x/100)
+			}
 			r.fail(line, full, fmt.Sprintf("%g is not possible; it %s", x, text), ErrImpossible)
 			return 0, false
 		}
@@ -241,7 +249,7 @@ func (r *reader) value(sp spelling, v any, line int, full string) bool {
 			return wrong("text between quotes")
 		}
 		s = strings.TrimSpace(s)
-		if sp.f.words != nil && !slices.Contains(sp.f.words, strings.ToLower(s)) {
+		if sp.f.words != nil && !slices.Contains(sp.f.words, strings.ToLower(s)) && !slices.Contains(sp.f.other, strings.ToLower(s)) {
 			r.fail(line, full, fmt.Sprintf("%q is not one of %s", s, strings.Join(sp.f.words, ", ")), ErrImpossible)
 			return false
 		}
@@ -260,6 +268,10 @@ func (r *reader) value(sp spelling, v any, line int, full string) bool {
 		*dst = &b
 	case *int:
 		n, ok := v.(int64)
+		if x, isFloat := v.(float64); isFloat {
+			r.fail(line, full, fmt.Sprintf("%g is not a whole number", x), ErrType)
+			return false
+		}
 		if !ok {
 			return wrong("a whole number")
 		}
@@ -323,9 +335,6 @@ func (r *reader) value(sp spelling, v any, line int, full string) bool {
 		}
 		out := make([]float64, 0, len(list))
 		for _, e := range list {
-			if _, ok := number(e); !ok {
-				return wrong("a list of numbers")
-			}
 			x, ok := scalar(e)
 			if !ok {
 				return false

@@ -1,17 +1,21 @@
 package car
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/quantity"
+)
 
 // written holds what a sheet states in another form than Sheet keeps it.
 type written struct {
 	driven      string
-	finalByGear []float64 // 1
-	primary     float64   // 1
-	liftUp      float64   // m², whole car, upwards positive
-	liftUpFront float64   // m²
-	liftUpRear  float64   // m²
-	downFront   float64   // m²
-	downRear    float64   // m²
+	finalByGear []float64         // 1
+	primary     float64           // 1
+	liftUp      quantity.Estimate // m², whole car, upwards positive
+	liftUpFront quantity.Estimate // m²
+	liftUpRear  quantity.Estimate // m²
+	downFront   quantity.Estimate // m²
+	downRear    quantity.Estimate // m²
 
 	tyre map[string]*wheelText // by prefix: "", "driven_", "undriven_", "front_", "rear_"
 
@@ -25,9 +29,10 @@ type written struct {
 
 // wheelText is how one axle's tyres are described.
 type wheelText struct {
-	size                           string
-	unloaded, rolling, circum, wid float64 // m
-	inertia                        float64 // kg·m², one wheel with tyre and brake disc
+	size            string
+	unloaded        quantity.Estimate // m
+	rolling, circum quantity.Estimate // m
+	inertia         quantity.Estimate // kg·m², one wheel with tyre and brake disc
 }
 
 // tyrePrefixes are the ways to say which tyres are meant; none means all.
@@ -44,23 +49,23 @@ func sheetFields(s *Sheet, w *written) []field {
 
 		{table: "body", stems: []string{"mass"}, dim: dimMass, dst: &s.Mass, limits: above(0), likely: between(350, 4000), rel: massRel, example: "1390", doc: "with driver and fuel as it starts; corner scales", help: "force, torque and power are proportional to it", basic: true},
 		{table: "body", stems: []string{"cda", "drag_area"}, dim: dimArea, dst: &s.DragArea, limits: above(0), likely: between(0.2, 2.5), rel: dragRel, example: "0.66", doc: "drag coefficient times frontal area; an estimate will do", help: "torque and power at speed, the account of drag, stopping", basic: true},
-		{table: "body", stems: []string{"lift", "lift_area"}, dim: dimArea, dst: &w.liftUp, limits: between(-6, 3), example: "0.05", doc: "lift coefficient times frontal area of the whole car, upwards positive; half is taken for each axle"},
-		{table: "body", stems: []string{"lift_front", "lift_area_front"}, dim: dimArea, dst: &w.liftUpFront, limits: between(-4, 2), example: "0.05", doc: "lift area at the front axle, upwards positive"},
-		{table: "body", stems: []string{"lift_rear", "lift_area_rear"}, dim: dimArea, dst: &w.liftUpRear, limits: between(-4, 2), example: "0.02", doc: "lift area at the rear axle, upwards positive"},
-		{table: "body", stems: []string{"downforce_front", "downforce_area_front"}, dim: dimArea, dst: &w.downFront, limits: between(-2, 4), example: "-0.05", doc: "the same as lift_front, downwards positive"},
-		{table: "body", stems: []string{"downforce_rear", "downforce_area_rear"}, dim: dimArea, dst: &w.downRear, limits: between(-2, 4), example: "0.1", doc: "the same as lift_rear, downwards positive"},
-		{table: "body", stems: []string{"rolling_resistance", "rolling_coefficient"}, dim: share, dst: &s.RollingResist, limits: between(0, 0.1), likely: between(0.004, 0.04), rel: 0.15, example: "0.013", doc: "rolling resistance coefficient at low speed", help: "a few per cent of the force at low speed"},
+		{table: "body", stems: []string{"lift", "lift_area"}, dim: dimArea, dst: &w.liftUp, rel: liftRel, abs: liftAbs, limits: between(-6, 3), example: "0.05", doc: "lift coefficient times frontal area of the whole car, upwards positive; half is taken for each axle"},
+		{table: "body", stems: []string{"lift_front", "lift_area_front"}, dim: dimArea, dst: &w.liftUpFront, rel: liftRel, abs: liftAbs, limits: between(-4, 2), example: "0.05", doc: "lift area at the front axle, upwards positive"},
+		{table: "body", stems: []string{"lift_rear", "lift_area_rear"}, dim: dimArea, dst: &w.liftUpRear, rel: liftRel, abs: liftAbs, limits: between(-4, 2), example: "0.02", doc: "lift area at the rear axle, upwards positive"},
+		{table: "body", stems: []string{"downforce_front", "downforce_area_front"}, dim: dimArea, dst: &w.downFront, rel: liftRel, abs: liftAbs, limits: between(-2, 4), example: "-0.05", doc: "the same as lift_front, downwards positive"},
+		{table: "body", stems: []string{"downforce_rear", "downforce_area_rear"}, dim: dimArea, dst: &w.downRear, rel: liftRel, abs: liftAbs, limits: between(-2, 4), example: "0.1", doc: "the same as lift_rear, downwards positive"},
+		{table: "body", stems: []string{"rolling_resistance", "rolling_coefficient"}, dim: share, dst: &s.RollingResist, limits: limits{0, 0.1, true}, likely: between(0.004, 0.04), rel: 0.15, example: "0.013", doc: "rolling resistance coefficient at low speed", help: "a few per cent of the force at low speed"},
 		{table: "body", stems: []string{"wheelbase"}, dim: dimLength, dst: &s.Wheelbase, limits: above(0), likely: between(1.8, 4), rel: 0.005, example: "2.70", doc: "axle to axle", help: "load transfer, so the grip used and the torque ceiling", basic: true},
 		{table: "body", stems: []string{"cg_height"}, dim: dimLength, dst: &s.CGHeight, limits: above(0), likely: between(0.25, 0.9), rel: cgRel, example: "0.48", doc: "height of the centre of gravity; an estimate will do", help: "load transfer, so the grip used and the torque ceiling", basic: true},
 		{table: "body", stems: []string{"front_weight_share"}, dim: share, dst: &s.FrontWeightShare, limits: between(0.05, 0.95), likely: between(0.3, 0.75), abs: 0.01, example: "0.53", doc: "share of the weight on the front axle, standing", help: "load on the driven axle, so the grip used and the torque ceiling", basic: true},
 
-		{table: "driveline", stems: []string{"driven"}, dst: &w.driven, words: drivenWords, example: `"rear"`, doc: "driven axle: \"front\", \"rear\" or \"all\"", help: "which wheel speeds may slip; grip and its ceiling", basic: true},
+		{table: "driveline", stems: []string{"driven"}, dst: &w.driven, words: drivenWords, other: drivenOther, example: `"rear"`, doc: "driven axle: \"front\", \"rear\" or \"all\"", help: "which wheel speeds may slip; grip and its ceiling", basic: true},
 		{table: "driveline", stems: []string{"gearbox"}, dst: &s.Gearbox, example: `"dog"`, doc: "\"synchro\", \"dog\" or what it is", help: "how a shift looks in the log", basic: true},
 		{table: "driveline", stems: []string{"shift_style"}, dst: &s.ShiftStyle, example: `"ignition cut, throttle held"`, doc: "what the driver does in a shift", help: "how a shift looks in the log", basic: true},
-		{table: "driveline", stems: []string{"gears"}, dim: plain, dst: &s.Gears, limits: between(0.05, 30), likely: between(0.3, 8), example: "[2.85, 1.95, 1.44, 1.14, 0.92]", doc: "ratios from first gear on, input turns for one output turn", help: "gears, wheel torque, slip", basic: true},
-		{table: "driveline", stems: []string{"final_drive"}, dim: plain, dst: &s.FinalDrive, limits: between(0.2, 30), likely: between(1.5, 8), example: "3.15", doc: "final drive ratio", help: "gears, wheel torque, slip", basic: true},
-		{table: "driveline", stems: []string{"final_drive"}, tail: "_by_gear", dim: plain, dst: &w.finalByGear, limits: between(0.2, 30), example: "[4.06, 4.06, 4.06, 4.06, 3.45, 3.45]", doc: "instead of final_drive, for a gearbox with two output shafts"},
-		{table: "driveline", stems: []string{"primary_drive"}, dim: plain, dst: &w.primary, limits: between(0.2, 10), example: "1.0", doc: "ratio between engine and gearbox, where there is one"},
+		{table: "driveline", stems: []string{"gears"}, dim: plain, dst: &s.Gears, limits: above(0), likely: between(0.3, 8), example: "[2.85, 1.95, 1.44, 1.14, 0.92]", doc: "ratios from first gear on, input turns for one output turn", help: "gears, wheel torque, slip", basic: true},
+		{table: "driveline", stems: []string{"final_drive"}, dim: plain, dst: &s.FinalDrive, limits: above(0), likely: between(1.5, 8), example: "3.15", doc: "final drive ratio", help: "gears, wheel torque, slip", basic: true},
+		{table: "driveline", stems: []string{"final_drive"}, tail: "_by_gear", dim: plain, dst: &w.finalByGear, limits: above(0), likely: between(1.5, 8), example: "[4.06, 4.06, 4.06, 4.06, 3.45, 3.45]", doc: "instead of final_drive, for a gearbox with two output shafts"},
+		{table: "driveline", stems: []string{"primary_drive"}, dim: plain, dst: &w.primary, limits: above(0), likely: between(0.3, 5), example: "1.0", doc: "ratio between engine and gearbox, where there is one"},
 		{table: "driveline", stems: []string{"loss_share"}, dim: share, dst: &s.LossShare, limits: between(0, 0.5), likely: between(0.01, 0.25), abs: lossSD, example: "0.06", doc: "share of crank power lost between crank and hubs; a guess will do", help: "crank torque from wheel torque", basic: true},
 		{table: "driveline", stems: []string{"clutch_torque_rating"}, dim: dimTorque, dst: &s.ClutchTorque, limits: above(0), likely: between(100, 6000), example: "1400", doc: "what the clutch holds, by its maker", help: "whether a slip was to be expected", basic: true},
 		{table: "driveline", stems: []string{"driven_inertia"}, dim: dimInertia, dst: &s.DrivenInertia, limits: above(0), likely: between(0.5, 12), rel: 0.1, example: "2.6", doc: "all driven wheels together, with tyres, discs and shafts", help: "hub torque while the wheels speed up or spin"},
@@ -125,9 +130,9 @@ func sheetFields(s *Sheet, w *written) []field {
 		f = append(f,
 			field{table: "tyres", stems: []string{p + "size"}, dst: &t.size, example: `"275/45-17 drag radial"`, doc: "size as on the side wall" + which, help: helpRadius(p), basic: basic},
 			field{table: "tyres", stems: []string{p + "unloaded_radius"}, dim: dimLength, dst: &t.unloaded, limits: limits{0.1, 0.8, false}, likely: between(0.22, 0.5), example: "0.341", doc: "half of the outer diameter, wheel off the ground" + which, help: helpRadius(p), basic: basic},
-			field{table: "tyres", stems: []string{p + "rolling_radius"}, dim: dimLength, dst: &t.rolling, limits: limits{0.1, 0.8, false}, likely: between(0.22, 0.5), example: "0.333", doc: "effective rolling radius: distance of one turn over 2π" + which},
-			field{table: "tyres", stems: []string{p + "rolling_circumference"}, dim: dimLength, dst: &t.circum, limits: limits{0.6, 5, false}, likely: between(1.4, 3.1), example: "2.095", doc: "distance of one turn, rolled out under load" + which},
-			field{table: "tyres", stems: []string{p + "wheel_inertia"}, dim: dimInertia, dst: &t.inertia, limits: limits{0, math.Inf(1), true}, likely: between(0.2, 4), example: "1.1", doc: "one wheel with tyre and disc" + which},
+			field{table: "tyres", stems: []string{p + "rolling_radius"}, dim: dimLength, dst: &t.rolling, rel: tyreStatedSD, limits: limits{0.1, 0.8, false}, likely: between(0.22, 0.5), example: "0.333", doc: "effective rolling radius: distance of one turn over 2π" + which},
+			field{table: "tyres", stems: []string{p + "rolling_circumference"}, dim: dimLength, dst: &t.circum, rel: tyreStatedSD, limits: limits{0.6, 5, false}, likely: between(1.4, 3.1), example: "2.095", doc: "distance of one turn, rolled out under load" + which},
+			field{table: "tyres", stems: []string{p + "wheel_inertia"}, dim: dimInertia, dst: &t.inertia, rel: 0.1, limits: limits{0, math.Inf(1), true}, likely: between(0.2, 4), example: "1.1", doc: "one wheel with tyre and disc" + which},
 		)
 	}
 	return f

@@ -3,6 +3,7 @@ package car
 import (
 	"fmt"
 	"maps"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -145,7 +146,8 @@ func (s *Sheet) setDefault(e *quantity.Estimate, key string, value, sd float64) 
 	}
 }
 
-var drivenWords = []string{"front", "rear", "all", "fwd", "rwd", "awd", "4wd", "front-wheel", "rear-wheel", "all-wheel", "four-wheel"}
+var drivenWords = []string{"front", "rear", "all"}
+var drivenOther = []string{"fwd", "rwd", "awd", "4wd", "front-wheel", "rear-wheel", "all-wheel", "four-wheel"}
 
 func drivenOf(word string) Driven {
 	switch strings.ToLower(word) {
@@ -167,17 +169,21 @@ func (s *Sheet) finishBody(w *written) {
 	s.setDefault(&s.CGHeight, "cg_height_m", defaultCGHeight, defaultCGHeightSD)
 	s.setDefault(&s.FrontWeightShare, "front_weight_share", defaultFrontShare(s.Driven), defaultShareSD)
 	s.setDefault(&s.LossShare, "loss_share", defaultLoss(s.Driven), defaultLossSD)
-	lift := func(dst *quantity.Estimate, key string, down, up, whole float64) {
-		v := down - up - whole/2
-		*dst = quantity.Estimate{Value: v, SD: defaultLiftSD}
-		if v != 0 {
-			dst.SD = 0.03 + 0.25*max(v, -v)
-			return
+	lift := func(dst *quantity.Estimate, key string, down, up quantity.Estimate) {
+		switch {
+		case !missing(down):
+			*dst = down
+		case !missing(up):
+			*dst = quantity.Estimate{Value: -up.Value, SD: up.SD}
+		case !missing(w.liftUp):
+			// How it is shared between the axles is not known.
+			*dst = quantity.Estimate{Value: -w.liftUp.Value / 2, SD: math.Hypot(w.liftUp.SD/2, w.liftUp.Value/4)}
+		default:
+			s.setDefault(dst, key, 0, defaultLiftSD)
 		}
-		s.assume("%s = 0 ± %.2g", key, defaultLiftSD)
 	}
-	lift(&s.LiftFront, "lift_front_m2", w.downFront, w.liftUpFront, w.liftUp)
-	lift(&s.LiftRear, "lift_rear_m2", w.downRear, w.liftUpRear, w.liftUp)
+	lift(&s.LiftFront, "lift_front_m2", w.downFront, w.liftUpFront)
+	lift(&s.LiftRear, "lift_rear_m2", w.downRear, w.liftUpRear)
 }
 
 func (s *Sheet) finishGears(w *written, r *reader) {

@@ -60,11 +60,11 @@ func parseTOML(name string, data []byte) (*document, error) {
 		return nil, &Error{File: name, Line: line, Text: "brackets are nested too deep", Kind: ErrSyntax}
 	}
 	if err := toml.Unmarshal(data, &d.root); err != nil {
-		e := &Error{File: name, Text: strings.TrimPrefix(err.Error(), "toml: "), Kind: ErrSyntax}
+		e := &Error{File: name, Text: codePoint.ReplaceAllString(strings.TrimPrefix(err.Error(), "toml: "), ""), Kind: ErrSyntax}
 		var at *toml.DecodeError
 		if errors.As(err, &at) {
 			e.Line, _ = at.Position()
-			e.Text += hint(data, e.Line)
+			e.Text += hint(data, e.Line, e.Text)
 		}
 		return nil, e
 	}
@@ -72,10 +72,13 @@ func parseTOML(name string, data []byte) (*document, error) {
 	return d, nil
 }
 
+// codePoint is how the decoder names a character besides showing it.
+var codePoint = regexp.MustCompile(`U\+[0-9A-F]{4,6} `)
+
 var decimalComma = regexp.MustCompile(`=\s*\[?[^"#]*\d,\d`)
 
 // hint adds advice for the mistakes that people make most.
-func hint(data []byte, line int) string {
+func hint(data []byte, line int, complaint string) string {
 	rows := bytes.Split(data, []byte("\n"))
 	if line < 1 || line > len(rows) {
 		return ""
@@ -86,7 +89,7 @@ func hint(data []byte, line int) string {
 		return "; decimals are written with a point, as in 0.72"
 	case !bytes.Contains(row, []byte("=")) && !bytes.Contains(row, []byte("[")):
 		return "; each line is either key = value, a [table] or a # comment"
-	case bytes.Contains(row, []byte("=")) && !bytes.ContainsAny(row, `"'`):
+	case strings.Contains(complaint, "start of value") && !bytes.ContainsAny(row, `"'`):
 		return "; text is written between quotes"
 	}
 	return ""

@@ -40,13 +40,13 @@ func (s *Sheet) finishTyres(w *written, r *reader) {
 		}
 	}
 	if size, ok := tyre.ParseSize(driven.size); ok {
-		if u := driven.unloaded; u > 0 && math.Abs(size.Radius/u-1) > 0.04 {
+		if u := driven.unloaded.Value; u > 0 && math.Abs(size.Radius/u-1) > 0.04 {
 			r.note("%s: the size %q means a radius of about %.3f m, but unloaded_radius says %.3f m; the latter is used.", s.File, driven.size, size.Radius, u)
 		}
 		if w.speedSymbol == "" {
 			w.speedSymbol = size.SpeedSymbol
 		}
-	} else if driven.size != "" && driven.unloaded == 0 && driven.rolling == 0 && driven.circum == 0 {
+	} else if driven.size != "" && driven.bare() {
 		r.note("%s: the tyre size %q is not of a form that is known (275/45R17, 26.0x9.5-16, 260/660-18), so it gives no radius.", s.File, driven.size)
 	}
 	// A written statement goes before the symbol; the owner's limit before both.
@@ -66,14 +66,19 @@ func (s *Sheet) finishTyres(w *written, r *reader) {
 // over gives t with everything that more states put over it.
 func (t *wheelText) over(more *wheelText) *wheelText {
 	out := *t
-	if more.size != "" || more.unloaded > 0 || more.rolling > 0 || more.circum > 0 {
+	if more.size != "" || !more.bare() {
 		// Another tyre: nothing of the general one's dimensions holds.
 		out.size, out.unloaded, out.rolling, out.circum = more.size, more.unloaded, more.rolling, more.circum
 	}
-	if more.inertia > 0 {
+	if more.inertia.Value > 0 {
 		out.inertia = more.inertia
 	}
 	return &out
+}
+
+// bare tells that no dimension but perhaps the size was stated.
+func (t *wheelText) bare() bool {
+	return missing(t.unloaded) && missing(t.rolling) && missing(t.circum)
 }
 
 // radius gives the rolling radius, m, and what it comes from; "" when nothing was
@@ -81,12 +86,13 @@ func (t *wheelText) over(more *wheelText) *wheelText {
 func (t *wheelText) radius(logger float64) (quantity.Estimate, string) {
 	est := func(v, rel float64) quantity.Estimate { return quantity.Estimate{Value: v, SD: v * rel} }
 	switch {
-	case t.rolling > 0:
-		return est(t.rolling, tyreStatedSD), "stated"
-	case t.circum > 0:
-		return est(t.circum/(2*math.Pi), tyreStatedSD), "stated"
-	case t.unloaded > 0:
-		return est(t.unloaded*tyre.RollingShare, tyre.RollingShareSD), "from the unloaded radius"
+	case !missing(t.rolling):
+		return t.rolling, "stated"
+	case !missing(t.circum):
+		return quantity.Estimate{Value: t.circum.Value / (2 * math.Pi), SD: t.circum.SD / (2 * math.Pi)}, "stated"
+	case !missing(t.unloaded):
+		u := t.unloaded
+		return est(u.Value*tyre.RollingShare, math.Hypot(tyre.RollingShareSD, u.SD/u.Value)), "from the unloaded radius"
 	}
 	if size, ok := tyre.ParseSize(t.size); ok {
 		return est(size.Radius*tyre.RollingShare, math.Hypot(tyre.RollingShareSD, tyreSizeSD)), "from the size"
@@ -103,8 +109,8 @@ func (s *Sheet) finishInertia(w *written) {
 		s.setDefault(&s.EngineInertia, "engine inertia_kg_m2", j, sd)
 	}
 	wheel := func(t *wheelText, r quantity.Estimate) (j, sd float64) {
-		if t.inertia > 0 {
-			return t.inertia, 0.1 * t.inertia
+		if !missing(t.inertia) {
+			return t.inertia.Value, t.inertia.SD
 		}
 		size, _ := tyre.ParseSize(t.size)
 		return defaultWheelInertia(r.Value/tyre.RollingShare, size.Width)

@@ -127,8 +127,19 @@ func (p *printer) grip(s *Pass) {
 	}
 }
 
-func (p *printer) splits(s *Pass) {
-	var t table
+func (p *printer) splits(s *Pass) { p.write(p.splitTable(s)) }
+
+// write prints a table and an empty line, or nothing.
+func (p *printer) write(t *table) {
+	before := p.Len()
+	t.write(&p.Builder, "  ")
+	if p.Len() > before {
+		p.WriteString("\n")
+	}
+}
+
+func (p *printer) splitTable(s *Pass) *table {
+	t := new(table)
 	t.leftColumn("Mark")
 	t.column("time", "s")
 	t.column("speed", p.unit(quantity.DimSpeed))
@@ -136,17 +147,22 @@ func (p *printer) splits(s *Pass) {
 		k := &s.Splits[i]
 		t.row(k.Mark, p.cell(quantity.DimTime, k.TimeS, k.TimeSDS), p.cell(quantity.DimSpeed, k.SpeedMps, k.SpeedSDMps))
 	}
-	t.write(&p.Builder, "  ")
-	if len(t.rows) > 0 {
-		p.WriteString("\n")
-	}
+	return t
 }
 
 func (p *printer) gears(s *Pass) {
 	if len(s.Gears) == 0 {
 		return
 	}
-	var t table
+	p.write(p.gearTable(s))
+	if t := p.engineTable(s); t.hasMoreThan(1) {
+		p.write(t)
+	}
+}
+
+// gearTable tells what each gear did to the road.
+func (p *printer) gearTable(s *Pass) *table {
+	t := new(table)
 	t.leftColumn("Gear")
 	t.column("from", p.unit(quantity.DimLength))
 	t.column("to", p.unit(quantity.DimLength))
@@ -172,10 +188,12 @@ func (p *printer) gears(s *Pass) {
 			p.cell(quantity.DimTorque, g.PeakWheelTorque, nil), carry,
 			percent(g.PeakSlip), plain(g.UsedGripMean, 2), p.cell(quantity.DimRotation, g.ShiftEngineSpeed, nil), held)
 	}
-	t.write(&p.Builder, "  ")
-	p.WriteString("\n")
+	return t
+}
 
-	t = table{}
+// engineTable tells how the engine ran in each gear.
+func (p *printer) engineTable(s *Pass) *table {
+	t := new(table)
 	t.leftColumn("Gear")
 	t.column("boost", p.unit(quantity.DimPressure))
 	t.column("target", p.unit(quantity.DimPressure))
@@ -195,13 +213,7 @@ func (p *printer) gears(s *Pass) {
 			percent(g.MaxInjectorDuty), p.cell(quantity.DimPressure, g.MinFuelOverManifold, nil),
 			plain(g.MaxBackPressure, 2), p.cell(quantity.DimRotation, g.TurboSpeed, nil))
 	}
-	before := p.Len()
-	if t.hasMoreThan(1) {
-		t.write(&p.Builder, "  ")
-	}
-	if p.Len() > before {
-		p.WriteString("\n")
-	}
+	return t
 }
 
 // hasMoreThan says whether more than n columns hold something.
@@ -226,8 +238,10 @@ func (p *printer) mixtureName() string {
 	return u
 }
 
-func (p *printer) shifts(s *Pass) {
-	var t table
+func (p *printer) shifts(s *Pass) { p.write(p.shiftTable(s)) }
+
+func (p *printer) shiftTable(s *Pass) *table {
+	t := new(table)
 	t.leftColumn("Shift")
 	t.column("at", p.unit(quantity.DimLength))
 	t.column("speed", p.unit(quantity.DimSpeed))
@@ -250,10 +264,7 @@ func (p *printer) shifts(s *Pass) {
 			p.cell(quantity.DimPressure, k.BoostBefore, nil), p.cell(quantity.DimPressure, k.BoostMin, nil),
 			back, p.cell(quantity.DimTime, k.ToTargetS, k.ToTargetSDS))
 	}
-	t.write(&p.Builder, "  ")
-	if len(t.rows) > 0 {
-		p.WriteString("\n")
-	}
+	return t
 }
 
 // both is the standard deviation of a difference of two independent values.

@@ -21,8 +21,9 @@ import (
 // says that code lives in the wrong room.
 const floors = `
 0    quantity
-1    trace  atomicfile  num/...
-2    car  physics/...
+1    trace  atomicfile/...  num/...
+1.5  physics/...
+2    car
 2.3  logfile/...
 2.5  dictionary
 3    pass
@@ -32,12 +33,12 @@ const floors = `
 4    reconstruct
 5    health  sim/...  fitcar
 6    plan  forecast  ledger  sizing  life
-7    store  report
+7    store/...  report
 8    app
 9    web  cmd/...
 10   bench/...  scripts/...
 
-fitcar -> sim
+fitcar -> sim/...
 plan -> forecast
 forecast -> ledger
 plan -> ledger
@@ -50,7 +51,7 @@ const walls = `
 demo   only  quantity  num/xrand
 house  only
 demo   from  app  web  cmd/...  bench/...
-store  from  app  web  cmd/...  bench/...
+store/...  from  app  web  cmd/...  bench/...
 house  from
 `
 
@@ -59,11 +60,11 @@ house  from
 const modules = `
 gonum.org/v1/gonum              num/...  physics/...  health  life  fitcar  plan  sizing  forecast
 github.com/pelletier/go-toml    car
-github.com/parquet-go           logfile/...  app  store
+github.com/parquet-go           logfile/...  app  store/...
 golang.org/x/text               logfile/...  dictionary  quantity  report
-modernc.org/sqlite              store
-github.com/gofrs/flock          store
-github.com/fsnotify/fsnotify    app  store
+modernc.org/sqlite              store/...
+github.com/gofrs/flock          store/...
+github.com/fsnotify/fsnotify    app  store/...
 github.com/alecthomas/kong      cmd/...
 golang.org/x/term               cmd/...
 codeberg.org/go-pdf/fpdf        report
@@ -177,8 +178,11 @@ func (p policy) complaint(user, used string) string {
 	if only, ok := p.only[user]; ok && !anyMatches(only, used) {
 		return fmt.Sprintf("%s may import only %v, not %s", user, only, used)
 	}
-	if from, ok := p.from[used]; ok {
-		if !anyMatches(from, user) {
+	for walled, from := range p.from {
+		if !matches(walled, used) {
+			continue
+		}
+		if !anyMatches(from, user) && !matches(walled, user) {
 			return fmt.Sprintf("%s may be imported only from %v, not from %s", used, from, user)
 		}
 		return ""
@@ -272,6 +276,10 @@ func TestFloorsRefuses(t *testing.T) {
 		{"plan", "forecast", true},
 		{"forecast", "plan", false},
 		{"sim", "fitcar", false},
+		{"car", "physics/tyre", true},
+		{"physics/tyre", "car", false},
+		{"plan", "store", false},
+		{"store/storetest", "store", true},
 		{"fitcar", "sim", true},
 		{"cmd/traplight", "web", true},
 		{"web", "cmd/traplight", false},

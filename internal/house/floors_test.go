@@ -31,9 +31,10 @@ const floors = `
 3.3  force
 3.5  grip  airpath  fuelling
 4    reconstruct
-5    health  sim/...  fitcar
+5    health  sim/...  fitcar  compare
 6    plan  forecast  ledger  sizing  life
 7    store/...  report
+7.5  page
 8    app
 9    web  cmd/...
 10   bench/...  scripts/...

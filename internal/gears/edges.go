@@ -1,6 +1,9 @@
 package gears
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // Torque is hub torque by sample for finding the edges of shifts.
 type Torque struct {
@@ -18,7 +21,8 @@ type Edge struct {
 }
 
 const (
-	quietBefore = 0.30 // s before the ratio was last seen from which the fall is searched: a clutch pedal follows the torque
+	quietBefore = 0.08 // s before the end of the pull up to which the level before is taken
+	pullSpan    = 0.12 // s that a pull lasts at least, longer than a clutch bite or a ring of the shafts
 	levelSpan   = 0.22 // s over which levels are taken
 	throttleOn  = 0.3  // 0–1, of the definition of a shift's end
 )
@@ -42,46 +46,67 @@ func (q *Torque) mean(t1, t2 float64) float64 {
 
 // FindEdge finds where hub torque falls through half of what it was and rises
 // through half of what it becomes, or of what it was scaled by the ratios if that
-// is less, with the throttle back above 0.3. left is where the old gear's ratio was
-// last seen, right where the new one's was first seen (s); ratio is new overall
-// ratio over old. ok is false when torque never fell.
-func FindEdge(q *Torque, left, right, ratio float64) (e Edge, ok bool) {
+// is less, with the throttle back above 0.3. since is when the old gear's pull began,
+// left where its ratio was last seen, right where the new one's was first seen (s);
+// ratio is new overall ratio over old. ok is false when torque never fell.
+func FindEdge(q *Torque, since, left, right, ratio float64) (e Edge, ok bool) {
 	if right <= left {
 		right = left + q.Step
 	}
-	// the deepest point of the change
-	i0, i1 := q.idx(left-0.12), q.idx(right+0.06)
-	low := i0
-	for i := i0; i <= i1; i++ {
-		if q.Hub[i] < q.Hub[low] {
-			low = i
-		}
-	}
-	// level before: the median of the pull that ends somewhat before the fall
-	e.Before = q.median(left-quietBefore-levelSpan, left-quietBefore)
-	half := e.Before / 2
-	if !(e.Before > 0) || q.Hub[low] > 0.7*e.Before {
+	// the old gear's usual pull
+	i0, i1 := q.idx(since), q.idx(right+0.06)
+	pull := q.quantile(math.Max(since, left-1.2), left, 0.6)
+	if !(pull > 0) {
 		return e, false
 	}
-	// fall: the first sample below half after which torque stays away for 30 ms; what a
-	// clutch bites or shafts ring later does not count
+	// the last stretch of real pull before the new gear: what a clutch bites or
+	// shafts ring is shorter
+	m := max(2, int(pullSpan/q.Step+0.5))
+	end := -1
+	for k := q.idx(math.Min(left+0.03, right-q.Step)); k-m >= i0; k-- {
+		sum := 0.0
+		for j := k - m + 1; j <= k; j++ {
+			sum += q.Hub[j]
+		}
+		if sum/float64(m) > 0.6*pull && q.Hub[k] > 0.4*pull {
+			end = k
+			break
+		}
+	}
+	if end < 0 {
+		return e, false
+	}
+	tw := q.From + float64(end)*q.Step
+	e.Before = q.median(math.Max(since, tw-quietBefore-levelSpan), tw-quietBefore)
+	half := e.Before / 2
+	if !(e.Before > 0) {
+		return e, false
+	}
+	// fall: the first sample below half after which torque stays away for 30 ms
 	stay := max(2, int(0.03/q.Step+0.5))
 	i := -1
-	for k := q.idx(left - quietBefore); k <= i1; k++ {
-		if k < 1 || q.Hub[k] >= half || q.Hub[k-1] < half {
+	for k := max(1, end-int(0.1/q.Step)); k <= i1; k++ {
+		if q.Hub[k] >= half || q.Hub[k-1] < half {
 			continue
 		}
-		m := 0.0
+		sum := 0.0
 		for j := k; j < k+stay && j < len(q.Hub); j++ {
-			m += q.Hub[j] / float64(stay)
+			sum += q.Hub[j] / float64(stay)
 		}
-		if m < half {
+		if sum < half {
 			i = k - 1
 			break
 		}
 	}
 	if i < 0 {
 		return e, false
+	}
+	// the low lies in the first second after the fall, before torque is back
+	low := i + 1
+	for k := i + 1; k <= min(i1, i+int(1/q.Step)); k++ {
+		if q.Hub[k] < q.Hub[low] {
+			low = k
+		}
 	}
 	f := (q.Hub[i] - half) / (q.Hub[i] - q.Hub[i+1])
 	e.Off = q.From + (float64(i)+f)*q.Step
@@ -139,13 +164,11 @@ func (q *Torque) slope(i int) float64 {
 }
 
 // median of hub torque between two times.
-func (q *Torque) median(t1, t2 float64) float64 {
+func (q *Torque) median(t1, t2 float64) float64 { return q.quantile(t1, t2, 0.5) }
+
+func (q *Torque) quantile(t1, t2, share float64) float64 {
 	i, j := q.idx(t1), q.idx(t2)
 	x := append([]float64(nil), q.Hub[i:max(j, i+1)]...)
-	for a := 1; a < len(x); a++ { // a dozen samples
-		for b := a; b > 0 && x[b] < x[b-1]; b-- {
-			x[b], x[b-1] = x[b-1], x[b]
-		}
-	}
-	return x[len(x)/2]
+	sort.Float64s(x)
+	return x[int(share*float64(len(x)-1)+0.5)]
 }

@@ -10,15 +10,17 @@ import (
 
 // Tuning. Each is a property of vehicles and recorders at large, not of a file.
 const (
-	defaultStep   = 0.01 // s between knots
-	tailDegrees   = 3.0  // degrees of freedom of the acceleration steps
-	noiseDegrees  = 5.0  // degrees of freedom of white sensor noise
-	satWalkTau    = 0.9  // s, correlation time of a receiver's wandering speed error
-	satWalkSD     = 0.06 // m/s, its standard deviation before the log tells better
-	wheelWalkTau  = 1.5  // s, correlation time of a rolling wheel's wandering error (surface, slight steering, camber)
-	wheelWalkSD   = 1e-3 // 1, its standard deviation relative to speed before the log tells better
-	walkWeight    = 15.0 // independent stretches that the standard deviations above are worth
-	restSpeedSD   = 1e-3 // m/s, how still a standing car stands
+	defaultStep   = 0.01  // s between knots
+	tailDegrees   = 3.0   // degrees of freedom of the acceleration steps
+	noiseDegrees  = 5.0   // degrees of freedom of white sensor noise
+	satWalkTau    = 1.5   // s, correlation time of a receiver's wandering speed error
+	satWalkSD     = 0.06  // m/s, its standard deviation before the log tells better
+	wheelWalkTau  = 1.5   // s, correlation time of a rolling wheel's wandering error (surface, slight steering, camber)
+	wheelWalkSD   = 1e-3  // 1, its standard deviation relative to speed before the log tells better
+	drivenWalkTau = 1.0   // s, correlation time of a driven wheel's slip beyond what goes with acceleration
+	drivenWalkSD  = 0.015 // 1, its standard deviation
+	walkWeight    = 15.0  // independent stretches that the standard deviations above are worth
+	restSpeedSD   = 1e-3  // m/s, how still a standing car stands
 	maxIterations = 30
 	settled       = 1.5e-3 // m/s, largest change of speed at which the iteration ends
 )
@@ -162,7 +164,7 @@ func (r *Result) prepare(p *Problem) {
 		pr.Latency = def.Latency
 	}
 	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
-	drivenSlip := -1
+	drivenSlip, drivenWalk := -1, -1
 	satLag := -1
 	for i := range p.Sources {
 		s := &p.Sources[i]
@@ -222,6 +224,11 @@ func (r *Result) prepare(p *Problem) {
 				}
 				ch.growth[1] = drivenSlip
 				ch.sigma, ch.rel = 0.03, 4e-3
+				if drivenWalk < 0 {
+					drivenWalk = r.walks
+					r.walks++
+				}
+				ch.walk, ch.tau, ch.walkSD = drivenWalk, drivenWalkTau, drivenWalkSD
 			}
 		case Satellite:
 			if satLag < 0 {

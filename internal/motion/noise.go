@@ -13,7 +13,7 @@ func (r *Result) reweigh(p *Problem, it int) {
 			r.lagAccel(ch)
 		}
 		res := r.residuals(ch)
-		if ch.walk >= 0 && it >= 2 {
+		if ch.walk >= 0 && it >= 2 && ch.src.Kind != DrivenWheel {
 			r.walkLevel(ch, res)
 		}
 		if it >= 1 {

@@ -192,7 +192,7 @@ func (d *driveline) findShifts(g *grid) {
 			continue
 		}
 		sh := shift{from: a.Gear, to: b.Gear, left: a.To, right: b.From}
-		sh.edge, sh.seen = gears.FindEdge(q, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
+		sh.edge, sh.seen = gears.FindEdge(q, a.From+0.1, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
 		d.shifts = append(d.shifts, sh)
 	}
 	// a shift that took far longer than the car's others was missed at first

@@ -140,6 +140,49 @@ func (k *work) force() {
 		f.Gear[i] = k.d.gearAt(k.g.at(i))
 	}
 	k.p.Force = f
+	k.tyre()
+}
+
+// tyre keeps the fitted curve and the points it was fitted to.
+func (k *work) tyre() {
+	if !k.curve.OK {
+		return
+	}
+	out := &pass.Grip{PeakSlip: k.curve.PeakSlip}
+	used := k.used()
+	for i := 0; i+5 <= k.g.n; i += 5 {
+		if !k.d.full[i] || !k.d.full[i+4] || math.IsNaN(k.slip[i]) || math.IsNaN(k.slip[i+4]) {
+			continue
+		}
+		s, u := 0.0, 0.0
+		for j := i; j < i+5; j++ {
+			s += k.slip[j] / 5
+			u += used[j] / 5
+		}
+		if !math.IsNaN(s) {
+			out.Slip = append(out.Slip, s)
+			out.Used = append(out.Used, u)
+			out.ReachedPeak = out.ReachedPeak || s > k.curve.PeakSlip.Value
+		}
+	}
+	// one curve for the picture: at the mean of the gears' peaks
+	sum, sd, n := 0.0, 0.0, 0.0
+	for _, sp := range k.d.spans {
+		if sp.Gear <= len(k.curve.Peak) {
+			sum += k.curve.Peak[sp.Gear-1].Value
+			sd += k.curve.Peak[sp.Gear-1].SD
+			n++
+		}
+	}
+	if n == 0 {
+		return
+	}
+	out.PeakGrip = quantity.Estimate{Value: sum / n, SD: sd / n}
+	for s := 0.0; s < 0.5; s += 0.005 {
+		out.CurveSlip = append(out.CurveSlip, s)
+		out.CurveGrip = append(out.CurveGrip, grip.At(s, sum/n, k.curve.PeakSlip.Value, k.curve.Shape))
+	}
+	k.p.Grip = out
 }
 
 func (k *work) shifts() {

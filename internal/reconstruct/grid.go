@@ -65,6 +65,11 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 			v, d := nans(g.n), nans(g.n)
 			x := ch.Trace
 			s.smooth(g, x, ch.RateHz, lag, 2*math.Pi/c, v, d)
+			for i := range v { // the value itself stays sharp: spin lasts a few samples
+				if !math.IsNaN(v[i]) {
+					v[i] = sampleAt(x, g.at(i)+lag, 1) * 2 * math.Pi / c
+				}
+			}
 			for i := range v {
 				if v[i] > 0.3/sheet.TyreRadius.Value { // a blind sensor reads nothing
 					sum[i] += v[i]

@@ -7,21 +7,106 @@ import (
 // standing finds until when the car certainly stood before a stretch, and from
 // when. The accelerometer tells to some hundredths of a second; without it the
 // first signs of wheels or satellite only bound it.
-func (s *signals) standing(st stretch) (from, to float64, byAccel bool) {
+func (s *signals) standing(st stretch, latency float64) (from, to float64, byAccel bool) {
 	from = math.Max(st.before+0.15, st.move-3)
 	if s.accel != nil {
 		if t, ok := s.onset(st, from); ok {
 			return math.Max(from, t-2.5), t, true
 		}
 	}
-	to = st.move - 0.75 // a wheel sensor wakes near 1 m/s and a receiver is 0.2 s late
-	if len(s.undriven)+len(s.driven) == 0 {
-		to = st.move - 0.9
+	to, ok := s.extrapolate(st, latency)
+	if !ok {
+		to = st.move - 0.75
 	}
 	if to < from+0.1 {
 		from = to - 0.5
 	}
 	return math.Max(from, to-2.5), to, false
+}
+
+// A driven-off clutch takes up within about 0.25 s (common practice, no source): the
+// straight line through the first speeds crosses zero some hundredths of a second
+// after the car has moved.
+const (
+	takeUp     = 0.06 // s from 0.1 m/s to where the line of the first speeds crosses zero
+	takeUpSD   = 0.05 // s, its spread
+	beforeMove = 0.06 // s that a car needs from rest to 0.1 m/s
+	satLatency = 0.17 // s, usual delay of a receiver's speed
+)
+
+// extrapolate bounds the start from the first speeds seen: wheels wake near 1 m/s,
+// receivers speak late.
+func (s *signals) extrapolate(st stretch, latency float64) (float64, bool) {
+	line := func(t, v []float64) (float64, bool) {
+		var n, st, sv, stt, stv float64
+		if len(t) < 3 {
+			return 0, false
+		}
+		t0 := t[0]
+		for i := range t {
+			u := t[i] - t0
+			n++
+			st += u
+			sv += v[i]
+			stt += u * u
+			stv += u * v[i]
+		}
+		d := n*stt - st*st
+		if d <= 0 {
+			return 0, false
+		}
+		k := (n*stv - st*sv) / d
+		if k < 0.5 {
+			return 0, false
+		}
+		return t0 + st/n - sv/n/k, true
+	}
+	var zero []float64
+	for _, w := range s.undriven {
+		x := w.Trace.Slice(st.move-0.8, st.move+3)
+		first := -1
+		for i, v := range x.V {
+			if v > 0.2 {
+				first = i
+				break
+			}
+		}
+		if first < 0 {
+			continue
+		}
+		span := 0.35
+		if w.RateHz > 0 {
+			span = math.Max(span, 4/w.RateHz)
+		}
+		last := first
+		for last < len(x.T) && x.T[last] < x.T[first]+span {
+			last++
+		}
+		if t, ok := line(x.T[first:last], x.V[first:last]); ok {
+			zero = append(zero, t-0.012)
+		}
+	}
+	if len(zero) == 0 {
+		for _, g := range s.sat {
+			x := g.Trace.Slice(st.move-0.5, st.move+4)
+			var t, v []float64
+			for i := range x.T {
+				if x.V[i] > 5 && len(t) >= 3 {
+					break
+				}
+				if x.V[i] > 1 {
+					t, v = append(t, x.T[i]), append(v, x.V[i])
+				}
+			}
+			if z, ok := line(t, v); ok {
+				zero = append(zero, z-latency)
+			}
+		}
+	}
+	if len(zero) == 0 {
+		return 0, false
+	}
+	return median(zero) - takeUp - beforeMove, true
 }
 
 // onset finds the last instant at which the accelerometer still read its

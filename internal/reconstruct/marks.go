@@ -26,7 +26,12 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 	if !ok {
 		return
 	}
-	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(r.TimeSD(t0), 0.003)}
+	// where nothing felt the take-up, a part of the launch's error goes into the rollout
+	soft := 0.0
+	if !w.byAccel {
+		soft = 0.3 * p.Launch.SD
+	}
+	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(math.Hypot(r.TimeSD(t0), 0.003), soft)}
 	for _, m := range stripMarks {
 		t, ok := r.When(w.x0 + m.at)
 		if !ok || t > w.to-0.01 {
@@ -35,7 +40,7 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 		_, v, _ := r.At(t)
 		_, sv, _ := r.SD(t)
 		p.Splits = append(p.Splits, pass.Split{Mark: m.name, Distance: m.at, At: t,
-			Time:  quantity.Estimate{Value: t - t0, SD: math.Hypot(r.Between(t0, t), 0.0015)},
+			Time:  quantity.Estimate{Value: t - t0, SD: math.Hypot(math.Hypot(r.Between(t0, t), 0.0015), soft)},
 			Speed: quantity.Estimate{Value: v, SD: sv}})
 	}
 	p.Motion = pass.Motion{Start: w.from, Step: gridStep}

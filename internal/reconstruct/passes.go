@@ -84,12 +84,14 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	b, prior, sur := body(sheet, note, strip, day, w)
 	g := s.tabulate(w, sheet)
 	d := s.findGears(w, g, sheet, b, sur)
-	if free := d.free(w, g); len(s.undriven) == 0 && len(s.driven) > 0 && len(free) > 0 {
-		// second sweep: between the gears driven wheels roll free
-		if w2, err := s.move(c, st, strip.Length, opts.Priors, free); err == nil {
-			w = w2
-			g = s.tabulate(w, sheet)
-			d = s.findGears(w, g, sheet, b, sur)
+	if len(s.undriven) == 0 {
+		// second sweep: what drives also tells speed, where it does not spin
+		if known := s.tell(w, g, d, b); known != nil {
+			if w2, err := s.move(c, st, strip.Length, opts.Priors, known); err == nil {
+				w = w2
+				g = s.tabulate(w, sheet)
+				d = s.findGears(w, g, sheet, b, sur)
+			}
 		}
 	}
 	s.marks(p, w, strip)

@@ -5,6 +5,7 @@ import (
 
 	"traplight/internal/dictionary"
 	"traplight/internal/motion"
+	"traplight/internal/trace"
 )
 
 // sweep is one estimate of the movement of one stretch.
@@ -14,6 +15,7 @@ type sweep struct {
 	from, to float64 // s, run clock: estimated stretch
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
+	rolling  bool    // wheels that only roll timed the start
 	launch   float64 // s: 0.1 m/s passed for good
 	x0       float64 // m: where the spline has the car at launch
 	braked   float64 // s: brakes on, or to
@@ -53,7 +55,7 @@ func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked floa
 }
 
 // sources lists what the smoother may use.
-func (s *signals) sources(braked float64, free []motion.Span) []motion.Source {
+func (s *signals) sources(braked float64, known *told) []motion.Source {
 	var out []motion.Source
 	add := func(ch *dictionary.Channel, k motion.Kind) *motion.Source {
 		out = append(out, motion.Source{Name: ch.Name, Kind: k, T: ch.Trace.T, V: ch.Trace.V, Resolution: ch.Resolution})
@@ -71,31 +73,51 @@ func (s *signals) sources(braked float64, free []motion.Span) []motion.Source {
 	}
 	if len(s.undriven) == 0 {
 		for _, w := range s.driven {
-			if len(free) > 0 {
-				// between the gears a driven wheel only rolls
-				src := add(w, motion.Undriven)
-				at := math.Inf(-1)
-				for _, f := range free {
-					src.Exclude = append(src.Exclude, motion.Span{From: at, To: f.From})
-					at = f.To
-				}
-				src.Exclude = append(src.Exclude, motion.Span{From: at, To: math.Inf(1)})
+			if known != nil {
+				// a driven wheel tells speed while its tyre does not spin
+				src := add(w, motion.DrivenWheel)
+				src.Exclude = outside(known.grip)
 			} else if len(s.sat) == 0 {
 				src := add(w, motion.DrivenWheel)
 				src.Exclude = append(src.Exclude, motion.Span{From: braked - 0.05, To: math.Inf(1)})
 			}
 		}
 	}
+	if known != nil && len(known.engine.T) > 0 {
+		out = append(out, motion.Source{Name: "engine in gear", Kind: motion.DrivenWheel, T: known.engine.T, V: known.engine.V})
+	}
 	return out
 }
 
+// told is what the gears tell the second sweep.
+type told struct {
+	grip    []motion.Span // stretches in which the driven tyres do not spin
+	latency float64       // s, the receiver's delay
+	engine  trace.Trace   // m/s: engine speed over ratio times radius, in gear and without spin; empty when wheels serve
+}
+
+// outside lists the gaps between spans.
+func outside(in []motion.Span) []motion.Span {
+	var out []motion.Span
+	at := math.Inf(-1)
+	for _, f := range in {
+		out = append(out, motion.Span{From: at, To: f.From})
+		at = f.To
+	}
+	return append(out, motion.Span{From: at, To: math.Inf(1)})
+}
+
 // move estimates the movement of a stretch.
-func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors, free []motion.Span) (*sweep, error) {
+func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors, known *told) (*sweep, error) {
 	w := &sweep{st: st}
-	w.from, w.restTo, w.byAccel = s.standing(st)
+	latency := satLatency
+	if known != nil {
+		latency = known.latency
+	}
+	w.from, w.restTo, w.byAccel = s.standing(st, latency)
 	w.to, w.braked = s.extent(c, st, length)
 	p := &motion.Problem{
-		Sources: s.sources(w.braked, free),
+		Sources: s.sources(w.braked, known),
 		From:    w.from, To: w.to, RestTo: w.restTo,
 		Guess:  c.at,
 		Priors: pri,
@@ -105,6 +127,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		return nil, err
 	}
 	w.res = res
+	w.rolling = len(s.undriven) > 0
 	w.findLaunch()
 	return w, nil
 }
@@ -130,11 +153,28 @@ func (w *sweep) findLaunch() {
 	w.x0, _, _ = w.res.At(w.launch)
 }
 
-// launchSD is the standard deviation of the launch, s.
+// launchSD is the standard deviation of the launch, s: that of speed over
+// acceleration, there and once the pull is developed (a delay that is not known
+// shifts the whole), and what the take-up leaves where nothing felt it.
 func (w *sweep) launchSD() float64 {
-	_, sv, _ := w.res.SD(w.launch)
-	_, v1, _ := w.res.At(w.launch - 0.01)
-	_, v2, _ := w.res.At(w.launch + 0.03)
-	a := math.Max((v2-v1)/0.04, 0.5)
-	return math.Hypot(sv/a, 0.004) // the clock of the rows itself: a few milliseconds
+	worst := 0.0
+	for _, d := range []float64{0, 0.15, 0.3} {
+		t := w.launch + d
+		_, sv, _ := w.res.SD(t)
+		_, v1, _ := w.res.At(t - 0.01)
+		_, v2, _ := w.res.At(t + 0.03)
+		worst = math.Max(worst, sv/math.Max((v2-v1)/0.04, 0.5))
+	}
+	clock := 0.004 // s, the rows' own clock
+	if w.byAccel {
+		return math.Hypot(worst, clock)
+	}
+	sd := math.Hypot(worst, takeUpSD)
+	if !w.rolling { // the start was drawn from a receiver's speed
+		sd = math.Hypot(sd, 0.05)
+		if _, s, ok := w.res.Param("latency"); ok {
+			sd = math.Hypot(sd, s)
+		}
+	}
+	return sd
 }

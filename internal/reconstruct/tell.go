@@ -1,0 +1,82 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/force"
+	"traplight/internal/motion"
+	"traplight/internal/trace"
+)
+
+const (
+	spinLimit = 0.09 // 1, apparent slip beyond which a tyre may spin
+	edgeGuard = 0.08 // s about the edges of shifts in which shafts still ring
+)
+
+// tell gathers what the first sweep's gears teach the second: where the driven
+// tyres hold, and the speed that the engine shows in gear when no driven wheel has
+// a sensor. nil when nothing is taught.
+func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body) *told {
+	end := math.Min(d.lift, w.braked)
+	hold := func(i int) bool {
+		t := g.at(i)
+		if t < w.launch+0.3 || t > end || g.v[i] < 4 {
+			return false
+		}
+		for k := range d.shifts {
+			if t > d.shifts[k].start()-edgeGuard && t < d.shifts[k].end()+edgeGuard {
+				return false
+			}
+		}
+		om := d.omega(g, i)
+		if math.IsNaN(om) {
+			return false
+		}
+		slip := om*b.RadiusAt(g.v[i])/g.v[i] - 1
+		return math.Abs(slip) < spinLimit
+	}
+	out := &told{latency: satLatency}
+	if v, sd, ok := w.res.Param("latency"); ok && sd < 0.05 {
+		out.latency = v
+	}
+	for i := 0; i < g.n; {
+		if !hold(i) {
+			i++
+			continue
+		}
+		j := i
+		for j < g.n && hold(j) {
+			j++
+		}
+		if j-i >= 15 {
+			out.grip = append(out.grip, motion.Span{From: g.at(i), To: g.at(j - 1)})
+		}
+		i = j
+	}
+	if len(out.grip) == 0 {
+		return nil
+	}
+	if !d.hasWheel && s.engine != nil {
+		var tr trace.Trace
+		for _, sp := range out.grip {
+			x := s.engine.Trace.Slice(sp.From, sp.To)
+			for i, t := range x.T {
+				gear := 0
+				for _, q := range d.spans {
+					if t >= q.From && t <= q.To {
+						gear = q.Gear
+					}
+				}
+				if gear == 0 {
+					continue
+				}
+				tr.T = append(tr.T, t)
+				tr.V = append(tr.V, x.V[i]/d.ratios[gear-1]*b.Radius)
+			}
+		}
+		out.engine = tr
+	} else if len(s.driven) == 0 {
+		return nil
+	}
+	return out
+}

@@ -25,6 +25,7 @@ type options struct {
 	dir      string
 	variant  string
 	only     string
+	quantity string
 	json     bool
 	verbose  bool
 	all      bool
@@ -39,6 +40,7 @@ func main() {
 	flag.StringVar(&o.dir, "dir", "", "folder with *.csv or *.csv.gz, *.truth.json, car_*.toml and passes.toml (default: the test data)")
 	flag.StringVar(&o.variant, "variant", "plain", "variant of the logs: all, or one of "+variantNames())
 	flag.StringVar(&o.only, "only", "", "only logs whose name begins so; several separated by commas")
+	flag.StringVar(&o.quantity, "q", "", "with -v, only quantities whose name begins so")
 	flag.BoolVar(&o.json, "json", false, "print everything as JSON")
 	flag.BoolVar(&o.verbose, "v", false, "one line per log and quantity: error, standard deviation, error in standard deviations")
 	flag.BoolVar(&o.all, "all", false, "the quantities without a bound too")
@@ -177,6 +179,9 @@ func printResult(w io.Writer, r *Result, v *Variant, o options) {
 	fmt.Fprintf(w, "== %s: %s\n", v.Name, v.What)
 	if o.verbose {
 		for _, b := range bounds {
+			if !strings.HasPrefix(b.Name, o.quantity) {
+				continue
+			}
 			for _, row := range r.Findings.Rows {
 				if row.Quantity != b.Name {
 					continue

@@ -25,8 +25,9 @@ type Variant struct {
 // variantLog is a log under change with what the truth says of its columns.
 type variantLog struct {
 	*logfile.Log
-	truth *Truth
-	rng   *rand.Rand
+	truth   *Truth
+	rng     *rand.Rand
+	renamed map[string]string // new name → the truth's quantity
 }
 
 var variants = []Variant{
@@ -46,7 +47,11 @@ var variants = []Variant{
 	{Name: "no-gear", What: "without a gear channel", Ask: 1, Apply: func(v *variantLog) { v.drop("gear") }},
 	{Name: "no-boost", What: "without manifold pressure", Apply: func(v *variantLog) { v.drop("map") }},
 	{Name: "half-rate", What: "every second row", Apply: func(v *variantLog) { v.everySecondRow() }},
-	{Name: "renamed", What: "other names for the channels", Ask: 1, Apply: func(v *variantLog) { v.rename() }},
+	{Name: "renamed", What: "other names for the channels", Ask: 1, Apply: func(v *variantLog) { v.rename("english") }},
+	{Name: "german", What: "German names", Ask: 1, Apply: func(v *variantLog) { v.rename("german") }},
+	{Name: "french", What: "French names", Ask: 1, Apply: func(v *variantLog) { v.rename("french") }},
+	{Name: "spanish", What: "Spanish names", Ask: 1, Apply: func(v *variantLog) { v.rename("spanish") }},
+	{Name: "italian", What: "Italian names", Ask: 1, Apply: func(v *variantLog) { v.rename("italian") }},
 	{Name: "units", What: "other units", Ask: 1, Apply: func(v *variantLog) { v.otherUnits() }},
 	{Name: "clock", What: "the log's clock shifted by an hour and a bit", Ask: 1, Apply: func(v *variantLog) { v.shiftClock(3661.25) }},
 	{Name: "held", What: "the last value held where the cell was blank", Ask: 1, Apply: func(v *variantLog) { v.hold() }},
@@ -76,13 +81,16 @@ func newVariantLog(l *logfile.Log, t *Truth, name string) *variantLog {
 	c.Clock.Segments = slices.Clone(l.Clock.Segments)
 	h := fnv.New64a()
 	h.Write([]byte(t.ID + "/" + name))
-	return &variantLog{Log: &c, truth: t, rng: rand.New(rand.NewPCG(h.Sum64(), 2))}
+	return &variantLog{Log: &c, truth: t, rng: rand.New(rand.NewPCG(h.Sum64(), 2)), renamed: map[string]string{}}
 }
 
 // quantityOf says what the truth calls the i-th column, "" when it does not
 // know it.
 func (v *variantLog) quantityOf(i int) string {
 	name := v.Columns[i].Name
+	if q := v.renamed[name]; q != "" {
+		return q
+	}
 	for _, ch := range v.truth.Channels {
 		if name == ch.Column || strings.HasPrefix(name, ch.Column+"_") && unitEnding(strings.TrimPrefix(name, ch.Column+"_")) {
 			return ch.Quantity
@@ -138,31 +146,41 @@ func everySecond[T any](s []T) []T {
 	return out
 }
 
-// otherNames are plain words that a person might type over a column.
-var otherNames = map[string]string{
-	"rpm": "Motor rpm", "throttle": "Throttle opening", "map": "Intake manifold press",
-	"exhaust_manifold_pressure": "Turbine inlet press", "barometer": "Atmospheric press",
-	"intake_temp": "Air temperature intake", "coolant_temp": "Water temperature", "coolant_pressure": "Water press",
-	"oil_pressure": "Press oil", "oil_temp": "Temp oil", "fuel_pressure": "Press fuel", "injector_duty": "Duty cycle injectors",
-	"ignition_angle": "Spark advance", "wheel_fl": "Speed FL", "wheel_fr": "Speed FR", "wheel_rl": "Speed RL", "wheel_rr": "Speed RR",
-	"accel_long": "Ax", "accel_lat": "Ay", "gps_speed": "Satellite speed", "gps_lat": "Latitude", "gps_lon": "Longitude",
-	"turbo_rpm": "Turbo speed", "battery_voltage": "Supply voltage", "brake": "Brake pedal",
-}
-
-func (v *variantLog) rename() {
+// rename writes other names over the columns; a unit that was the name's ending
+// moves to the unit's place.
+func (v *variantLog) rename(language string) {
+	quantities := make([]string, len(v.Columns))
 	for i := range v.Columns {
-		q := v.quantityOf(i)
-		if n, ok := otherNames[q]; ok {
-			if v.Columns[i].Unit == "" && strings.Contains(v.Columns[i].Name, "_") {
-				v.Columns[i].Unit = strings.ReplaceAll(v.unitOf(q), " abs", "")
-			}
-			v.Columns[i].Name = n
+		quantities[i] = v.quantityOf(i)
+	}
+	for i, q := range quantities {
+		n, ok := otherNames[language][q]
+		if !ok {
+			continue
 		}
+		if v.Columns[i].Unit == "" {
+			v.Columns[i].Unit = truthUnitText(v.unitOf(q))
+		}
+		v.Columns[i].Name = n
+		v.renamed[n] = q
 	}
 }
 
-func (v *variantLog) unitOf(quantity string) string {
-	for _, ch := range v.truth.Channels {
+// truthUnitText writes a unit of the truth as a recorder would.
+func truthUnitText(u string) string {
+	switch u {
+	case "deg_pos":
+		return "deg"
+	case "0/1":
+		return ""
+	}
+	return strings.NewReplacer(" abs", "(a)", " gauge", "(g)").Replace(u)
+}
+
+func (v *variantLog) unitOf(quantity string) string { return v.truth.unitOf(quantity) }
+
+func (t *Truth) unitOf(quantity string) string {
+	for _, ch := range t.Channels {
 		if ch.Quantity == quantity {
 			return ch.Unit
 		}
@@ -185,16 +203,21 @@ var conversions = map[string]struct {
 }
 
 func (v *variantLog) otherUnits() {
+	before := v.truth
+	changed := *v.truth
+	changed.Channels = slices.Clone(changed.Channels)
+	v.truth = &changed
 	for i := range v.Columns {
 		q := v.quantityOf(i)
-		c, ok := conversions[v.unitOf(q)]
+		c, ok := conversions[before.unitOf(q)]
 		if q == "" || !ok {
 			continue
 		}
 		col := &v.Columns[i]
-		for _, ch := range v.truth.Channels {
-			if ch.Quantity == q {
+		for k := range changed.Channels {
+			if ch := &changed.Channels[k]; ch.Quantity == q {
 				col.Name = ch.Column // without a unit as ending
+				ch.Unit = c.to
 			}
 		}
 		col.Unit = c.to

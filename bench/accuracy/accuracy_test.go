@@ -21,10 +21,14 @@ func TestRecoveryCountsFromTheShiftsEnd(t *testing.T) {
 		{"target not reached", ptr(0.9), nil, ptr(0.527), nil},
 		{"nothing reached", nil, nil, nil, nil},
 	} {
-		s := TruthShift{Start: 16.905, TorqueOn: 17.278, ToPre: c.pre, ToTarget: c.target}
-		same(t, c.name, s.Recovery(), c.lesser)
-		same(t, c.name+" to target", s.RecoveryToTarget(), c.toEnd)
+		s := TruthShift{Start: 16.905, TorqueOn: 17.278, MapStart: 200e3, MapTarget: 250e3, MapMin: 20e3, ToPre: c.pre, ToTarget: c.target}
+		same(t, c.name, s.Recovery(100e3), c.lesser)
+		same(t, c.name+" to target", s.RecoveryToTarget(100e3), c.toEnd)
 	}
+	// Boost of 96 % at its lowest never fell below 95 %, whatever the truth's
+	// clock of the lowest boost says.
+	s := TruthShift{Start: 9.42, TorqueOn: 9.485, MapStart: 300e3, MapTarget: 300e3, MapMin: 292e3, ToPre: ptr(0.249), ToTarget: ptr(0.249)}
+	same(t, "never below 95 %", s.Recovery(100e3), ptr(0))
 }
 
 func same(t *testing.T, name string, got, want *float64) {
@@ -147,7 +151,7 @@ func reportOfTruth(t *Truth) *report.Report {
 		for j := range tp.Shifts {
 			s := &tp.Shifts[j]
 			p.Shifts = append(p.Shifts, report.Shift{From: s.From, To: s.To, StartS: ptr(s.TorqueOff), EndS: ptr(s.TorqueOn),
-				RecoveryS: s.Recovery(), ToTargetS: s.RecoveryToTarget(), Missed: s.Missed})
+				RecoveryS: s.Recovery(tp.Air.Pressure), ToTargetS: s.RecoveryToTarget(tp.Air.Pressure), Missed: s.Missed})
 		}
 		r.Passes = append(r.Passes, p)
 	}

@@ -316,8 +316,8 @@ func (c *comparer) shifts(t *TruthPass, p *report.Pass) {
 		}
 		c.add("shift start", where, s.StartS, s.StartSDS, ts.TorqueOff, true)
 		c.add("shift end", where, s.EndS, s.EndSDS, ts.TorqueOn, true)
-		c.recovery("boost recovery", where, s.RecoveryS, s.RecoverySDS, ts.Recovery())
-		c.recovery("recovery to target", where, s.ToTargetS, s.ToTargetSDS, ts.RecoveryToTarget())
+		c.recovery("boost recovery", where, s.RecoveryS, s.RecoverySDS, ts.Recovery(t.Air.Pressure))
+		c.recovery("recovery to target", where, s.ToTargetS, s.ToTargetSDS, ts.RecoveryToTarget(t.Air.Pressure))
 		before, lowest := ts.MapStart-t.Air.Pressure, ts.MapMin-t.Air.Pressure
 		c.add("boost before shift", where, s.BoostBefore, nil, before, false)
 		c.add("lowest boost", where, s.BoostMin, nil, lowest, false)

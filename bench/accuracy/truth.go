@@ -127,11 +127,15 @@ type TruthAir struct {
 	Headwind float64 `json:"headwind_mean"`
 }
 
+// recovered is the share of a boost that counts as recovered.
+const recovered = 0.95
+
 // Recovery is the boost recovery as the report defines it, s from the shift's
 // end (torque back through half) to 95 % of the lesser of the boost before and
-// the new target: the truth counts from the driver's first action. It is nil
-// when the level was not reached in that gear.
-func (s *TruthShift) Recovery() *float64 {
+// the new target, gauge; 0 when boost never fell below that; nil when it was not
+// reached in that gear. The truth counts from the driver's first action, and from
+// the lowest boost even where that stayed above the level. barometer in Pa.
+func (s *TruthShift) Recovery(barometer float64) *float64 {
 	var from *float64
 	switch {
 	case s.ToPre == nil:
@@ -141,17 +145,22 @@ func (s *TruthShift) Recovery() *float64 {
 	default:
 		from = s.ToTarget
 	}
-	return s.afterEnd(from)
+	return s.afterEnd(from, min(s.MapStart, s.MapTarget)-barometer, barometer)
 }
 
-// RecoveryToTarget is the same to 95 % of the new target, s.
-func (s *TruthShift) RecoveryToTarget() *float64 { return s.afterEnd(s.ToTarget) }
+// RecoveryToTarget is the same to 95 % of the new target, s; barometer in Pa.
+func (s *TruthShift) RecoveryToTarget(barometer float64) *float64 {
+	return s.afterEnd(s.ToTarget, s.MapTarget-barometer, barometer)
+}
 
-func (s *TruthShift) afterEnd(fromStart *float64) *float64 {
-	if fromStart == nil {
-		return nil
+func (s *TruthShift) afterEnd(fromStart *float64, boost, barometer float64) *float64 {
+	v := 0.0
+	if s.MapMin-barometer < recovered*boost {
+		if fromStart == nil {
+			return nil
+		}
+		v = max(0, s.Start+*fromStart-s.TorqueOn)
 	}
-	v := max(0, s.Start+*fromStart-s.TorqueOn)
 	return &v
 }
 

@@ -113,14 +113,18 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 		return out
 	}
 	x := math.Log(e / w)
-	out[0] = math.Log(0.35) // uniform over e³: from far below to far above
+	open := 0.35 // uniform over e³: from far below to far above
+	if p.FromCar && p.Pull != nil && p.Pull[i] > 2.5 {
+		open *= 0.03 // something drives the car: the clutch is not open
+	}
+	out[0] = math.Log(open)
 	for j := 1; j <= g; j++ {
 		d := x - math.Log(p.Ratios[j-1])
 		f := 1e-4
 		if p.FromCar {
 			f += 0.75 * normal(d-0.025, math.Hypot(spread, 0.025))
 			if p.Pull == nil || p.Pull[i] > 0.8 {
-				f += spin(d, 0.25, 0.25)
+				f += spin(d, 0.17, 0.25) + spin(d, 0.08, 1.0)
 			}
 		} else {
 			f += 0.9*normal(d, spread) + 0.06*normal(d, 4*spread)
@@ -135,7 +139,7 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 			k := int(lg + 0.5)
 			for j := 1; j <= g; j++ {
 				if j != k {
-					out[j] += math.Log(0.25)
+					out[j] += math.Log(0.1)
 				}
 			}
 		}

@@ -64,6 +64,9 @@ const (
 	usedSD                         = 0.02  // 1, error of used grip beside the common scale
 	slipSD                         = 0.003 // 1, error of slip at speed
 	slipSDSlow                     = 0.05  // m/s, error of wheel or car speed at low speed
+	// shared: samples 50 ms apart share tyre, surface, calibration and the curve's own
+	// misfit over most of a second, so that each counts for about a tenth.
+	shared = 3.0
 )
 
 // At is the used grip at slip s, both 1, for a peak d at slip sp with shape c.
@@ -137,21 +140,18 @@ func Fit(p *Problem) Curve {
 				f := At(slip, d, q[2], q[3])
 				k := slope(slip, d, q[2], q[3])
 				ss := slipSD + slipSDSlow/s.V
-				r[i] = (s.Used - f) / math.Hypot(usedSD, k*ss)
+				r[i] = (s.Used - f) / (shared * math.Hypot(usedSD, k*ss))
 			}
 			for i := 1; i < g; i++ {
 				r[len(p.Samples)+i-1] = (q[4+i] - q[3+i]) / stepPeakSD
 			}
 		},
 	}
-	res, err := fit.Fit(prob, p0, fit.Settings{MaxIterations: 60, Tolerance: 1e-7, Huber: 2})
+	res, err := fit.Fit(prob, p0, fit.Settings{MaxIterations: 60, Tolerance: 1e-7, Huber: 1})
 	if err != nil {
 		return out
 	}
-	// samples 50 ms apart share tyre, surface and calibration errors over some
-	// tenths of a second, so that each counts for about a quarter
-	const inflate = 2.0
-	sd := func(i int) float64 { return math.Min(inflate*res.SD[i], math.Max(prior[i].SD, res.SD[i])) }
+	sd := func(i int) float64 { return res.SD[i] }
 	out.OK = true
 	r := p.Radius.Value * math.Exp(res.P[0])
 	out.Radius = quantity.Estimate{Value: r, SD: r * sd(0)}

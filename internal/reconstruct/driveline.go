@@ -102,6 +102,12 @@ func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, 
 		for i, v := range g.v {
 			p.Wheel[i] = v / b.RadiusAt(v)
 		}
+		// until the clutch has closed, engine speed tells nothing of the wheels
+		if lock, ok := clutchLock(g, w.launch); ok {
+			for i := 0; i < g.index(lock); i++ {
+				p.Wheel[i] = math.NaN()
+			}
+		}
 		d.spans, _ = gears.Find(p)
 	}
 	d.spans = gears.Tidy(d.spans, 0.3, 0.12)
@@ -111,6 +117,34 @@ func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, 
 	d.torque(g, b, sur)
 	d.findShifts(g)
 	return d
+}
+
+// clutchLock is when the clutch closed after the launch: engine speed, which flares
+// as the throttle opens, is drawn down to the wheels and turns upward again.
+func clutchLock(g *grid, launch float64) (float64, bool) {
+	i0, i1 := g.index(launch-0.1), g.index(launch+0.4)
+	top := i0
+	for i := i0; i <= i1; i++ {
+		if g.engine[i] > g.engine[top] || math.IsNaN(g.engine[top]) {
+			top = i
+		}
+	}
+	low := top
+	for i := top; i < g.n && g.at(i) < launch+3; i++ {
+		if math.IsNaN(g.engine[i]) {
+			continue
+		}
+		if g.engine[i] < g.engine[low] {
+			low = i
+		}
+		if g.engine[i] > 1.08*g.engine[low] && i > low+3 {
+			if g.engine[low] < 0.985*g.engine[top] {
+				return g.at(low), true
+			}
+			break
+		}
+	}
+	return 0, false
 }
 
 // dropIdle removes short contacts without torque: an engine that sweeps through a

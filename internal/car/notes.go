@@ -74,8 +74,8 @@ type PassNote struct {
 // Planned is a pass to come, as changes against the pass named in After.
 type Planned struct {
 	ID, After       string
-	AfterIndex      int // -1: the last pass of the file
-	MinutesLater    float64
+	AfterIndex      int     // -1: the last pass of the file
+	MinutesLater    float64 // min
 	Change          string
 	BoostAdd        []float64 // Pa by gear; nil none
 	BoostTarget     []float64 // Pa gauge by gear; nil none

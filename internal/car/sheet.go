@@ -69,7 +69,7 @@ type Sheet struct {
 	UsualBoost        []float64 // Pa gauge by gear
 	UsualShiftSpeed   []float64 // rad/s by gear
 	SlipCut           bool      // traction electronics cut torque on slip
-	LambdaScale       float64   // stoichiometry of the gauge's air-fuel scale, 14.7 by custom
+	LambdaScale       float64   // kg/kg, air-fuel ratio that the gauge shows at lambda 1; 14.7 by custom
 	BoostSetpoint     string    // "gauge" or "absolute"; "" unknown
 
 	Limits  Limits

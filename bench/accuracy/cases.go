@@ -5,11 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 
 	"traplight/internal/app"
@@ -39,7 +37,12 @@ func testData() string {
 	return filepath.Join("bench", "accuracy", "testdata")
 }
 
+func splitList(s string) []string { return strings.Split(s, ",") }
+
 func loadCases(o options) ([]*logCase, error) {
+	if o.invented > 0 {
+		return inventedCases(o)
+	}
 	dir := o.dir
 	if dir == "" {
 		dir = testData()
@@ -57,7 +60,7 @@ func loadCases(o options) ([]*logCase, error) {
 	}
 	var out []*logCase
 	for _, path := range truths {
-		if o.only != "" && !hasAnyPrefix(filepath.Base(path), strings.Split(o.only, ",")) {
+		if o.only != "" && !hasAnyPrefix(filepath.Base(path), splitList(o.only)) {
 			continue
 		}
 		c, err := loadCase(path, notes)
@@ -117,16 +120,6 @@ func unpack(from, to string) error {
 	}
 	_, err = io.Copy(out, z)
 	return errors.Join(err, out.Close())
-}
-
-// withoutSlip is the notes as if no timing slip had been entered.
-func withoutSlip(n *car.Notes) *car.Notes {
-	c := *n
-	c.Passes = slices.Clone(n.Passes)
-	for i := range c.Passes {
-		c.Passes[i].Slip = car.Slip{Trap: math.NaN()}
-	}
-	return &c
 }
 
 // run makes the report of a variant and compares it with the truth.

@@ -7,6 +7,7 @@
 //	go run ./bench/accuracy -v -only a0           one line per log and quantity
 //	go run ./bench/accuracy -variant units        the same logs in other units
 //	go run ./bench/accuracy -variant all          every variant, a summary each
+//	go run ./bench/accuracy -invented 40          logs of the demo's generator instead
 package main
 
 import (
@@ -31,6 +32,8 @@ type options struct {
 	all      bool
 	withSlip bool
 	pack     string
+	invented int
+	seed     uint64
 
 	knowChannels bool
 }
@@ -46,6 +49,8 @@ func main() {
 	flag.BoolVar(&o.all, "all", false, "the quantities without a bound too")
 	flag.BoolVar(&o.withSlip, "slip", false, "let the timing slip of the notes count")
 	flag.BoolVar(&o.knowChannels, "know-channels", false, "take the channels' meaning from the truth: the estimator alone is tested")
+	flag.IntVar(&o.invented, "invented", 0, "instead of -dir, make so many logs with the demo's generator")
+	flag.Uint64Var(&o.seed, "seed", 1, "seed of the invented logs")
 	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)

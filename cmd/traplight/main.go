@@ -25,6 +25,8 @@ type commands struct {
 	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
 	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`
 
+	Demo demoCmd `cmd:"" help:"Show the report on an invented shop's passes."`
+
 	Version    versionCmd    `cmd:"" help:"Print the version."`
 	Completion completionCmd `cmd:"" help:"Print a completion script for a shell."`
 }

@@ -76,6 +76,8 @@ type Boost struct {
 	Gate       float64   // 1/s, c
 	GateLag    float64   // 1/s, inverse of the wastegate's lag
 	Offset     []float64 // Pa by gear, settled boost over its target; nil means none
+	Over       float64   // Pa, by which the boost control overshoots after a rise
+	OverTime   float64   // s, in which the overshoot dies away; 0 means none
 	Unlimited  bool      // no wastegate at all
 	NoCharger  bool      // naturally aspirated: head stays 0
 	MaxHead    float64   // 1, beyond which the compressor is not believed; 0 means 2
@@ -108,6 +110,9 @@ func node(tab []float64, u float64) float64 {
 	n := len(tab)
 	if n == 0 {
 		return 0
+	}
+	if u != u {
+		return u // not a number stays one
 	}
 	if u <= 0 || n == 1 {
 		return tab[0]
@@ -142,8 +147,9 @@ func (e *Engine) Torque(speed, charge float64) float64 {
 	return node(e.Gain, u)*charge*(1+e.Curve*(charge/RefPressure-1)) - node(e.Loss, u)
 }
 
-// indicated is the torque before losses, N·m.
-func (e *Engine) indicated(speed, charge float64) float64 {
+// Indicated is the torque before losses, N·m, at engine speed, rad/s, and charge
+// pressure, Pa.
+func (e *Engine) Indicated(speed, charge float64) float64 {
 	if e.Law != nil {
 		return e.Law(speed)
 	}
@@ -192,14 +198,43 @@ func (t *Tyre) profile(x float64) float64 {
 	return t.Profile[i]*(1-f) + t.Profile[i+1]*f
 }
 
-// flow is the engine's air flow in units of the reference flow, 1.
-func flow(speed, pressure, chargeTemp float64) float64 {
+// overRise is the rise of head that loads the whole overshoot, 1.
+const overRise = 0.06
+
+// OverHead is the overshoot, 1, as head at the barometer, Pa absolute, and target
+// head, 1.
+func (b *Boost) OverHead(barometer, head float64) float64 {
+	if b.OverTime <= 0 {
+		return 0
+	}
+	return b.Over * (1 + head) / (headPower * Pressure(barometer, head))
+}
+
+// Settling is the rate, 1/s, at which the overshoot dies at a head, 1, over the
+// target: it begins when boost comes near.
+func (b *Boost) Settling(over float64) float64 {
+	if b.OverTime <= 0 {
+		return 0
+	}
+	return min(1, max(0, 1+over/0.02)) / b.OverTime
+}
+
+// Load is the overshoot, 1, after entering a gear with head and target head, 1,
+// when it was old and is over at most, 1.
+func Load(old, over, head, target float64) float64 {
+	return max(old, over*min(1, max(0, (target-head)/overRise)))
+}
+
+// Flow is the engine's air flow in units of the reference flow, 1, at engine
+// speed, rad/s, manifold pressure, Pa absolute, and charge temperature, K.
+func Flow(speed, pressure, chargeTemp float64) float64 {
 	return speed / RefSpeed * pressure / RefPressure * RefCharge / chargeTemp
 }
 
-// rise is dh/dt with the wastegate shut, 1/s, for flow m, head h, speed over
-// reference n and turbine flow surplus (1 without nitrous).
-func (b *Boost) rise(m, h, n, surplus, heat float64) float64 {
+// Rise is dh/dt with the wastegate shut, 1/s, for flow m, head h, engine speed
+// over the reference n, turbine flow surplus (1 without nitrous) and heat left in
+// the exhaust (1 in gear); all of them pure numbers.
+func (b *Boost) Rise(m, h, n, surplus, heat float64) float64 {
 	q := b.Swallow * m * surplus
 	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
 	hp := max(h, 0)

@@ -21,8 +21,9 @@
 // σ the loss of compressor efficiency with engine speed n (of a reference), f bearing
 // and windage loss and k the inverse of the rotor's inertia. The
 // wastegate takes the excess z, which follows with a lag what would make
-// dh/dt = c·(h_target − h), so that the overshoot of a real boost control
-// appears. With the throttle shut h decays at a rate of its own.
+// dh/dt = c·(h_target − h). A control that has to find its wastegate position
+// overshoots: after a rise its effective target stands over the set one by an amount
+// that dies away once boost has come near (state five). With the throttle shut h decays at a rate of its own.
 //
 // # Engine
 //

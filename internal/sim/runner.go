@@ -34,6 +34,7 @@ type consts struct {
 	weight         float64 // N on the driven axle at rest
 	target         float64 // Pa absolute
 	head           float64 // target as head
+	over           float64 // the control's overshoot as head
 	dragArea       float64
 	scale, grip    float64
 	roll           float64 // N, all of the rolling resistance at rest
@@ -52,7 +53,7 @@ var (
 	ErrRun  = errors.New("sim: the integration did not reach the line; the car may not move at all")
 )
 
-const states = 5 // x, v, wheel speed, head, wastegate
+const states = 6 // x, v, wheel speed, head, wastegate, overshoot
 
 // Run simulates p. The pass is not modified.
 func (r *Runner) Run(p *Pass) (*Result, error) {
@@ -86,6 +87,8 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 		if p.Ideal.Lag {
 			y[3], y[4] = r.c.head, 0
 		}
+		// the control's overshoot is loaded by boost that has to rise
+		y[5] = Load(y[5], r.c.over, y[3], r.c.head)
 		sol, err := r.inGear(t, y, g, &enter, res)
 		if err != nil {
 			return nil, err
@@ -135,6 +138,7 @@ func (r *Runner) enter(g int) {
 		k.target += at(c.Boost.Offset, g, 0)
 	}
 	k.head = Head(p.Air.Pressure, k.target)
+	k.over = c.Boost.OverHead(p.Air.Pressure, k.head)
 	k.dragArea = c.DragArea
 	if p.Ideal.Drag {
 		k.dragArea = 0
@@ -177,7 +181,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	if k.nitrous {
 		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/2e3)); open > 0 {
 			extra = open * c.Nitrous.Power / max(speed, 100)
-			if ind := c.Engine.indicated(speed, charge); ind > 0 {
+			if ind := c.Engine.Indicated(speed, charge); ind > 0 {
 				surplus = 1 + extra/ind
 			}
 		}
@@ -208,32 +212,33 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		dw = (hub - force*rad - rollDriven*rad) / k.inertia
 	}
 	d[0], d[1], d[2] = v, dv, dw
-	m := flow(speed, pressure, temp)
+	m := Flow(speed, pressure, temp)
 	switch {
 	case c.Boost.NoCharger, p.Ideal.Lag:
-		d[3], d[4] = 0, 0
+		d[3], d[4], d[5] = 0, 0, 0
 	default:
-		rise := c.Boost.rise(m, h, speed/RefSpeed, surplus, 1)
+		rise := c.Boost.Rise(m, h, speed/RefSpeed, surplus, 1)
 		if c.Boost.Unlimited {
-			d[3], d[4] = rise, 0
+			d[3], d[4], d[5] = rise, 0, 0
 			break
 		}
 		z := max(0, y[4])
 		d[3] = rise - z
-		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(k.head-h)) - z)
+		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(k.head+y[5]-h)) - z)
+		d[5] = -y[5] * c.Boost.Settling(h-k.head)
 	}
 	if len(d) > states {
 		se := speed * torque
 		accel := dw * k.ratio
 		net := (torque - c.EngineInertia*accel) * speed
-		d[5] = se
-		d[6] = drag * v
-		d[7] = (k.roll-rollDriven)*v + rollDriven*rad*w
-		d[8] = grade * v
-		d[9] = force * (w*rad - v)
-		d[10] = (1 - c.Efficiency) * net
+		d[6] = se
+		d[7] = drag * v
+		d[8] = (k.roll-rollDriven)*v + rollDriven*rad*w
+		d[9] = grade * v
+		d[10] = force * (w*rad - v)
+		d[11] = (1 - c.Efficiency) * net
 		if p.Ideal.Grip {
-			d[9] = 0
+			d[10] = 0
 		}
 	}
 	if r.want {
@@ -317,7 +322,7 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 	for _, m := range r.Marks {
 		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
 	}
-	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, First: r.first(), Longest: 0.5, MaxSteps: 20000}
+	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, First: r.first(), Longest: 0.12, MaxSteps: 20000}
 	var w *watch
 	if r.Watch || r.Keep > 0 {
 		w = r.watcher(g, t, y, res)
@@ -354,9 +359,9 @@ func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
 	}
 }
 
-// absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s,
-// for the default relative one; they shrink with it.
-var absTol = [states + 6]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1, 1, 1, 1, 1, 1}
+// absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s;
+// overshoot; for the default relative one; they shrink with it.
+var absTol = [states + 6]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1e-4, 1, 1, 1, 1, 1, 1}
 
 const defaultRel = 3e-5
 

@@ -15,6 +15,11 @@ func (r *Runner) shift(t float64, y []float64, g int, enter *float64, res *Resul
 	before := r.kinetic(y, g+1)
 	engine := y[2] * c.Ratios[g]
 	dur := at(p.ShiftTime, g, 0)
+	// the driven wheels give back what they turned faster than the road
+	if rad := r.radius(y[1]); !p.Ideal.Grip && y[2] > y[1]/rad {
+		y[1] += c.DrivenInertia * (y[2] - y[1]/rad) / rad / (c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad))
+		y[2] = y[1] / rad
+	}
 	if p.Ideal.Shifts {
 		dur = 0
 	}
@@ -65,8 +70,8 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 		case c.Boost.Lifted:
 			d[2] = -c.Boost.Decay * y[2]
 		default:
-			m := flow(engine, Pressure(p.Air.Pressure, y[2]), temp)
-			d[2] = min(0, c.Boost.rise(m, y[2], speed, 1, c.Boost.ShiftHeat))
+			m := Flow(engine, Pressure(p.Air.Pressure, y[2]), temp)
+			d[2] = min(0, c.Boost.Rise(m, y[2], speed, 1, c.Boost.ShiftHeat))
 		}
 		d[3], d[4], d[5] = drag*v, r.c.roll*v, hill*v
 	}
@@ -114,9 +119,9 @@ func (r *Runner) account(res *Result, y []float64, before float64, gear int, aer
 	if res.Books == nil {
 		return
 	}
-	y[6] += aero
-	y[7] += roll
-	y[8] += grade
+	y[7] += aero
+	y[8] += roll
+	y[9] += grade
 	res.Books.Shift += before - r.kinetic(y, gear+1) - aero - roll - grade
 }
 
@@ -126,6 +131,6 @@ func (r *Runner) close(res *Result, y []float64, before float64, gear int) {
 	if b == nil {
 		return
 	}
-	b.Crank, b.Aero, b.Rolling, b.Grade, b.Tyre, b.Gearbox = y[5], y[6], y[7], y[8], y[9], y[10]
+	b.Crank, b.Aero, b.Rolling, b.Grade, b.Tyre, b.Gearbox = y[6], y[7], y[8], y[9], y[10], y[11]
 	b.Gain = r.kinetic(y, gear) - before
 }

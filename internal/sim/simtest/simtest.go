@@ -58,7 +58,7 @@ func Invented() *sim.Car {
 			Loss:       []float64{25, 28, 32, 37, 43, 50, 57, 65, 74},
 			ChargeBase: 10, ChargeRise: 0.35},
 		Boost: sim.Boost{Rate: 3.8, Work: 2.1, Swallow: 1.9, FlowLoss: -0.4, Friction: 0.015, Decay: 4, Lifted: true,
-			ShiftHeat: 0.3, Gate: 6.5, GateLag: 15},
+			ShiftHeat: 0.3, Gate: 6.5, GateLag: 15, Over: 8e3, OverTime: 0.6},
 		Nitrous: sim.Nitrous{Power: 75e3, Below: 20e3},
 	}
 	return c

@@ -1,0 +1,178 @@
+package fitcar
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"traplight/internal/car"
+	"traplight/internal/quantity"
+	"traplight/internal/sim"
+)
+
+// Priors of what a sheet does not hold. Common practice, no source, unless named.
+const (
+	peakSlipPrior, peakSlipPriorSD = 0.12, 0.025 // 1; Pacejka's published set peaks at 0.12 to 0.165
+	tyreShape, tyreShapeSD         = 1.45, 0.2   // 1, C of the curve without curvature term; Pacejka's set has 1.685 with it
+	loadSens, loadSensSD           = 0.06, 0.03  // 1 per doubling of load; Pacejka's set has 0.037
+	dumpPrior, dumpPriorSD         = 0.6, 0.25   // 1, share of the engine's surplus momentum that reaches the car
+	nitrousPower, nitrousPowerSD   = 75e3, 22e3  // W, a usual single fogger
+	nitrousPerKg                   = 1.75e6      // J/kg at the crank: oxygen of 1 kg for 1.57 kg of air's fuel, and heat of decomposition
+	nitrousPerKgSD                 = 0.35e6      // J/kg
+	nitrousBelow                   = 8e3         // Pa under target at which it opens
+)
+
+// tyrePeak is the prior of peak grip, 1, by what the tyre is called.
+func tyrePeak(text string) (peak, sd float64) {
+	switch {
+	case contains(text, "drag radial"):
+		return 1.55, 0.25
+	case contains(text, "semi"):
+		return 1.25, 0.2
+	case contains(text, "slick"):
+		return 1.6, 0.3
+	}
+	return 1.1, 0.2
+}
+
+// draws disturbs priors for one ensemble member; a nil *draws leaves them alone.
+type draws struct{ r *rand.Rand }
+
+// of draws from an estimate, within 2.5 standard deviations.
+func (d *draws) of(e quantity.Estimate) float64 { return d.normal(e.Value, e.SD) }
+
+func (d *draws) normal(mean, sd float64) float64 {
+	if d == nil || sd <= 0 || math.IsNaN(sd) {
+		return mean
+	}
+	for {
+		if z := d.r.NormFloat64(); math.Abs(z) < 2.5 {
+			return mean + sd*z
+		}
+	}
+}
+
+// positive draws log-normally about a positive mean.
+func (d *draws) positive(e quantity.Estimate) float64 {
+	if e.Value <= 0 {
+		return e.Value
+	}
+	return e.Value * math.Exp(d.normal(0, min(0.6, e.SD/e.Value)))
+}
+
+// chassis makes the parts of a car that are stated, not fitted. radius and growth
+// come from the passes.
+func chassis(s *car.Sheet, radius, growth float64, d *draws) sim.Car {
+	c := sim.Car{
+		Mass: d.positive(s.Mass), DragArea: d.positive(s.DragArea), Rolling: d.positive(s.RollingResist),
+		EngineInertia: d.positive(s.EngineInertia), DrivenInertia: d.positive(s.DrivenInertia), UndrivenInertia: d.positive(s.UndrivenInertia),
+		Efficiency: min(0.995, max(0.7, 1-d.of(s.LossShare))), Radius: radius, Growth: growth, RevLimit: s.RevLimit,
+		Dump: min(1, max(0, d.normal(dumpPrior, dumpPriorSD))),
+	}
+	share := min(0.9, max(0.1, d.of(s.FrontWeightShare)))
+	h := d.positive(s.CGHeight) / s.Wheelbase.Value
+	switch s.Driven {
+	case car.FrontDriven:
+		c.DrivenShare, c.Transfer, c.LiftDriven = share, -h, d.of(s.LiftFront)
+	case car.RearDriven:
+		c.DrivenShare, c.Transfer, c.LiftDriven = 1-share, h, d.of(s.LiftRear)
+	default:
+		c.DrivenShare, c.Transfer, c.LiftDriven = 1, 0, d.of(s.LiftFront)+d.of(s.LiftRear)
+	}
+	for _, g := range s.Gears {
+		c.Ratios = append(c.Ratios, g*s.FinalDrive)
+	}
+	c.Tyre = sim.Tyre{Shape: tyreShape, LoadSens: max(0, d.normal(loadSens, loadSensSD)), RefLoad: c.DrivenShare * c.Mass * 9.80665}
+	c.Nitrous = sim.Nitrous{Below: nitrousBelow, Gears: s.Nitrous.Gears}
+	if s.Nitrous.BelowTarget > 0 {
+		c.Nitrous.Below = s.Nitrous.BelowTarget
+	}
+	if f := s.Nitrous.Flow; f > 0 {
+		c.Nitrous.Power = f * max(0.5e6, d.normal(nitrousPerKg, nitrousPerKgSD))
+	} else {
+		c.Nitrous.Power = max(15e3, d.normal(nitrousPower, nitrousPowerSD))
+	}
+	return c
+}
+
+// work is an observation with what a member derives from it.
+type work struct {
+	*Observation
+	air    sim.Air
+	mass   float64   // kg, of this pass
+	drag   float64   // m², of this pass
+	torque []float64 // N·m, crank, by sample; NaN where it cannot be told
+	used   []float64 // 1, grip
+	slip   []float64 // 1
+	head   []float64 // 1, from the manifold pressure or simulated
+	weight float64   // 1, how far the pass is believed
+}
+
+func newWork(o *Observation, c *sim.Car, base *car.Sheet, d *draws) *work {
+	w := &work{Observation: o, air: o.Air, weight: 1}
+	w.mass = c.Mass + o.MassAdd + o.Sheet.Mass.Value - base.Mass.Value
+	w.drag = c.DragArea + o.DragAdd + o.Sheet.DragArea.Value - base.DragArea.Value
+	if d != nil {
+		w.air.Headwind = d.normal(o.Air.Headwind, o.WindSD)
+	}
+	if !o.Good {
+		w.weight = 0.25
+	}
+	return w
+}
+
+// slope is the central difference of a over ± k samples, per second.
+func slope(a []float64, i, k int, step float64) float64 {
+	lo, hi := max(0, i-k), min(len(a)-1, i+k)
+	if hi == lo {
+		return 0
+	}
+	return (a[hi] - a[lo]) / (float64(hi-lo) * step)
+}
+
+// demand fills crank torque, slip and used grip from the motion.
+func (w *work) demand(c *sim.Car) {
+	n := len(w.X)
+	w.torque, w.used, w.slip = make([]float64, n), make([]float64, n), make([]float64, n)
+	for i := range w.X {
+		w.torque[i], w.used[i], w.slip[i] = math.NaN(), math.NaN(), math.NaN()
+		v := w.V[i]
+		g := w.Gear[i]
+		if g < 1 || g > len(c.Ratios) || v < 2 {
+			continue
+		}
+		rad := c.Radius * (1 + c.Growth*v*v)
+		va := v + w.air.Headwind
+		q := 0.5 * w.air.Density * va * math.Abs(va)
+		roll := c.Rolling * w.mass * 9.80665
+		resist := q*w.drag + w.mass*9.80665*w.Grade + roll*(1-c.DrivenShare)
+		body := w.mass + c.UndrivenInertia/(c.Radius*c.Radius)
+		force := body*w.A[i] + resist
+		load := c.DrivenShare*w.mass*9.80665 + q*c.LiftDriven + c.Transfer*(force-resist)
+		if load > 100 {
+			w.used[i] = force / load
+		}
+		ratio := c.Ratios[g-1]
+		wheel := w.Wheel[i]
+		if math.IsNaN(wheel) {
+			wheel = w.Engine[i] / ratio
+		}
+		if !math.IsNaN(wheel) {
+			w.slip[i] = (wheel*rad - v) / max(v, 2)
+		}
+		if math.IsNaN(w.Engine[i]) || i < w.Lock || !w.Full[i] {
+			continue
+		}
+		spin := slope(w.Engine, i, 3, w.Step)
+		if math.IsNaN(spin) {
+			continue
+		}
+		hub := force*rad + roll*c.DrivenShare*rad + c.DrivenInertia*spin/ratio
+		w.torque[i] = hub/(ratio*c.Efficiency) + c.EngineInertia*spin
+	}
+	// the edges of shifts carry the clutch's torque, not the engine's
+	for _, s := range w.Shifts {
+		for i := w.at(s.Start - 0.08); i <= w.at(s.End+0.12); i++ {
+			w.torque[i] = math.NaN()
+		}
+	}
+}

@@ -1,0 +1,346 @@
+package fitcar
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"traplight/internal/car"
+	"traplight/internal/num/xrand"
+	"traplight/internal/quantity"
+	"traplight/internal/sim"
+)
+
+// Member is one draw of the car's parameters that explains the passes.
+type Member struct {
+	Car      *sim.Car
+	Scale    []float64 // 1 by gear, torque
+	Levels   []float64 // 1 by pass, grip
+	Heads    []float64 // 1 by pass, head when the launch clutch closed
+	Residual []float64 // m/s by pass, measured trap less the replay's; NaN unknown
+	Winds    []float64 // m/s by pass, headwind of the member
+}
+
+// PassFit is one pass of the record.
+type PassFit struct {
+	Obs    *Observation
+	Replay *sim.Pass // as the driver ran it, for Car
+	Car    *sim.Car  // the car of that pass
+	Trap   float64   // m/s, of the replay
+	Weight float64   // 1
+}
+
+// Model is a car fitted to its passes.
+type Model struct {
+	Sheet   *car.Sheet
+	Mean    Member   // nothing disturbed
+	Members []Member // the ensemble
+	Driver  Driver
+	Passes  []PassFit
+
+	PeakGrip, PeakSlip quantity.Estimate // 1
+	TorqueSpread       float64           // 1, of torque about its table
+	HasBoost           bool              // manifold pressure was known
+	Learnt             []float64         // 1, share of prior variance that the data removed, by parameter of BoostNames; nil none
+	Unlearned          []string          // what stays at its prior, a phrase each
+	Notes              []string          // sentences
+}
+
+// BoostNames names the air-path parameters in the order of Model.Learnt.
+var BoostNames = []string{"rotor's inertia", "turbine and compressor efficiency", "turbine's swallowing", "efficiency against flow", "rotor's friction",
+	"rotor's decay with the throttle shut", "turbine heat in shifts", "boost control's gain", "boost control's lag",
+	"boost control's overshoot", "time of the overshoot"}
+
+// Options of Fit.
+type Options struct {
+	Members int    // ensemble size; 0 means 12
+	Seed    uint64 // of the ensemble
+}
+
+// ErrNothing says that no pass can teach the model anything.
+var ErrNothing = errors.New("no pass of this car can be used: each needs speed, engine speed and gears")
+
+// Fit fits the car to its passes, given in order of time. base is the sheet of the
+// car as it will be run; passes under other sheets are brought to it.
+func Fit(ctx context.Context, base *car.Sheet, obs []*Observation, opt Options) (*Model, error) {
+	if len(obs) == 0 {
+		return nil, ErrNothing
+	}
+	if opt.Members == 0 {
+		opt.Members = 12
+	}
+	m := &Model{Sheet: base}
+	fillTargets(obs)
+	weights := make([]float64, len(obs))
+	for i, o := range obs {
+		weights[i] = 1
+		if !o.Good {
+			weights[i] = 0.25
+		}
+		m.HasBoost = m.HasBoost || o.Boost != nil
+	}
+	var start []float64
+	// the first round finds passes that do not fit with the rest
+	for round := range 2 {
+		f, err := m.member(base, obs, weights, nil, start)
+		if err != nil {
+			return nil, err
+		}
+		start = f.boost
+		if round == 0 && m.doubt(obs, weights, f) {
+			continue
+		}
+		m.keep(f, obs, weights)
+		break
+	}
+	for i := range opt.Members {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		d := &draws{r: xrand.Stream(opt.Seed, fmt.Sprintf("fitcar/member/%d", i))}
+		f, err := m.member(base, obs, weights, d, start)
+		if err != nil {
+			continue
+		}
+		m.Members = append(m.Members, f.Member)
+	}
+	if len(m.Members) == 0 {
+		m.Members = []Member{m.Mean}
+	}
+	m.say()
+	return m, nil
+}
+
+// fitted is a member with what only the mean needs.
+type fitted struct {
+	Member
+	ws         []*work
+	boost      []float64
+	learnt     []float64
+	drv        Driver
+	spread     float64
+	peak, slip quantity.Estimate
+	traps      []float64
+	replays    []*sim.Pass
+}
+
+func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d *draws, start []float64) (*fitted, error) {
+	last := obs[len(obs)-1]
+	radius := last.Radius
+	if radius <= 0 {
+		radius = base.TyreRadius.Value
+	}
+	c := chassis(base, radius, last.Growth, d)
+	if base.SlipCut {
+		c.SlipCut, c.SlipCutWidth = 0.14, 0.08
+	}
+	f := &fitted{boost: start}
+	for i, o := range obs {
+		w := newWork(o, &c, base, d)
+		w.weight = weights[i]
+		f.ws = append(f.ws, w)
+	}
+	for _, w := range f.ws {
+		w.demand(&c)
+		w.measuredHead()
+	}
+	fitCharge(&c, f.ws, d)
+	c.Boost.Offset = settledOffset(f.ws, len(c.Ratios))
+	c.Boost.NoCharger = noCharger(base, f.ws)
+	if !m.HasBoost && !c.Boost.NoCharger {
+		// no manifold pressure: the prior's air path stands for it
+		p := make([]float64, len(boostPrior))
+		for i, q := range boostPrior {
+			p[i] = d.normal(q.Mean, q.SD)
+		}
+		setBoost(&c.Boost, p)
+		c.Boost.Lifted = mostLifted(f.ws)
+		for _, w := range f.ws {
+			w.head = make([]float64, len(w.X))
+			w.runHead(&c, w.phases(), w.gearAt(), startHead(w), w.head)
+		}
+	}
+	c.Tyre.RefLoad = c.DrivenShare * c.Mass * 9.80665
+	var ok bool
+	if f.spread, ok = fitEngine(&c, f.ws, base.Displacement, d); !ok {
+		return nil, errors.New("the engine's torque cannot be told from the passes: too little full throttle with the clutch closed")
+	}
+	if m.HasBoost && !c.Boost.NoCharger {
+		f.boost, f.learnt = fitBoost(&c, f.ws, start, d)
+	}
+	fitNitrous(&c, f.ws)
+	f.Levels, f.peak, f.slip = fitTyre(&c, f.ws, d)
+	if base.SlipCut {
+		c.SlipCut, c.SlipCutWidth = 1.15*c.Tyre.PeakSlip, 0.6*c.Tyre.PeakSlip
+	}
+	f.drv = learnDriver(f.ws, len(c.Ratios))
+	for _, w := range f.ws {
+		f.Heads = append(f.Heads, w.settledHead(&c))
+		f.Winds = append(f.Winds, w.air.Headwind)
+	}
+	f.Scale = calibrate(&c, f.ws, &f.drv, f.Levels, f.Heads)
+	fitDump(&c, f.ws, &f.drv, f.Scale, f.Levels)
+	f.Scale = calibrate(&c, f.ws, &f.drv, f.Levels, f.Heads)
+	f.Car = &c
+	for k, w := range f.ws {
+		p := w.replay(&c, &f.drv, f.Scale, f.Levels[k], f.Heads[k])
+		f.replays = append(f.replays, p)
+		r := sim.Runner{Car: w.forPass(&c)}
+		res, err := r.Run(p)
+		t, left := math.NaN(), math.NaN()
+		if err == nil && res.Complete {
+			t = res.Trap
+			if !math.IsNaN(w.Trap) {
+				left = w.Trap - t
+			}
+		}
+		f.traps, f.Residual = append(f.traps, t), append(f.Residual, left)
+	}
+	return f, nil
+}
+
+// settledHead is the head at the lock that the simulated rotor should start with.
+func (w *work) settledHead(*sim.Car) float64 { return startHead(w) }
+
+func noCharger(s *car.Sheet, ws []*work) bool {
+	if contains(s.Turbo, "none") || contains(s.Turbo, "naturally") {
+		return true
+	}
+	for _, w := range ws {
+		for _, t := range w.Target {
+			if t > 5e3 {
+				return false
+			}
+		}
+		if w.Boost != nil {
+			for _, b := range w.Boost {
+				if b > w.air.Pressure+10e3 {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// doubt weighs down passes whose torque scale falls far from the others'; true
+// when some weight changed.
+func (m *Model) doubt(obs []*Observation, weights []float64, f *fitted) bool {
+	if len(obs) < 3 {
+		return false
+	}
+	var res []float64
+	for _, r := range f.Residual {
+		if !math.IsNaN(r) {
+			res = append(res, r)
+		}
+	}
+	if len(res) < 3 {
+		return false
+	}
+	mid := median(res)
+	dev := make([]float64, len(res))
+	for i, r := range res {
+		dev[i] = math.Abs(r - mid)
+	}
+	limit := max(1.2, 4*1.4826*median(dev)) // m/s
+	changed := false
+	for i, r := range f.Residual {
+		if !math.IsNaN(r) && math.Abs(r-mid) > limit && weights[i] > 0.1 {
+			weights[i] = 0.1
+			changed = true
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s does not fit with the others (%.1f m/s at the trap): it counts for little", name(obs[i]), r-mid))
+		}
+	}
+	return changed
+}
+
+func name(o *Observation) string {
+	if o.ID != "" {
+		return o.ID
+	}
+	return o.File
+}
+
+func (m *Model) keep(f *fitted, obs []*Observation, weights []float64) {
+	m.Mean, m.Driver, m.Learnt = f.Member, f.drv, f.learnt
+	m.PeakGrip, m.PeakSlip, m.TorqueSpread = f.peak, f.slip, f.spread
+	m.Passes = nil
+	for i, o := range obs {
+		m.Passes = append(m.Passes, PassFit{Obs: o, Replay: f.replays[i], Car: f.ws[i].forPass(f.Car), Trap: f.traps[i], Weight: weights[i]})
+	}
+}
+
+// fillTargets takes the boost that was reached for the target where nobody wrote
+// one down.
+func fillTargets(obs []*Observation) {
+	for _, o := range obs {
+		if o.Target != nil || o.Boost == nil {
+			continue
+		}
+		by := make([][]float64, len(o.Sheet.Gears))
+		for i, g := range o.Gear {
+			if g >= 1 && g <= len(by) && o.Full[i] && i >= o.Lock && !math.IsNaN(o.Boost[i]) {
+				by[g-1] = append(by[g-1], o.Boost[i]-o.Air.Pressure)
+			}
+		}
+		high := 0.0
+		for _, b := range by {
+			if len(b) > 25 {
+				slices.Sort(b)
+				high = max(high, b[len(b)*9/10])
+			}
+			o.Target = append(o.Target, high)
+		}
+	}
+}
+
+// fitNitrous takes the power of the nitrous from the torque it added.
+func fitNitrous(c *sim.Car, ws []*work) {
+	var found []float64
+	for _, w := range ws {
+		if !w.Nitrous || w.Boost == nil {
+			continue
+		}
+		for i, t := range w.torque {
+			q, ok := w.charge(&c.Engine, i)
+			if !ok || w.Gear[i] < 1 {
+				continue
+			}
+			if w.open(c, i, w.Boost[i], w.target(&c.Boost, w.Gear[i]), w.Gear[i]) {
+				found = append(found, (t-c.Engine.Torque(w.Engine[i], q))*w.Engine[i])
+			}
+		}
+	}
+	if len(found) < 25 {
+		return
+	}
+	n, prior := float64(len(found))/25, 1.0
+	c.Nitrous.Power = max(5e3, (n*median(found)+prior*c.Nitrous.Power)/(n+prior))
+}
+
+// say writes what could not be learnt.
+func (m *Model) say() {
+	if !m.HasBoost {
+		m.Unlearned = append(m.Unlearned, "the whole air path: no channel for manifold pressure")
+	}
+	for i, l := range m.Learnt {
+		if l < 0.3 && !(m.Mean.Car.Boost.Lifted && i == 6) && !(!m.Mean.Car.Boost.Lifted && i == 5) {
+			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
+		}
+	}
+	charge, nitrous := false, false
+	for _, p := range m.Passes {
+		charge = charge || p.Obs.Charge != nil
+		nitrous = nitrous || p.Obs.Nitrous
+	}
+	if !charge {
+		m.Unlearned = append(m.Unlearned, "the charge temperature: no channel for it")
+	}
+	if !nitrous {
+		m.Unlearned = append(m.Unlearned, "what nitrous brings: it was never used")
+	}
+	m.Unlearned = append(m.Unlearned, "drag area and mass beyond the sheet: torque and drag cannot be told apart without a coast-down")
+}

@@ -1,0 +1,129 @@
+package demo
+
+import "math"
+
+// control is the engine computer's work in h: limiters, slip cut, throttle
+// plate, boost, nitrous, idle.
+func (s *sim) control(h float64) {
+	p := s.plan
+	d := &s.drv
+	ask := 0.0
+	if d.shifting {
+		ask = s.cutAsk
+	}
+	s.cutAsk = 0
+	s.retard = 0
+	// Launch limiter: holds the speed by cutting, burns late to feed the
+	// turbine.
+	limit := p.revLimit
+	if d.phase == phArm {
+		limit = s.set.LaunchSpeed * s.hand.launch
+		s.retard = 16
+	}
+	over := (s.wE - limit + 4) / 10
+	ask = max(ask, clamp(over, 0, 1))
+	s.limiting = over > 0.1 && d.phase == phRun && !d.shifting
+	// Slip cut.
+	toward(&s.slipSensed, s.load.slip, 0.018, h)
+	sc := 0.0
+	if s.set.SlipCut && d.phase == phRun && s.v > 3 && !s.ideal.traction {
+		sc = clamp(p.slipCutGain*(s.slipSensed-p.slipCutAt), 0, 0.75)
+		ask = max(ask, sc)
+	}
+	s.out.noteCut(sc > 0.05, s.limiting, h)
+	toward(&s.cut, ask, 0.005, h)
+
+	plate := min(s.pedal, 1-s.fx.throttle)
+	toward(&s.throttle, plate, 0.022, h)
+
+	s.boostControl(h)
+	s.nitrous(h)
+
+	// Idle: air bypass by speed; shut to a small leak on the overrun.
+	if s.drv.fuelOff {
+		s.idleAir = 0.010
+	} else if s.pedal < 0.03 {
+		s.idleI = clamp(s.idleI+h*2e-5*(p.idle-s.wE), 0.0015, 0.02)
+		s.idleAir = clamp(s.idleI+1.2e-4*(p.idle-s.wE), 0.0008, 0.03)
+	}
+	// Mixture trim: slow, and only as far as it is let.
+	if s.fuelActive() {
+		err := s.lam[0]/s.lambdaTarget() - 1
+		s.trim = clamp(s.trim+h*p.trimSpeed*clamp(err, -0.1, 0.1), -0.05, 0.05)
+	}
+}
+
+func (s *sim) fuelActive() bool { return !s.drv.fuelOff && s.cut < 0.1 && s.throttle > 0.2 }
+
+// targetFor is the gauge boost wanted in gear g, Pa: a computer that holds
+// absolute pressure does not hold gauge when the barometer changes.
+func (p *plan) targetFor(g int) float64 {
+	if g < 1 {
+		return 0
+	}
+	b := p.set.Boost[min(g, len(p.set.Boost))-1]
+	if p.absolute {
+		b += 101300 - p.air.Pressure
+	}
+	return b
+}
+
+func (s *sim) boostControl(h float64) {
+	p := s.plan
+	g := s.gear
+	if s.drv.shifting {
+		g = s.drv.shift.to
+		if s.gear == s.drv.shift.from {
+			g = s.drv.shift.from
+		}
+	}
+	target := p.targetFor(g)
+	if s.drv.phase == phArm {
+		target = min(target, p.launchBoost)
+	}
+	if s.drv.phase < phArm || s.drv.phase == phCoast {
+		target = 0
+	}
+	s.lastBoostTarget = target
+	err := target - (s.pB - p.air.Pressure)
+	ff := 0.0
+	if target > 1e3 {
+		ff = (1 - (p.gateSpring+0.35*p.gateRange-p.gateAssist*1.15*target)/target) / 0.78
+	}
+	if s.throttle > 0.7 && math.Abs(err) < 60e3 {
+		s.dutyI = clamp(s.dutyI+p.ctlI*err*h, -0.35, 0.35)
+	} else if s.throttle < 0.3 {
+		s.dutyI *= 1 - min(2*h, 1)
+	}
+	want := clamp(clamp(ff, 0, 1)+p.ctlP*err+s.dutyI, 0, 1)
+	s.duty += clamp(want-s.duty, -p.ctlRate*h, p.ctlRate*h)
+}
+
+// nitrous opens while boost is short of its target at full throttle.
+func (s *sim) nitrous(h float64) {
+	p := s.plan
+	on := false
+	if s.set.Nitrous && p.n2oFlow > 0 && s.drv.phase == phRun && s.throttle > 0.85 && s.cut < 0.2 && s.wE > 300 && s.clutch > 0.9 && s.gear > 0 {
+		short := s.lastBoostTarget - s.boostGauge()
+		if s.n2oOn {
+			on = short > 0.3*p.n2oBelow
+		} else {
+			on = short > p.n2oBelow
+		}
+		if len(p.n2oGears) > 0 {
+			in := false
+			for _, g := range p.n2oGears {
+				in = in || g == s.gear
+			}
+			on = on && in
+		}
+	}
+	s.n2oOn = on
+	want := 0.0
+	if on {
+		want = p.n2oFlow * math.Sqrt(clamp(s.bottle/6.2e6, 0, 1.5)) * (1 - s.fx.n2o)
+	}
+	toward(&s.flow.n2o, want, 0.035, h)
+	s.n2oKg += s.flow.n2o * h
+	s.bottle -= s.flow.n2o * h * p.bottleHeat
+}

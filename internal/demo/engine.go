@@ -1,0 +1,135 @@
+package demo
+
+import "math"
+
+// combustion computes fuel, mixture, ignition and the crank's torque from the
+// air that the cylinders take now.
+func (s *sim) combustion() {
+	p := s.plan
+	f := p.fuel
+	w := max(s.wE, 20)
+	air := s.flow.air*p.oxygen + n2oAir*s.flow.engine*s.n2oShare // as oxygen
+	target := s.lambdaTarget()
+
+	// Injection: the engine computer asks for fuel by the air it believes in
+	// and opens the injectors for the pressure it believes in.
+	ask := air / (f.afr * target) * (1 + s.trim)
+	if s.drv.fuelOff && s.wE > 1.4*p.idle {
+		ask = 0
+	}
+	across := max(s.rail+p.air.Pressure-s.pM, 1e4)
+	assumed := p.basePress
+	if p.compRail {
+		assumed = across
+	}
+	full := p.injFlow * f.density
+	duty := ask / (full * math.Sqrt(assumed/p.basePress))
+	// The computer allows for late opening down to 12.8 V and no further.
+	dead := 0.0009 * max(12.8-s.volts, 0) * w / (4 * math.Pi)
+	s.dutyInj = clamp(duty, 0, 0.99)
+	give := max(s.dutyInj-dead, 0) * full * math.Sqrt(across/p.basePress) * (1 - s.fx.lean)
+	bank := [2]float64{1 - s.fx.leanBank, 1}
+	if p.banks == 1 {
+		bank[1] = bank[0]
+	}
+	s.flow.fuel = give * (bank[0] + bank[1]) / 2
+	ph := 0.0
+	for b := range bank {
+		lam := 3.0
+		if give > 1e-7 {
+			lam = air / (f.afr * give * bank[b])
+		}
+		lam = clamp(lam, 0.5, 3)
+		s.lam[b] = lam
+		ph += 0.5 * burn(lam)
+	}
+
+	// Ignition.
+	boost := s.pM - p.air.Pressure
+	n := w / 100
+	mbt := p.mbt0 + 1.35*(n-3) - 4.2*(s.pM/1e5-1)
+	ign := p.ignBase + 1.35*(n-3) - p.ignBoost*max(boost, -40e3)/1e5
+	ign -= 0.13 * max(s.tChg-326, 0)
+	ign -= 40 * s.n2oShare * 0.6
+	ign = min(ign, mbt)
+	limit := ign + 3.2 - 0.14*max(s.tChg-326, -10) - s.fx.octane + p.fuel.octane*0.05
+	if s.lam[0] > 0.95 && boost > 50e3 {
+		limit -= 30 * (s.lam[0] - 0.95)
+	}
+	ign -= s.knockRetard + s.retard
+	s.knockRisk(ign-limit, boost)
+	d := mbt - ign
+	ignEff := max(1-0.00062*d*d, 0.15)
+	s.eng.ign, s.eng.mbt = ign, mbt
+
+	fire := (1 - s.cut) * (1 - s.fx.cylLoss) * (1 - s.misfireNow(boost))
+	energy := air / f.afr * f.lhv * ph
+	energy += n2oHeat * s.flow.engine * s.n2oShare * 0.5
+	eta := p.etaInd * (1 - 0.05*(3/max(n, 1))) * ignEff
+	ind := energy * eta * fire / w
+	pump := (s.pM - s.pE) * p.vd / (4 * math.Pi)
+	cold := 1 + 0.004*max(363-s.tOil, -20)
+	fr := (p.f0 + p.f1*w + p.f2*w*w) * p.vd / (4 * math.Pi) * cold
+	s.eng.indicated = ind * (1 + p.torqueNoise*s.noiseT)
+	s.eng.torque = s.eng.indicated + pump - fr
+	if s.wE < 0.6*p.idle { // the starter's job; no run stalls
+		s.eng.torque += 120
+	}
+
+	// Exhaust gas: what of the fuel's energy went neither to the piston nor
+	// to the water; late burning sends more.
+	share := p.exShare + 0.0045*d
+	q := energy / max(s.flow.engine+s.flow.fuel, 1e-5)
+	if s.cut > 0 {
+		share += 0.25 * s.cut * (1 - s.cut) // some burns in the manifold
+		q *= 1 - 0.8*s.cut*s.cut
+	}
+	tex := clamp(s.intakeTemp()+q*share/cpEx, 500, 1420)
+	s.tEx += (tex - s.tEx) * s.h / 0.12
+}
+
+// burn is the share of the oxygen-limited energy that is released at a mixture:
+// best slightly rich, falling when very rich, and by the fuel at hand when lean.
+func burn(lam float64) float64 {
+	if lam < 0.88 {
+		d := 0.88 - lam
+		return max(1-0.9*d*d-0.05*d, 0.3)
+	}
+	if lam <= 1.02 {
+		return 1 - 0.35*(lam-0.88)
+	}
+	return max((1-0.049)*1.02/lam-max(lam-1.25, 0)*2.2, 0)
+}
+
+func (s *sim) lambdaTarget() float64 {
+	boost := s.pM - s.air.Pressure
+	return 1 + (s.lambdaWot-1)*clamp((boost+25e3)/80e3, 0, 1)
+}
+
+// misfireNow is the share of ignitions that fail at this moment: none in a
+// healthy engine, more as pressure in the cylinder outgrows the spark.
+func (s *sim) misfireNow(boost float64) float64 {
+	if s.fx.misfire == 0 || boost < 30e3 {
+		return 0
+	}
+	return clamp(s.fx.misfire*(boost/150e3)*(1+1.2*s.noiseT), 0, 0.9)
+}
+
+// knockRisk draws knock events: their rate doubles every half degree beyond
+// the limit, and each makes a pulse that the sensors hear and the engine
+// computer answers by retarding.
+func (s *sim) knockRisk(over, boost float64) {
+	r := s.noise.Float64() // drawn always, so that runs with common seeds stay alike
+	s.knockPulse *= 0.965
+	s.knockRetard = max(0, s.knockRetard-0.7*s.h)
+	if boost < 10e3 || s.cut > 0.3 || s.throttle < 0.5 {
+		return
+	}
+	cycles := s.wE / (4 * math.Pi) * s.h * float64(s.cyl)
+	rate := cycles * 3e-4 * math.Exp2(2*clamp(over, -8, 6))
+	if r < rate {
+		strength := -math.Log(r/rate + 1e-9) // exponential, given that it happened
+		s.knockPulse = max(s.knockPulse, 0.25+0.35*strength*(1+max(over, 0)*0.25))
+		s.knockRetard = min(s.knockRetard+0.8, 7)
+	}
+}

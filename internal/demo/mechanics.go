@@ -1,0 +1,273 @@
+package demo
+
+import "math"
+
+// Energy is the book of a run, J.
+type Energy struct {
+	CrankWork   float64 // J, brake work at the crank
+	KineticGain float64 // J, of car, wheels, shafts and engine
+	SpringGain  float64 // J, in the twisted shafts
+	Clutch      float64 // J
+	Gear        float64 // J, mesh, spin, synchronisers and dog impacts
+	Tyre        float64 // J, sliding and carcass
+	Roll        float64 // J
+	Aero        float64 // J
+	Grade       float64 // J
+	Brake       float64 // J
+	Damp        float64 // J, shaft damping
+}
+
+// Residual is the work that the book cannot place, J.
+func (e Energy) Residual() float64 {
+	return e.CrankWork - e.KineticGain - e.SpringGain - e.Clutch - e.Gear - e.Tyre - e.Roll - e.Aero - e.Grade - e.Brake - e.Damp
+}
+
+// mechanics advances engine, driveline, wheels and body by h: forces from the
+// present state, then speeds, then angles with the new speeds (semi-implicit
+// Euler). All work is booked at the mean of old and new speed, which makes the
+// book of every inertia exact.
+func (s *sim) mechanics(h float64) {
+	p := s.plan
+	s.wheelLoads()
+	rel := s.v + s.wind()
+	yaw := s.air.Crosswind / max(math.Abs(rel), 8)
+	cda := p.cda * (1 + p.yawDrag*yaw*yaw)
+	aero := 0.5 * p.rho * cda * rel * math.Abs(rel)
+	if p.ideal.drag {
+		aero = 0
+	}
+	crr := (p.crr0 + p.crrv*s.v*s.v) * soft(s.v, 0.05)
+	ftyre, mroll, r := s.tyreForce(h)
+
+	// Driveline: shaft torque is twist times stiffness plus damping.
+	spring := p.shaftK * s.twist
+	damp := p.shaftC * (s.wD - s.wW)
+	shaft := spring + damp
+	s.hub = shaft
+	wE0, wIn0, wD0, wW0, v0 := s.wE, s.wIn, s.wD, s.wW, s.v
+	s.shaftSide(shaft, h)
+
+	// Wheels.
+	bt := s.brakeTorque()
+	net := shaft - ftyre*r - mroll
+	if bt > 0 && math.Abs(s.wW) < 0.3 && math.Abs(net) < bt {
+		s.wW = 0
+		bt = -net * sign(1)
+		if wW0 != 0 {
+			s.energy.Brake += 0.5 * p.jDriven * wW0 * wW0
+			s.energy.KineticGain -= 0.5 * p.jDriven * wW0 * wW0
+		}
+	} else {
+		bt *= soft(s.wW, 0.3)
+		s.wW += h * (net - bt) / p.jDriven
+		wm := (s.wW + wW0) / 2
+		s.energy.Brake += bt * wm * h
+		s.energy.KineticGain += 0.5 * p.jDriven * (s.wW*s.wW - wW0*wW0)
+	}
+
+	// Body, with the undriven wheels' inertia.
+	meq := p.mass + p.jUndriven/(p.r0*p.r0)
+	und := 0.0
+	switch p.driven {
+	case frontDriven:
+		und = s.load.r
+	case rearDriven:
+		und = s.load.f
+	}
+	slope := p.mass * grav * p.strip.Grade * soft(s.v, 0.05)
+	bf := s.brakeForce(und)
+	force := ftyre - aero - crr*und - slope
+	if bf > 0 && math.Abs(s.v) < 0.02 && math.Abs(force) < bf {
+		s.energy.Brake += 0.5 * meq * s.v * s.v
+		s.energy.KineticGain -= 0.5 * meq * s.v * s.v
+		s.v, s.a = 0, 0
+	} else {
+		bf *= soft(s.v, 0.05)
+		s.a = (force - bf) / meq
+		s.v += h * s.a
+	}
+	vm := (s.v + v0) / 2
+	s.x += h * s.v
+	s.load.force = ftyre
+
+	wDm, wWm := (s.wD+wD0)/2, (s.wW+wW0)/2
+	s.twist += h * (s.wD - s.wW)
+	s.angD += h * s.wW
+	if s.drv.lineLock {
+		// undriven wheels are held
+	} else {
+		s.angU += h * s.v / s.undrivenRadius()
+	}
+
+	e := &s.energy
+	e.CrankWork += s.eng.torque * (s.wE + wE0) / 2 * h
+	e.KineticGain += 0.5 * (p.jEngine*(s.wE*s.wE-wE0*wE0) + p.jInput*(s.wIn*s.wIn-wIn0*wIn0) +
+		p.jOut*(s.wD*s.wD-wD0*wD0))
+	if vm != 0 || s.v != v0 {
+		e.KineticGain += 0.5 * meq * (s.v*s.v - v0*v0)
+	}
+	e.Damp += damp * (wDm - wWm) * h
+	e.SpringGain += spring * (wDm - wWm) * h
+	e.Tyre += ftyre * (wWm*r - vm) * h
+	e.Roll += (crr*und*vm + mroll*wWm) * h
+	e.Aero += aero * vm * h
+	e.Grade += slope * vm * h
+	e.Brake += bf * vm * h
+
+	// The body's lean follows acceleration as a damped mass.
+	w := 2 * math.Pi * p.pitchFreq
+	s.leanRate += h * (w*w*(s.a-s.lean) - 2*p.pitchDamp*w*s.leanRate)
+	s.lean += h * s.leanRate
+}
+
+// wheelLoads sets the load of each axle: static, moved by acceleration (a part
+// of it only as the body leans), by drag at the centre of gravity, and by lift.
+func (s *sim) wheelLoads() {
+	p := s.plan
+	w := p.mass * grav
+	rel := s.v + s.wind()
+	q := 0.5 * p.rho * rel * math.Abs(rel)
+	am := p.directShare*s.a + (1-p.directShare)*s.lean
+	tr := (p.mass*am + q*p.cda) * p.hcg / p.wheelbase
+	s.load.f = max(p.wf*w-tr+q*p.clf, 60)
+	s.load.r = max((1-p.wf)*w+tr+q*p.clr, 60)
+	switch p.driven {
+	case frontDriven:
+		s.load.driven = s.load.f
+	case rearDriven:
+		s.load.driven = s.load.r
+	default:
+		s.load.driven = s.load.f + s.load.r
+	}
+}
+
+// tyreForce advances the carcass of the driven tyres and returns the sum of
+// their longitudinal force, the rolling resistance moment and the effective
+// rolling radius.
+func (s *sim) tyreForce(h float64) (force, mroll, r float64) {
+	p := s.plan
+	axles := [2]float64{s.load.f, s.load.r}
+	lo, hi := 0, 2
+	switch p.driven {
+	case frontDriven:
+		hi = 1
+	case rearDriven:
+		lo = 1
+	}
+	grip := s.gripNow()
+	crr := (p.crr0 + p.crrv*s.v*s.v) * soft(s.wW, 0.2)
+	crr += 0.02 * s.fx.tyre * soft(s.wW, 0.2)
+	wsum := 0.0
+	for i := lo; i < hi; i++ {
+		fz := axles[i]
+		ri := s.radius(s.wW, fz)
+		s.load.rEff[i] = ri
+		r += ri * fz
+		wsum += fz
+	}
+	r /= wsum
+	vs := s.wW*r - s.v
+	roll := max(math.Abs(s.wW*r), math.Abs(s.v))
+	for i := lo; i < hi; i++ {
+		fz := axles[i]
+		sl := s.defl[i] / p.relax
+		sig := p.relax * (0.4 + 0.6*math.Exp(-2.5*math.Abs(sl)*p.stiff/(3*p.mu0)))
+		if p.ideal.traction {
+			sig = 0.1
+		}
+		s.defl[i] = (s.defl[i] + h*vs*p.relax/sig) / (1 + h*roll/sig)
+		sl = clamp(s.defl[i]/p.relax, -1, 1)
+		s.defl[i] = sl * p.relax
+		f := fz * p.friction(sl, vs, fz, grip)
+		x := p.stiff * math.Abs(sl) / (3 * p.mu0)
+		f += fz * 1.2 * clamp(vs, -1, 1) * max(0, 1-x) / (1 + s.v*s.v/4)
+		force += f
+	}
+	s.load.slip = 0
+	if s.v > 0.5 {
+		s.load.slip = vs / s.v
+	}
+	return force, crr * wsum * r, r
+}
+
+// friction is the force over load of a brush tyre at wheel-based slip sl
+// ((ωr − v)/ωr, carcass included), sliding speed vs and load fz: the parabolic
+// brush rises to full sliding at three times mu over stiffness; the friction
+// itself falls with sliding speed.
+func (p *tyre) friction(sl, vs, fz, grip float64) float64 {
+	mu := p.mu0 * grip * math.Pow(fz/p.fzRef, -p.loadExp)
+	g := mu * (p.fall + (1-p.fall)*math.Exp(-math.Abs(vs)/p.vFall))
+	th := p.stiff * grip / max(grip, 1) * math.Abs(sl) / (3 * g)
+	e := 1.0
+	if th < 1 {
+		e = th * (3 - 3*th + th*th)
+	}
+	return sign(sl) * g * e
+}
+
+// gripNow is the multiplier of friction here and now: strip, tread heat and
+// tyre pressure.
+func (s *sim) gripNow() float64 {
+	g := s.grip.at(s.x) * s.treadGrip()
+	if s.ideal.traction {
+		g *= 4
+	}
+	if s.drv.lineLock { // the burnout is done on water
+		g *= 0.4
+	}
+	return g
+}
+
+func (s *sim) treadGrip() float64 {
+	p := s.plan
+	dt := (s.tTread - p.tOpt) / p.tWidth
+	hot := s.pressureHot() - p.pOpt
+	return (1 - 0.5*dt*dt/(1+0.5*dt*dt)) * (1 - p.pSens*(hot/1e5)*(hot/1e5)) * (1 - 0.05*s.fx.tyre)
+}
+
+// pressureHot is the driven tyres' gauge pressure now, Pa.
+func (s *sim) pressureHot() float64 {
+	cold := s.set.ColdPressure
+	return (cold+s.air.Pressure)*(1+0.35*(s.tTread-s.air.AirTemp)/s.air.AirTemp) - s.air.Pressure
+}
+
+// radius is the effective rolling radius of a driven tyre.
+func (s *sim) radius(w, fz float64) float64 {
+	p := s.plan
+	vt := w * p.r0
+	g := p.grow * (1 - p.pGrow*(s.set.ColdPressure-p.pCold)/1e5)
+	return p.r0 * (1 + g*vt*vt - p.deflect*(fz/p.fzRef-1) - 0.045*s.fx.tyre)
+}
+
+func (s *sim) undrivenRadius() float64 {
+	vt := s.v
+	return s.r0 * (1 + s.undrivenRadiusOff) * (1 + 0.55*s.grow*vt*vt)
+}
+
+func (s *sim) brakeTorque() float64 {
+	if s.brake <= 0 || s.drv.lineLock {
+		return 0
+	}
+	share := 0.35
+	switch s.driven {
+	case frontDriven:
+		share = 0.65
+	case allDriven:
+		share = 1
+	}
+	return s.brake * share * 0.9 * s.mass * grav * s.r0
+}
+
+func (s *sim) brakeForce(load float64) float64 {
+	if s.drv.lineLock {
+		return 1.1 * load
+	}
+	if s.brake <= 0 || s.driven == allDriven {
+		return 0
+	}
+	share := 0.65
+	if s.driven == frontDriven {
+		share = 0.35
+	}
+	return min(s.brake*share*0.9*s.mass*grav, 0.95*load)
+}

@@ -100,11 +100,25 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 // AnalyseLog tells the channels of a log that is already read and reconstructs
 // its passes. notes may be nil.
 func AnalyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
-	set, err := identify(log, sheet)
+	set, err := identify(log, sheet, notes)
 	if err != nil {
 		return report.Source{Log: log, Sheet: sheet}, err
 	}
 	return AnalyseSet(log, set, sheet, notes)
+}
+
+// identify tells what the channels are, with what the sheet and the notes know.
+func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary.Set, error) {
+	var o dictionary.Options
+	if sheet != nil {
+		o.Corrections, o.MixtureScale = sheet.Channels, sheet.LambdaScale
+	}
+	if notes != nil {
+		if n := notes.For(log.File, 0); n != nil && n.Weather.Pressure > 0 {
+			o.Barometer = n.Weather.Pressure
+		}
+	}
+	return dictionary.Identify(log, o)
 }
 
 // AnalyseSet reconstructs the passes of a log whose channels are known.
@@ -132,7 +146,7 @@ func Channels(path, sheet string) (*logfile.Log, *dictionary.Set, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	set, err := identify(log, s)
+	set, err := identify(log, s, nil)
 	return log, set, err
 }
 

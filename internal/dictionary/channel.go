@@ -20,6 +20,8 @@ type Channel struct {
 	Problems   []string      // "stuck from 12.1 s", in the log's own clock
 	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
 	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock
+
+	held bool // the file repeats its last value
 }
 
 // Set is all channels of a log.
@@ -27,6 +29,10 @@ type Set struct {
 	Channels []Channel
 	Clock    trace.Clock // run clock to the log's own
 	Notes    []string    // what was assumed, a sentence each
+	// Barometer is the air pressure, Pa absolute, against which gauges were
+	// counted; BarometerFrom says whence: "given", "log" or "assumed".
+	Barometer     float64
+	BarometerFrom string
 }
 
 // First returns the most confident channel of a quantity, nil when there is none.

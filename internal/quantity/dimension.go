@@ -47,3 +47,15 @@ var siSymbol = map[Dimension]string{
 
 // SISymbol is the symbol of the SI unit of a dimension.
 func SISymbol(d Dimension) string { return siSymbol[d] }
+
+// plain lists the quantities without a dimension.
+var plain = []Name{Gear, Knock, LaunchControl}
+
+// Exists says whether a name is that of a quantity.
+func Exists(q Name) bool {
+	_, ok := dimensions[q]
+	for _, p := range plain {
+		ok = ok || p == q
+	}
+	return ok
+}

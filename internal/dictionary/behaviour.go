@@ -1,0 +1,115 @@
+package dictionary
+
+import (
+	"math"
+	"slices"
+)
+
+// behaviour is what the samples of a column look like, in the file's unit.
+type behaviour struct {
+	n                       int // readings
+	blank                   int // blank cells
+	min, max                float64
+	q01, q05, q50, q95, q99 float64 // quantiles
+	first                   float64
+	distinct                int     // up to 64
+	whole                   bool    // all readings are whole numbers
+	step                    float64 // step of the printed numbers, 0 when none is seen
+	changes                 int     // rows in which the reading differs from the one before
+}
+
+// look describes a column.
+func look(values []float64) behaviour {
+	b := behaviour{whole: true, first: math.NaN(), min: math.Inf(1), max: math.Inf(-1)}
+	sample := make([]float64, 0, min(len(values), 4096))
+	seen := make(map[float64]bool, 65)
+	prev := math.NaN()
+	for _, v := range values {
+		if v != v || math.IsInf(v, 0) {
+			b.blank++
+			continue
+		}
+		if b.n == 0 {
+			b.first = v
+		} else if v != prev {
+			b.changes++
+			if len(seen) < 64 {
+				seen[v] = true
+			}
+		}
+		if b.n == 0 {
+			seen[v] = true
+		}
+		prev = v
+		b.n++
+		b.min, b.max = min(b.min, v), max(b.max, v)
+		if b.whole && v != math.Trunc(v) {
+			b.whole = false
+		}
+	}
+	if b.n == 0 {
+		return b
+	}
+	b.distinct = len(seen)
+	stride := max(1, b.n/4096)
+	k := 0
+	for _, v := range values {
+		if v == v && !math.IsInf(v, 0) {
+			if k%stride == 0 {
+				sample = append(sample, v)
+			}
+			k++
+		}
+	}
+	b.step = printStep(sample)
+	slices.Sort(sample)
+	at := func(p float64) float64 { return sample[int(p*float64(len(sample)-1)+0.5)] }
+	b.q01, b.q05, b.q50, b.q95, b.q99 = at(0.01), at(0.05), at(0.50), at(0.95), at(0.99)
+	return b
+}
+
+// printStep is the smallest distance between different readings if all readings
+// are multiples of it, 0 otherwise.
+func printStep(sample []float64) float64 {
+	s := slices.Clone(sample)
+	slices.Sort(s)
+	step := math.Inf(1)
+	for i := 1; i < len(s); i++ {
+		if d := s[i] - s[i-1]; d > 1e-9*math.Max(math.Abs(s[i]), 1e-3) && d < step {
+			step = d
+		}
+	}
+	if math.IsInf(step, 1) {
+		return 0
+	}
+	for _, v := range s {
+		r := (v - s[0]) / step
+		if math.Abs(r-math.Round(r)) > 0.02 {
+			return decimalStep(s)
+		}
+	}
+	return step
+}
+
+// decimalStep is the power of ten of which all readings are multiples, 0 when
+// that is finer than 10⁻⁷ of the range.
+func decimalStep(s []float64) float64 {
+	span := s[len(s)-1] - s[0]
+	for q := 1.0; q > 1e-9; q /= 10 {
+		if q < 1e-7*span {
+			return 0
+		}
+		ok := true
+		for _, v := range s {
+			r := v / q
+			if math.Abs(r-math.Round(r)) > 1e-6*math.Max(1, math.Abs(r)) {
+				ok = false
+				break
+			}
+		}
+		if ok {
+			return q
+		}
+	}
+	return 0
+}

@@ -1,0 +1,304 @@
+package dictionary
+
+import (
+	"math"
+	"slices"
+)
+
+// The true rate of a channel. Loggers write a row oftener than a channel is
+// read: they leave the cell blank, or repeat the last value. Repeats are not
+// readings. For a blank-filled column the readings are the cells that are not
+// blank. For a held one the refreshes are found from the rows in which the value
+// changes: with a period of P rows all changes fall on rows that follow an
+// instant φ + kP by less than one row. The longest period whose window of one row
+// holds all changes, against odds of one in a thousand that chance would do the
+// same, is the refresh period; then every refresh counts, changed or not.
+
+const (
+	// chance is how likely a period may be a product of chance.
+	chance = 1e-3
+	// strays is the share of changes that may lie off the grid.
+	strays = 0.015
+	// blankFill is the share of blank cells from which a column is blank-filled.
+	blankFill = 0.02
+)
+
+// rates that instruments usually have, Hz.
+var usualRates = []float64{0.5, 1, 2, 2.5, 4, 5, 8, 10, 12.5, 15, 16, 18, 20, 25, 30, 100.0 / 3, 40, 50, 60, 62.5, 200.0 / 3, 75, 80, 100, 120, 125, 150, 200, 250, 300, 400, 500, 1000}
+
+// freshness is which rows of a column are true readings.
+type freshness struct {
+	rows   []int   // of the readings
+	rateHz float64 // 0 unknown
+	held   bool
+	known  bool // the grid of refreshes is known
+	stale  int  // rows that only repeat
+}
+
+// readings finds the true readings of a column. t are the rows' times, s; step
+// is the usual time between rows, 0 when rows are uneven; keepAll is for
+// switches and standstill, whose repeats are readings too.
+func readings(v, t []float64, step float64, parts []int, keepAll bool) freshness {
+	if len(parts) == 0 {
+		parts = []int{0}
+	}
+	var cells []int
+	for i, x := range v {
+		if x == x && !math.IsInf(x, 0) {
+			cells = append(cells, i)
+		}
+	}
+	f := freshness{rows: cells}
+	if len(cells) < 2 {
+		return f
+	}
+	span := cells[len(cells)-1] - cells[0] + 1
+	blanks := 1 - float64(len(cells))/float64(span)
+	if blanks > blankFill && interleaved(cells) {
+		f.rateHz = rateOf(cells, t)
+		return f
+	}
+	// Held. Look at the rows that change.
+	var changes []int
+	for k := 1; k < len(cells); k++ {
+		if v[cells[k]] != v[cells[k-1]] {
+			changes = append(changes, cells[k])
+		}
+	}
+	f.held = true
+	rowRate := rateOf(cells, t)
+	g, ok := refreshGrid(changes, t, step, parts, rowRate)
+	switch {
+	case ok && g.period > 1.001:
+		f.known = true
+		f.rows = onGrid(cells, t, step, parts, g)
+		f.rateHz = tidyRate(rowRate / g.period)
+		f.stale = len(cells) - len(f.rows)
+	case ok:
+		f.known = true
+		f.held = false
+		f.rateHz = rowRate
+	case len(changes) < 8 || keepAll:
+		f.rateHz = 0
+	default:
+		// Refreshed now and then, with no rhythm: only changes are known to be
+		// readings.
+		if sparse := float64(len(changes)) < 0.6*float64(len(cells)); sparse {
+			f.rows = append([]int{cells[0]}, changes...)
+			f.rateHz = rateOf(f.rows, t)
+			f.stale = len(cells) - len(f.rows)
+		} else {
+			f.held = false
+			f.rateHz = rowRate
+		}
+	}
+	return f
+}
+
+// interleaved says whether blanks lie between readings all the way, rather than
+// in a few holes.
+func interleaved(cells []int) bool {
+	holes := 0
+	for k := 1; k < len(cells); k++ {
+		if cells[k] > cells[k-1]+1 {
+			holes++
+		}
+	}
+	return holes > 3 && float64(holes) > 0.02*float64(len(cells))
+}
+
+// rateOf is the usual rate of rows, Hz, from their times: the mean over steps
+// that are no gaps.
+func rateOf(rows []int, t []float64) float64 {
+	if len(rows) < 2 {
+		return 0
+	}
+	d := make([]float64, 0, len(rows)-1)
+	for k := 1; k < len(rows); k++ {
+		d = append(d, t[rows[k]]-t[rows[k-1]])
+	}
+	s := slices.Clone(d)
+	slices.Sort(s)
+	m := s[len(s)/2]
+	sum, n := 0.0, 0
+	for _, x := range d {
+		if x < 2.5*m {
+			sum += x
+			n++
+		}
+	}
+	if sum <= 0 {
+		return 0
+	}
+	return tidyRate(float64(n) / sum)
+}
+
+// tidyRate takes the last digits' noise off a rate, Hz.
+func tidyRate(r float64) float64 {
+	for _, u := range usualRates {
+		if math.Abs(r/u-1) < 2e-3 {
+			return u
+		}
+	}
+	return r
+}
+
+// A grid is a rhythm of refreshes: one period, and a phase for each part of the
+// log, since recordings begin anew.
+type grid struct {
+	period float64 // rows
+	phase  []float64
+}
+
+// refreshGrid finds the period, in rows, on whose grid all changes fall; ok is
+// false when the changes have no rhythm or are too few to tell. parts are the
+// rows at which recordings begin.
+func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate float64) (g grid, ok bool) {
+	n := len(changes)
+	if n < 4 {
+		return grid{}, false
+	}
+	pos := make([][]float64, len(parts))
+	var gaps []float64
+	for _, c := range changes {
+		p := partOf(c, parts)
+		x := position(c, t, step)
+		if k := len(pos[p]); k > 0 {
+			gaps = append(gaps, x-pos[p][k-1])
+		}
+		pos[p] = append(pos[p], x)
+	}
+	if len(gaps) < 3 {
+		return grid{}, false
+	}
+	// The period cannot exceed the shortest distance between changes, strays
+	// apart, by more than the window's width.
+	slices.Sort(gaps)
+	longest := gaps[min(len(gaps)-1, int(strays*float64(len(gaps)))+1)] + 1.5
+	for _, p := range candidates(longest, rowRate) {
+		inside, free := 0, 0
+		phase := make([]float64, len(parts))
+		for k := range pos {
+			if len(pos[k]) == 0 {
+				continue
+			}
+			in, start := fullestWindow(pos[k], p)
+			inside += in
+			free += in - 1
+			phase[k] = start
+		}
+		if float64(n-inside) > strays*float64(n) {
+			continue
+		}
+		// That many points in windows of one row out of p by chance.
+		if math.Log(float64(n))-float64(free)*math.Log(p) > math.Log(chance) {
+			continue
+		}
+		g = grid{p, phase}
+	}
+	if g.period > 0 {
+		return g, true
+	}
+	if gaps[len(gaps)/4] <= 1.5 || n >= 12 {
+		return grid{1, make([]float64, len(parts))}, true
+	}
+	return grid{}, false
+}
+
+// partOf is the part in which a row lies.
+func partOf(row int, parts []int) int {
+	k := 0
+	for k+1 < len(parts) && parts[k+1] <= row {
+		k++
+	}
+	return k
+}
+
+// position is a row's place in units of the usual row step.
+func position(row int, t []float64, step float64) float64 {
+	if step > 0 {
+		return math.Round((t[row] - t[0]) / step)
+	}
+	return float64(row)
+}
+
+// candidates lists periods in rows up to longest: whole ones, and those of usual
+// rates.
+func candidates(longest, rowRate float64) []float64 {
+	var out []float64
+	for p := 2.0; p <= longest && p <= 600; p++ {
+		out = append(out, p)
+	}
+	if rowRate > 0 {
+		for _, r := range usualRates {
+			if p := rowRate / r; p > 1.05 && p <= longest {
+				out = append(out, p)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// fullestWindow finds the window of one row, in the circle of one period, that
+// holds most positions; start is its beginning.
+func fullestWindow(pos []float64, period float64) (inside int, start float64) {
+	n := len(pos)
+	r := make([]float64, n)
+	for k, p := range pos {
+		r[k] = p - period*math.Floor(p/period)
+	}
+	slices.Sort(r)
+	width := 1 - 1e-6
+	if period == math.Trunc(period) {
+		width = 0.5 // rows are whole numbers: the window holds one of them
+	}
+	j := 0
+	for i := range r {
+		if j < i {
+			j = i
+		}
+		for j < i+n {
+			x := r[j%n]
+			if j >= n {
+				x += period
+			}
+			if x-r[i] > width {
+				break
+			}
+			j++
+		}
+		if j-i > inside {
+			inside, start = j-i, r[i]
+			if last := r[(j-1)%n]; j-1 >= n {
+				start = (start + last + period - 1) / 2
+			} else {
+				start = (start + last - 1) / 2
+			}
+		}
+	}
+	return inside, start
+}
+
+// onGrid picks the rows that follow the instants of refresh.
+func onGrid(cells []int, t []float64, step float64, parts []int, g grid) []int {
+	out := make([]int, 0, int(float64(len(cells))/g.period)+2)
+	part, last := -1, 0.0
+	for _, c := range cells {
+		p := partOf(c, parts)
+		x := (position(c, t, step) - g.phase[p]) / g.period
+		k := math.Floor(x)
+		if p != part {
+			// What the first row holds may be older than the row.
+			part, last = p, k
+			if (x-k)*g.period < 1 {
+				last--
+			}
+		}
+		if k > last {
+			out = append(out, c)
+			last = k
+		}
+	}
+	return out
+}

@@ -1,0 +1,353 @@
+package dictionary
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"traplight/internal/logfile"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// Options settle what a log cannot tell. The zero value is usable.
+type Options struct {
+	// Corrections maps a channel's name in the log to what the user says it is:
+	// a quantity, with an index in brackets and a unit behind it if need be:
+	// "exhaust_pressure[2] psi gauge". "none" takes a channel out.
+	Corrections map[string]string
+	// MixtureScale is the air-fuel ratio, kg/kg, that the gauge prints for
+	// lambda 1; zero means 14.7, the gasoline scale.
+	MixtureScale float64
+	// Barometer is the air pressure, Pa absolute, against which gauges count;
+	// zero means the log's own barometer, else 101 325 Pa.
+	Barometer float64
+}
+
+// unsure is the confidence below which a channel counts as not recognised.
+const unsure = 0.25
+
+// candidate is a column on its way to becoming a channel.
+type candidate struct {
+	col     *logfile.Column
+	words   []word
+	unit    quantity.Unit
+	known   bool // the file's unit was understood
+	b       behaviour
+	guesses map[quantity.Name]guess
+	best    reading
+	score   float64
+	index   int
+	forced  bool
+	notes   []string
+}
+
+// Identify decides what each column of a log is.
+func Identify(log *logfile.Log, opts Options) (*Set, error) {
+	if log == nil || len(log.RowTime) == 0 {
+		return nil, fmt.Errorf("no rows to identify channels in")
+	}
+	if opts.MixtureScale == 0 {
+		opts.MixtureScale = quantity.GasolineAFR
+	}
+	set := &Set{Clock: log.Clock}
+	cands := make([]*candidate, 0, len(log.Columns))
+	ctx := &context{barometer: 101325, habit: map[string]float64{}}
+	for i := range log.Columns {
+		c := newCandidate(&log.Columns[i])
+		cands = append(cands, c)
+		if c.known {
+			ctx.habit[c.unit.Symbol]++
+		}
+	}
+	// The barometer first: gauges need it.
+	for _, c := range cands {
+		c.choose(ctx)
+	}
+	set.Barometer, set.BarometerFrom = findBarometer(cands, opts)
+	ctx.barometer = set.Barometer
+	for _, c := range cands {
+		c.choose(ctx)
+		if text, ok := opts.Corrections[c.col.Name]; ok {
+			if err := c.correct(text, ctx); err != nil {
+				return nil, fmt.Errorf("%s: channel %q: %w", log.File, c.col.Name, err)
+			}
+		}
+	}
+	usedBarometer := false
+	for _, c := range cands {
+		ch := c.channel(log, set, opts)
+		if quantity.KeptAbsolute(ch.Quantity) && ch.Gauge {
+			usedBarometer = true
+		}
+		set.Channels = append(set.Channels, ch)
+	}
+	if usedBarometer && set.BarometerFrom == "assumed" {
+		set.Notes = append(set.Notes, "gauge pressures are counted from 101.325 kPa, since neither the log nor the notes tell the barometer")
+	}
+	fillRates(set)
+	return set, nil
+}
+
+// newCandidate looks at one column.
+func newCandidate(col *logfile.Column) *candidate {
+	c := &candidate{col: col}
+	c.words = splitName(col.Name)
+	c.unit, c.known = quantity.ParseUnit(col.Unit)
+	if !c.known && col.Unit == "" {
+		c.unitFromName()
+	}
+	c.b = look(col.Values)
+	c.guesses = readName(c.words)
+	return c
+}
+
+// unitFromName takes a unit off the end of a name that the reader left whole
+// ("speed_mph"), unless the rest says nothing.
+func (c *candidate) unitFromName() {
+	n := len(c.words)
+	if n < 2 {
+		return
+	}
+	for k := max(1, n-3); k < n; k++ {
+		text := ""
+		for _, w := range c.words[k:] {
+			text += w.text
+		}
+		if len([]rune(text)) < 2 {
+			continue
+		}
+		u, ok := quantity.ParseUnit(text)
+		if !ok || u.Dim == quantity.DimNumber {
+			continue
+		}
+		rest := c.words[:k]
+		if len(readName(rest)) == 0 {
+			continue
+		}
+		c.unit, c.known, c.words = u, true, rest
+		return
+	}
+}
+
+// choose picks the best quantity and unit.
+func (c *candidate) choose(ctx *context) {
+	c.score, c.best, c.notes = 0, reading{}, nil
+	if c.b.n == 0 {
+		// Blank: the name alone.
+		for q, g := range c.guesses {
+			if g.score > c.score {
+				c.score, c.best = g.score, reading{q: q, unit: c.unit, told: c.known}
+			}
+		}
+		c.score *= 0.5
+		c.index = indexOf(c.best.q, c.words)
+		return
+	}
+	names := make([]string, 0, len(c.guesses))
+	for q := range c.guesses {
+		names = append(names, string(q))
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		g := c.guesses[quantity.Name(name)]
+		r := fitUnit(g.q, c.unit, c.known, &c.b, ctx)
+		if s := g.score * r.fit; s > c.score {
+			c.score, c.best = s, r
+		}
+	}
+	if c.best.note != "" {
+		c.notes = append(c.notes, c.best.note)
+	}
+	c.index = indexOf(c.best.q, c.words)
+}
+
+// findBarometer takes the air pressure, Pa, from the options, the log, or the
+// standard atmosphere, and says which.
+func findBarometer(cands []*candidate, opts Options) (p float64, from string) {
+	if opts.Barometer > 0 {
+		return opts.Barometer, "given"
+	}
+	var best *candidate
+	for _, c := range cands {
+		if c.best.q == quantity.BarometricPressure && c.b.n > 0 && !c.best.gauge && c.score > 0.4 && (best == nil || c.score > best.score) {
+			best = c
+		}
+	}
+	if best != nil {
+		return best.best.unit.SI(best.b.q50), "log"
+	}
+	return 101325, "assumed"
+}
+
+// channel converts a candidate.
+func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
+	ch := Channel{Name: c.col.Name, Quantity: c.best.q, Index: c.index, Confidence: c.score, Gauge: c.best.gauge}
+	u := c.best.unit
+	if c.score < unsure && !c.forced {
+		ch.Quantity, ch.Gauge = quantity.Unknown, false
+		u = c.unit
+		if !c.known {
+			u = quantity.Unit{Symbol: c.col.Unit, Factor: 1}
+		}
+	}
+	ch.Unit = spell(ch.Quantity, u, ch.Gauge)
+	for _, n := range c.notes {
+		if ch.Quantity != quantity.Unknown {
+			set.Notes = append(set.Notes, fmt.Sprintf("channel %q (%s): %s", ch.Name, ch.Quantity, n))
+		}
+	}
+	if c.b.n == 0 {
+		ch.Problems = append(ch.Problems, "blank")
+		return ch
+	}
+	t := log.RowTime
+	if c.col.Times != nil {
+		t = c.col.Times
+	}
+	if len(t) != len(c.col.Values) {
+		return ch
+	}
+	f := readings(c.col.Values, t, log.RowStep, log.Parts, keepsRepeats(ch.Quantity))
+	ch.RateHz = f.rateHz
+	ch.held = f.held
+	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
+	x := trace.Trace{T: make([]float64, 0, len(f.rows)), V: make([]float64, 0, len(f.rows))}
+	last := math.Inf(-1)
+	for _, r := range f.rows {
+		if t[r] > last {
+			x.T = append(x.T, t[r])
+			x.V = append(x.V, conv(c.col.Values[r]))
+			last = t[r]
+		}
+	}
+	ch.Trace = x
+	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
+	return ch
+}
+
+// keepsRepeats says whether repeated values of a quantity are readings even when
+// no rhythm of refreshes shows.
+func keepsRepeats(q quantity.Name) bool {
+	switch q {
+	case quantity.Gear, quantity.Nitrous, quantity.LaunchControl, quantity.Brake, quantity.Clutch, quantity.TorqueCut, quantity.Unknown,
+		quantity.Throttle, quantity.Pedal, quantity.WastegateDuty:
+		return true
+	}
+	return false
+}
+
+// converter gives the function from the file's unit to the SI unit in which q is
+// kept.
+func converter(q quantity.Name, u quantity.Unit, gauge bool, barometer float64, opts Options) func(float64) float64 {
+	if u.Factor == 0 {
+		u.Factor = 1
+	}
+	switch {
+	case q == quantity.Unknown || quantity.DimensionOf(q) == quantity.DimNumber:
+		return func(x float64) float64 { return x }
+	case u.Dim == quantity.DimPressure:
+		sign, add := 1.0, 0.0
+		if u.Reference == quantity.BelowAmbient {
+			sign = -1
+		}
+		if quantity.KeptAbsolute(q) && gauge {
+			add = barometer
+		} else if !quantity.KeptAbsolute(q) && !gauge {
+			add = -barometer
+		}
+		return func(x float64) float64 { return sign*u.SI(x) + add }
+	case u.Symbol == "AFR gasoline":
+		return func(x float64) float64 { return x / opts.MixtureScale }
+	}
+	return u.SI
+}
+
+// spell writes a unit as the dictionary does.
+func spell(q quantity.Name, u quantity.Unit, gauge bool) string {
+	if u.Dim != quantity.DimPressure || q == quantity.Unknown {
+		return u.String()
+	}
+	u.Reference = quantity.NotStated
+	if q == quantity.BarometricPressure {
+		return u.Symbol
+	}
+	if gauge {
+		return u.Symbol + " gauge"
+	}
+	return u.Symbol + " abs"
+}
+
+// correct applies what the user says a channel is.
+func (c *candidate) correct(text string, ctx *context) error {
+	text = strings.TrimSpace(text)
+	name, unit, _ := strings.Cut(text, " ")
+	index := 0
+	if base, idx, ok := strings.Cut(name, "["); ok {
+		name = base
+		if _, err := fmt.Sscanf(strings.TrimSuffix(idx, "]"), "%d", &index); err != nil {
+			return fmt.Errorf("the index in %q is not a number", text)
+		}
+	}
+	c.forced, c.notes = true, nil
+	if name == "none" || name == "" {
+		c.best, c.score, c.forced = reading{}, 0, false
+		return nil
+	}
+	q := quantity.Name(name)
+	if !quantity.Exists(q) {
+		return fmt.Errorf("%q is not the name of a quantity", name)
+	}
+	u, known := c.unit, c.known
+	if unit = strings.TrimSpace(unit); unit != "" {
+		if u, known = quantity.ParseUnit(unit); !known {
+			return fmt.Errorf("%q is not a unit that is known", unit)
+		}
+	}
+	r := fitUnit(q, u, known, &c.b, ctx)
+	if unit != "" {
+		// What the user says of the reference is not weighed against readings.
+		r.unit, r.told = u, true
+		switch u.Reference {
+		case quantity.OverAmbient, quantity.BelowAmbient:
+			r.gauge = true
+		case quantity.OverVacuum:
+			r.gauge = false
+		}
+		if q == quantity.FuelFlow && u.Dim == quantity.DimVolumeFlow {
+			r.q = quantity.FuelVolumeFlow
+		}
+	}
+	if r.q == "" {
+		r.q = q
+	}
+	c.best, c.score = r, 1
+	if index > 0 {
+		c.index = index
+	} else {
+		c.index = indexOf(q, c.words)
+	}
+	return nil
+}
+
+// fillRates gives channels that hardly change, so that their rate does not show,
+// the rate of the slowest channels whose rate does.
+func fillRates(set *Set) {
+	slow := math.Inf(1)
+	for i := range set.Channels {
+		if c := &set.Channels[i]; c.RateHz > 0 && c.held {
+			slow = min(slow, c.RateHz)
+		}
+	}
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		if c.RateHz == 0 && c.Trace.Len() > 1 {
+			if !math.IsInf(slow, 1) {
+				c.RateHz = slow
+			} else {
+				c.RateHz = float64(c.Trace.Len()-1) / (c.Trace.T[c.Trace.Len()-1] - c.Trace.T[0])
+			}
+		}
+	}
+}

@@ -1,0 +1,193 @@
+package dictionary
+
+import (
+	"strings"
+	"sync"
+)
+
+// sense is one meaning of a word: the ideas it carries all at once.
+type sense = features
+
+// lexicon lists words by meaning, in several languages. A word that stands in
+// several lines has several senses; the rules choose. Spellings are as the
+// languages write them: folding (words.go) makes "Kühlmittel", "Kuhlmittel" and
+// "Kuehlmittel" one. A leading ~ keeps a word out of compounds: it counts only
+// when it stands alone.
+//
+// Order of languages in a line: English and its abbreviations, German, French,
+// Spanish and Portuguese, Italian, Dutch, Swedish and Danish, Polish and Czech,
+// Finnish, Japanese (romanised and written), Russian.
+var lexicon = []struct {
+	ideas []feature
+	words string
+}{
+	{[]feature{fPressure}, "pressure press pres ~prs ~p pr druck pression presión presion pressão pressao pressione druk tryck tryk ciśnienie cisnienie ciśn tlak paine atsuryoku 圧力 圧 давление ~psr presja"},
+	{[]feature{fTemperature}, "temperature temp temps tmp ~t ~tm temperatur température temperatura temperatuur teplota lämpötila ondo 温度 温 температура ~te темп ~temper"},
+	{[]feature{fSpeed}, "speed spd ~v velocity vel ~vitesse ~vit geschwindigkeit ~geschw ~gesch velocidad velocidade velocità velocita ~veloc snelheid hastighet hastighed ~hast prędkość predkosc rychlost nopeus sokudo 速度 速 скорость ~vss tempo"},
+	{[]feature{fVehicle, fSpeed}, "vss shasoku 車速 tachometer ~kph ~mph ~kmh ~vspd ~vspeed fahrgeschwindigkeit"},
+	{[]feature{fRotation}, "rpm rpms rotation rotations revs rev ~n drehzahl régime regime tours régimen regimen revoluciones rotação rotacao rotações giri toerental toeren varvtal omdrejninger omdrejningstal obroty otáčky otacky kierrosluku kierrokset kaiten kaitensu 回転数 回転 обороты ~u turns tacho"},
+	{[]feature{fRotation, fEngine}, "~ne ~nmot nengine enginerpm ~tach"},
+	{[]feature{fAccel}, "acceleration accel acc accn ~g gforce ~gs accelerometer beschleunigung beschl accélération acceleration accél aceleración aceleracion aceleração aceleracao accelerazione versnelling acceleratie acceleraation accelerationen przyspieszenie przysp zrychlení zrychleni kiihtyvyys kasokudo 加速度 ускорение beschleunigungssensor"},
+	{[]feature{fAngle}, "angle ~ang winkel angolo ángulo angulo hoek vinkel kąt kat úhel uhel kulma kakudo 角度 角 угол"},
+	{[]feature{fFlow}, "flow durchfluss durchsatz débit debit caudal flujo fluxo vazão vazao portata flusso debiet stroom flöde flode przepływ przeplyw průtok prutok virtaus ryuryo 流量 расход massenstrom strom"},
+	{[]feature{fFuel, fConsumption}, "fuelrate kraftstoffverbrauch spritverbrauch ~ff"},
+	{[]feature{fConsumption}, "consumption ~cons usage verbrauch consommation ~conso consumo verbruik förbrukning zużycie zuzycie spotřeba kulutus nenpi 消費"},
+	{[]feature{fVoltage}, "voltage volt volts ~volt spannung tension tensión tensao tensione spanning spänning spaending napięcie napiecie napětí napeti jännite denatsu 電圧 電圧値 напряжение spannungs"},
+	{[]feature{fDuty}, "duty ~dc dutycycle pwm tastverhältnis tastgrad ansteuerung puls öffnungsgrad ~ocr ~ciclo デューティ деятельность"},
+	{[]feature{fPosition}, "position pos posn stellung posición posicion posição posicao posizione positie läge stilling pozycja poloha asento kaido 開度 位置 положение ~apertura ouverture öffnung opening"},
+	{[]feature{fLevel}, "level ~lvl füllstand niveau ~nivel livello peil nivå poziom hladina taso 残量 tank ~tankinhalt уровень"},
+	{[]feature{fTorque}, "torque ~tq ~trq drehmoment moment couple ~par coppia koppel vridmoment moment_obrotowy torku トルク momento binario крутящий"},
+	{[]feature{fHeight}, "height höhe hauteur altura altezza hoogte höjd wysokość výška 車高"},
+	{[]feature{fHumidity}, "humidity ~rh ~humid feuchte luftfeuchte feuchtigkeit luftfeuchtigkeit humidité humedad umidade umidità vochtigheid fuktighet wilgotność vlhkost 湿度 влажность"},
+	{[]feature{fDistance}, "distance ~dist ~odo odometer strecke weg wegstrecke distancia distância distanza afstand sträcka dystans dráha vzdálenost 距離 расстояние"},
+	{[]feature{fTime}, "time zeit tid tijd czas jikan 時間 uhrzeit heure hora время ~since duration laufzeit"},
+	{[]feature{fRate}, "rate ~taux rata"},
+	{[]feature{fRatio}, "ratio verhältnis ~rapport rapporto relación relacion relação"},
+	{[]feature{fPower}, "power leistung puissance potencia potência potenza vermogen effekt moc výkon 出力 мощность ~hp ~kw"},
+	{[]feature{fCurrent}, "current ~amps ampere strom courant corriente corrente stroomsterkte ström prąd proud 電流 ток"},
+	{[]feature{fForce}, "force kraft kracht fuerza força forza siła síla"},
+	{[]feature{fLoad}, "load last charge_moteur carga carico belasting belastning obciążenie zátěž 負荷 нагрузка"},
+
+	{[]feature{fEngine}, "engine eng ~e motor moteur motore silnik moottori enjin エンジン двигатель ~mot crank crankshaft kurbelwelle vilebrequin kurbel"},
+	{[]feature{fManifold}, "manifold ~man manif ~mani saugrohr ansaugrohr collecteur collettore colector coletor inlaatspruitstuk spruitstuk insugningsrör kolektor sací potrubí imusarja インマニ коллектор plenum saugrohrs"},
+	{[]feature{fManifold, fPressure}, "~map saugrohrdruck ladedruckabs ~pim ~mapsensor manifoldpressure インマニ圧 吸気圧 吸気管圧力"},
+	{[]feature{fIntake}, "intake inlet ~int ~inl ansaug einlass admission ~adm admisión admision admissão admissao aspirazione ~asp aspiration inlaat insug sugning dolot dolotowe sání sani imuilma kyuki 吸気 впуск ~inlt zuluft"},
+	{[]feature{fAir}, "air luft ~aire ar aria lucht powietrza powietrze vzduchu vzduch ilma kuki 空気 воздух воздуха ~l"},
+	{[]feature{fIntake, fAir, fTemperature}, "~iat ~mat ~act ansaugtemperatur ansauglufttemperatur ~ait ~tia ~ta ~aat_intake imulämpötila 吸気温度 吸気温"},
+	{[]feature{fExhaust}, "exhaust exh ~ex abgas auspuff échappement echappement ~éch ~ech escape scarico gases uitlaat avgas udstødning spalin spaliny wydech výfuk výfuku pakokaasu haiki 排気 выхлоп ~exhst ~abg abgasgegen"},
+	{[]feature{fExhaust, fTemperature}, "egt ~egts ~tegt abgastemperatur haikion 排気温度 排気温 ~agt"},
+	{[]feature{fExhaust, fPressure}, "~emp ~emap ~ebp backpressure ~tip gegendruck abgasgegendruck contrepression contropressione 背圧 排気圧 排圧 ~egp ~p3"},
+	{[]feature{fTurbine}, "turbine turbina turbin ~turb vorturbine タービン турбина"},
+	{[]feature{fCompressor}, "compressor ~comp verdichter compresseur compresor compressore kompressor sprężarka sprezarka kompresor コンプレッサー компрессор lader"},
+	{[]feature{fTurbo}, "turbo turbocharger ~tc turbolader turbocompresseur turbosprężarka turbodmychadlo ターボ турбина"},
+	{[]feature{fTurbo, fRotation}, "turborpm turbospeed turbodrehzahl ~tss ~trpm ~ntl"},
+	{[]feature{fBoost}, "boost ~bst lade aufladung suralimentation sobrealimentación sobrealimentacion sovralimentazione laadt ladd doładowania doladowania doładowanie přeplňování ahto ブースト 過給 наддув"},
+	{[]feature{fBoost, fPressure}, "ladedruck laddtryck laaddruk ladetryk ahtopaine 過給圧 ブースト圧 суралиментация surpression ~pboost plnicí"},
+	{[]feature{fBaro}, "barometer barometric ~baro barometrico barométrico barometrica barométrica barometro baromètre barométrique atmospheric atmosphärisch atmosphère ~atm ~atmo atmosferico atmosférica atmosferica taiki 大気圧 大気 барометр барометрическое ~bap barométr barometr"},
+	{[]feature{fBaro, fPressure}, "luftdruck umgebungsdruck lufttryck luchtdruk ilmanpaine 気圧 ~pamb ~patm ~pbaro atmosphärendruck"},
+	{[]feature{fAmbient}, "ambient ~amb umgebung umgebungs außen aussen extérieur exterieur ambiante ambiant ambiente exterior omgeving buiten omgivning ute otoczenia zewnętrzna zewnetrzna okolí okoli venkovní ulko gaiki 外気 окружающей outside"},
+	{[]feature{fCoolant}, "coolant ~cool kühlmittel kühlwasser ~km refroidissement ~refroid refrigerante líquido liquido arrefecimento refrigerant koelwater koelvloeistof kylvatten kylvätska kølevand płynu chłodzącego plynu chlodzacego chłodziwa chladicí chladici kapaliny jäähdytys jäähdytysneste reikyakusui 冷却水 冷却 охлаждающей ож raffreddamento jäähdytysvesi"},
+	{[]feature{fCoolant, fTemperature}, "clt ect ~cts ~wtemp ~eoct ~mct wassertemperatur suion 水温 ~tco ~ctemp ~thw kühlmitteltemp"},
+	{[]feature{fWater}, "water wasser eau agua água acqua water vatten vand wody woda vody voda vesi mizu 水 вода ~h2o ~wtr"},
+	{[]feature{fOil}, "oil öl motoröl huile aceite óleo oleo olio olie olja oleju olej öljy abura yu 油 オイル масло масла ~engineoil"},
+	{[]feature{fOil, fTemperature}, "~eot ~oilt öltemperatur yuon 油温"},
+	{[]feature{fOil, fPressure}, "~eop ~oilp öldruck yuatsu 油圧"},
+	{[]feature{fFuel}, "fuel kraftstoff sprit benzin treibstoff carburant essence ~carb combustible combustivel combustível gasolina carburante benzina brandstof bränsle brændstof paliwa paliwo paliva palivo polttoaine nenryo 燃料 топливо топлива gasoline petrol ~fl ~bens gazole"},
+	{[]feature{fFuel, fPressure}, "~frp ~fpr ~fuelp 燃圧 ~fps"},
+	{[]feature{fRail}, "rail rampe rampa ~flauta lista"},
+	{[]feature{fCharge}, "charge ~chg ladeluft carga_aire laddluft suralimentée laadlucht ~cac_out"},
+	{[]feature{fCharge, fTemperature}, "~cat_charge ladelufttemperatur ~tcharge ~ict ~mct2 ~postic ~caot"},
+	{[]feature{fCooler}, "cooler intercooler ~ic ladeluftkühler kühler échangeur echangeur intercambiador intercooleru chłodnica chłodnicy chladič mezichladič インタークーラー aftercooler ~cac laadluchtkoeler ~chra heat exchanger"},
+	{[]feature{fGearbox}, "gearbox transmission ~trans ~gbx getriebe boîte boite caja_cambios câmbio_oleo cambio_olio versnellingsbak växellåda gearkasse skrzyni skrzynia převodovka převodovky vaihteisto ミッション коробка ~gbox trans_oil differential diff ~atf"},
+	{[]feature{fClutch}, "clutch kupplung embrayage embrague embreagem frizione koppeling koppling kobling sprzęgło sprzegla sprzeglo spojka kytkin クラッチ сцепление"},
+	{[]feature{fBrake}, "brake brakes ~brk bremse brems bremspedal frein freno frenos freio rem bromsa broms hamulec hamulca brzda brzdy jarru ブレーキ тормоз ~frein"},
+	{[]feature{fPedal}, "pedal ~ped fahrpedal gaspedal pédale accélérateur accelerateur acelerador pedale acceleratore gaspedaal gaspedal pedał pedal_gazu pedál plynu kaasupoljin アクセル педаль ~app ~apps ~aps ~pps accelerator ~accel_pedal ~pédal"},
+	{[]feature{fThrottle}, "throttle ~thr throt ~thrtl drosselklappe drossel papillon mariposa ~mariposa_gases borboleta farfalla gasklep gasspjäll spjäll gasspjaeld przepustnica przepustnicy škrticí klapka skrtici kaasuläppä スロットル дроссель дроссельной ~dk"},
+	{[]feature{fThrottle, fPosition}, "tps ~tp ~tpos ~thp ~dkw drosselklappenstellung ~tps1 スロットル開度"},
+	{[]feature{fWheel}, "wheel wheels ~whl ~wh ~w rad räder roue roues rueda ruedas roda rodas ruota ruote wiel wielen hjul koło kola kolo kol kołо pyörä pyora sharin 車輪 輪 колесо колеса radgeschwindigkeit radgeschw"},
+	{[]feature{fWheel, fSpeed}, "~ws ~wss ~wspd wheelspeed radgeschwindigkeit raddrehzahl ~vroue ~vrad ~velrueda 車輪速 輪速"},
+	{[]feature{fTyre}, "tyre tyres tire tires reifen pneu pneus pneumatico neumático neumatico band_druk däck daek opona opony pneumatika renkaan rengas タイヤ шина"},
+	{[]feature{fTyre, fPressure}, "~tpms"},
+	{[]feature{fInjector}, "injector injectors injection ~inj einspritz einspritzventil einspritzdüse einspritzung injecteur injecteurs inyector inyección inyeccion injetor injeção injecao iniettore iniettori iniezione injektor inspuit insprut wtryskiwacz wtryskiwaczy wtrysk vstřikovač vstřikování ruisku suutin インジェクター 噴射 форсунка ~ijpu inspuiting"},
+	{[]feature{fInjector, fDuty}, "~idc ~injdc ~injduty"},
+	{[]feature{fPump}, "pump pumpe pompe bomba pompa pomp pumpa čerpadlo pumppu ポンプ насос"},
+	{[]feature{fWastegate}, "wastegate ~wg ~wgdc ~bcs ~ebc ~ebcs ladedruckregelventil ladedruckventil ladedruckregler boostcontrol ウェイストゲート вестгейт"},
+	{[]feature{fValve}, "valve ventil vanne válvula valvula valvola klep ventilen zawór zawor solenoid ~sol electrovanne electroválvula elettrovalvola magnetventil バルブ клапан"},
+	{[]feature{fIgnition}, "ignition ~ign zünd zündung allumage encendido ignição ignicao accensione ontsteking tändning tænding zapłon zaplon zapłonu zapalování zapalovani sytytys tenka 点火 зажигание зажигания spark ~spk timing zündzeitpunkt"},
+	{[]feature{fIgnition, fAdvance}, "sparkadvance zündwinkel zündvorstellung ~zzp 点火時期 進角 ~ignadv"},
+	{[]feature{fAdvance}, "advance ~adv avance avanço avanco anticipo vervroeging förställning wyprzedzenie předstih predstih ennakko опережение опережения ~btdc vorstellung"},
+	{[]feature{fKnock}, "knock ~knk ~kn klopf klopfen klopfsignal cliquetis picado detonación detonacion detonação batida detonazione battito pingel knack bank_knock stukanie klepání klepani nakutus ノック ノッキング детонация detonation ping"},
+	{[]feature{fLambda}, "lambda ~lam ~lmd ラムダ лямбда λ ~la equivalence ~equiv"},
+	{[]feature{fAFR}, "afr ~a/f airfuel wideband ~wb ~wbo2 air_fuel luftverhältnis 空燃比 ~afs ~uego mixture gemisch mélange mezcla mistura miscela"},
+	{[]feature{fLambda, fSensor}, "~o2 ~ego lambdasonde"},
+	{[]feature{fSatellite}, "gps gnss satellite satellit satelliten ~sat ~gnss 衛星 спутник doppler"},
+	{[]feature{fLatitude}, "latitude ~lat breite breitengrad latitud latitudine breedtegraad szerokość szerokosc zeměpisná šířka sirka leveysaste ido 緯度 широта"},
+	{[]feature{fLat}, "lateral ~lat quer laterale latéral latéral transversal transversale trasversale seitlich dwars sid poprzeczne poprzeczny příčné pricne sivuttais yoko 横 横方向 боковое ~y ~gy lateralt"},
+	{[]feature{fLongitude}, "longitude ~lon ~lng ~long länge längengrad longitud longitudine lengtegraad długość dlugosc délka delka pituusaste keido 経度 долгота"},
+	{[]feature{fLong}, "longitudinal ~long ~lon ~lng längs longitudinale longitudinaal langs podłużne podluzne podélné podelne pitkittäis zengo 前後 продольное ~x ~gx forward fore längd längdacceleration inline"},
+	{[]feature{fAltitude}, "altitude ~alt elevation höhe seehöhe altitud hoogte altezza quota höjd wysokość nadmořská korkeus kodo 高度 標高 высота elev ~msl"},
+	{[]feature{fHeading}, "heading ~hdg course bearing kurs cap rumbo rumo rotta koers kurssi hoi 方位 курс track ~cog azimuth"},
+	{[]feature{fYaw}, "yaw gier gierrate lacet guiñada guinada imbardata gier_snelheid gir odchylania stáčení ヨー рыскание ~gz_rate"},
+	{[]feature{fSteering}, "steering steer ~sas lenk lenkrad lenkwinkel volant direction dirección direccion direção sterzo volante stuur ratt styr kierownica kierownicy řízení rizeni ohjaus ステアリング 舵角 руль"},
+	{[]feature{fGear}, "gear ~gr gang ~rapport vitesse_engagée ~vitesse marcha marchas marcia cambio câmbio versnelling växel bieg rychlostní stupeň vaihde ギア ギヤ передача gangstellung ~gearpos 変速段 shift"},
+	{[]feature{fNitrous}, "nitrous nos n2o lachgas protoxyde óxido nitroso protossido lachgass azotu ilokaasu ナイトロ 亜酸化窒素 закись"},
+	{[]feature{fBottle}, "bottle flasche bouteille botella garrafa bombola fles flaska butla lahev pullo ボトル баллон"},
+	{[]feature{fBattery}, "battery ~bat ~batt batterie batería bateria batteria accu batteri akumulator akku バッテリー аккумулятор ecu_volt module bord bordnetz ~vbat ~vbatt ~ubat"},
+	{[]feature{fBattery, fVoltage}, "vbat vbatt batteriespannung bordspannung ~ub ~ubatt ~battv ~sysvolt"},
+	{[]feature{fRide}, "ride suspension damper shock fahrwerk federweg amortisseur suspensión amortiguador ammortizzatore sospensione vering fjädring amortyzator tlumič サスペンション подвеска"},
+	{[]feature{fShaft}, "shaft welle arbre eje albero as_koppel axel wał hřídel akseli シャフト вал driveshaft propshaft antriebswelle kardan halfshaft"},
+	{[]feature{fLaunch}, "launch ~lc ~launchcontrol start_aid startautomatik twostep antilag"},
+	{[]feature{fCut}, "cut ~cutoff reduction reduktion coupure corte taglio onderbreking odcięcie カット отсечка rücknahme reduzierung limitation"},
+	{[]feature{fTraction}, "traction ~tcs ~tc ~asr antischlupf schlupf slip trazione tracción tração motricité"},
+	{[]feature{fEthanol}, "ethanol ~eth ~e85 flex flexfuel äthanol éthanol etanol etanolo エタノール этанол ~ethanolgehalt ~alcohol"},
+	{[]feature{fTrim}, "trim trims ~stft ~ltft ~stf ~ltf korrektur_gemisch fueltrim"},
+	{[]feature{fCrankcase}, "crankcase kurbelgehäuse kurbelgehause carter cárter carter_motore basamento carterdruk vevhus skrzyni_korbowej kliková kampikammio クランクケース картер blowby"},
+	{[]feature{fVehicle}, "vehicle ~veh car fahrzeug ~fzg véhicule vehicule vehículo vehiculo veículo veiculo veicolo voertuig fordon køretøj pojazdu pojazd vozidla vozidlo ajoneuvo auto sharyo 車両 車 автомобиль ground road ~coche"},
+	{[]feature{fDriven}, "driven antrieb motrices motrice drive angetrieben trazione_ruote driving ~drv"},
+	{[]feature{fMass}, "mass masse massen masa massa hmotnost"},
+	{[]feature{fAir, fFlow, fMass}, "maf luftmasse luftmassenstrom ~lmm エアフロ エアフロー massenmesser"},
+	{[]feature{fVolume}, "volume volumen volumetric"},
+	{[]feature{fSensor}, "sensor ~sens ~sen sonde capteur fühler geber sensore givare czujnik čidlo senzor anturi センサー датчик transducer ~sig signal"},
+	{[]feature{fCatalyst}, "catalyst catalytic ~cat ~kat katalysator catalyseur catalizador catalizzatore katalyzator"},
+	{[]feature{fCam}, "cam camshaft nockenwelle vvt vanos ~arbre_cames"},
+	{[]feature{fEGR}, "egr ~agr"},
+	{[]feature{fLap}, "lap beacon runde"},
+	{[]feature{fCounter}, "counter ~count ~cnt index ~idx ~id number frame sample record zähler compteur"},
+	{[]feature{fTarget}, "target ~tgt ~trg setpoint ~set soll sollwert desired demand demanded command commanded ~cmd ~req requested request consigne cible objetivo obiettivo doel börvärde ~bor zadane zadana żądana požadovaný tavoite mokuhyo 目標 заданное ~dmd ~aim goal ~ziel"},
+	{[]feature{fError}, "error ~err abweichung erreur écart deviation delta ~diff fehler 偏差"},
+	{[]feature{fLimit}, "limit limiter begrenzung limite max maximum ~min minimum ~peak warning warn alarm warnung"},
+	{[]feature{fStatus}, "status state flag ~enable enabled active ~on ~off mode zustand aktiv switch ~sw schalter ~état etat stato fault ~diag"},
+	{[]feature{fRaw}, "raw ~adc ~mv rohwert unfiltered"},
+	{[]feature{fMean}, "mean ~avg average mittel moyenne media gemiddelde filtered ~filt overall"},
+	{[]feature{fActual}, "actual ~act ~ist current_value measured gemessen réel mesuré reale aktuell"},
+	{[]feature{fAbsolute}, "absolute ~abs absolut absolue absolu absoluto assoluta"},
+	{[]feature{fGauge}, "gauge relative ~rel relativ überdruck relatif"},
+	{[]feature{fBefore}, "before ~pre vor avant upstream amont antes prima voor före przed před inlet_side ~in ein entrée entrada ingresso in 入口 前段"},
+	{[]feature{fAfter}, "after ~post nach après apres downstream aval después depois dopo na efter po outlet ~out ~outl aus sortie salida saída uscita uit discharge 出口 後段"},
+	{[]feature{fFront}, "front ~f ~fr ~frt vorn vorne vorder vorderrad ~v avant ~av delantero delantera ~del dianteira dianteiro ~di anteriore ~ant voor voorwiel fram ~fram foran przednie przedni przód přední predni etu mae 前 前輪 передний переднее"},
+	{[]feature{fRear}, "rear ~r ~rr back hinten hinter hinterrad ~h arrière arriere ~ar trasero trasera ~tras traseiro traseira posteriore ~post achter achterwiel ~a bak bag tylne tylny tył zadní zadni taka ushiro 後 後輪 задний заднее"},
+	{[]feature{fLeft}, "left ~l ~lh ~lt links linke gauche ~g izquierdo izquierda ~izq esquerdo esquerda ~esq sinistra sinistro ~sx vänster ~vä venstre lewe lewy lewa levé levý leve levy vasen hidari 左 левый левое ~li ~lhs"},
+	{[]feature{fRight}, "right ~r ~rh ~rt rechts rechte droite droit ~d derecho derecha ~der direito direita ~dir destra destro ~dx höger ~hö højre prawe prawy prawa pravé pravý prave pravy oikea migi 右 правый правое ~re ~rhs"},
+	{[]feature{fFront, fLeft}, "~fl ~lf ~vl ~avg ~frontleft ~di ~fli ~pl ~etv 左前"},
+	{[]feature{fFront, fRight}, "~fr ~rf ~vr ~avd ~frontright ~pp 右前"},
+	{[]feature{fRear, fLeft}, "~rl ~lr ~hl ~arg ~rearleft ~tl ~zl 左後 ~bl"},
+	{[]feature{fRear, fRight}, "~rr ~hr ~ard ~rearright ~tp ~zp 右後 ~br"},
+	{[]feature{fVertical}, "vertical ~vert vertikal hoch hub ~z ~gz down up vertikale"},
+	{[]feature{fGyro}, "gyro gyroscope kreisel drehrate roll pitch nick wank"},
+	{[]feature{fBank}, "bank ~bk rangée bancada bancata ~b banc zylinderbank"},
+	{[]feature{fCylinder}, "cylinder ~cyl zylinder ~zyl cylindre cilindro cilinder cylinder_nr cylindra válec valec sylinteri 気筒 цилиндр"},
+	{[]feature{fCorrection}, "correction ~corr korrektur correzione corrección offset comp compensation"},
+	{[]feature{fFiller}, "the of de du des der die das la le les el del di do da d en et and und für for no ~nr ~ch channel kanal canal value wert valeur valor valore ecu ~can ~log main primary ~pri overall total ~tot inst instant instantaneous der_ gas gas_ term short at to by y e i w z na je är vid measured data reading messwert czynnik plyn ~nb ~in ~wert"},
+}
+
+// entry is what the lexicon knows of a folded word.
+type entry struct {
+	senses []sense
+	alone  bool // counts only when it stands alone
+}
+
+var folded = sync.OnceValue(func() map[string]*entry {
+	m := make(map[string]*entry)
+	for _, line := range lexicon {
+		s := setOf(line.ideas...)
+		for _, w := range strings.Fields(line.words) {
+			w, alone := strings.CutPrefix(w, "~")
+			for _, f := range foldings(strings.ReplaceAll(w, "_", "")) {
+				e := m[f]
+				if e == nil {
+					e = &entry{alone: true}
+					m[f] = e
+				}
+				e.alone = e.alone && (alone || len([]rune(f)) < 3 && f[0] < 0x80)
+				known := false
+				for _, o := range e.senses {
+					known = known || o == s
+				}
+				if !known {
+					e.senses = append(e.senses, s)
+				}
+			}
+		}
+	}
+	return m
+})

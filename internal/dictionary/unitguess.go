@@ -1,0 +1,221 @@
+package dictionary
+
+import (
+	"traplight/internal/quantity"
+)
+
+// unitPrior lists, by dimension, the units that loggers use when they do not
+// say, with how common they are.
+var unitPrior = map[quantity.Dimension][]struct {
+	unit string
+	p    float64
+}{
+	quantity.DimPressure:     {{"kPa", 1}, {"bar", 0.9}, {"psi", 0.9}, {"mbar", 0.4}, {"Pa", 0.15}, {"inHg", 0.2}, {"kg/cm2", 0.15}, {"MPa", 0.1}},
+	quantity.DimTemperature:  {{"°C", 1}, {"°F", 0.7}, {"K", 0.3}},
+	quantity.DimSpeed:        {{"km/h", 1}, {"mph", 0.8}, {"m/s", 0.5}, {"kn", 0.1}},
+	quantity.DimRotation:     {{"rpm", 1}, {"krpm", 0.2}, {"rad/s", 0.1}},
+	quantity.DimAngle:        {{"deg", 1}, {"rad", 0.2}},
+	quantity.DimShare:        {{"%", 1}, {"0-1", 0.6}},
+	quantity.DimMixture:      {{"lambda", 1}, {"AFR", 1}},
+	quantity.DimAcceleration: {{"g", 1}, {"m/s2", 0.9}, {"mg", 0.1}},
+	quantity.DimVoltage:      {{"V", 1}, {"mV", 0.3}},
+	quantity.DimMassFlow:     {{"kg/h", 1}, {"g/s", 0.9}, {"lb/min", 0.5}, {"lb/h", 0.4}, {"kg/s", 0.1}, {"kg/min", 0.1}},
+	quantity.DimVolumeFlow:   {{"L/min", 1}, {"L/h", 1}, {"gal/h", 0.6}, {"cc/min", 0.6}},
+	quantity.DimLength:       {{"mm", 1}, {"m", 0.7}, {"in", 0.5}, {"cm", 0.2}, {"ft", 0.3}},
+	quantity.DimTorque:       {{"N·m", 1}, {"lb-ft", 0.8}},
+}
+
+// reading is a quantity with a unit and how well both fit.
+type reading struct {
+	q     quantity.Name
+	unit  quantity.Unit
+	gauge bool    // a pressure over the barometer, after looking at the samples
+	fit   float64 // 0–1: unit against quantity, and samples against both
+	told  bool    // the unit is the file's own
+	note  string  // why something was assumed, "" when nothing
+}
+
+// context is what the other columns of a log tell.
+type context struct {
+	barometer float64 // Pa absolute
+	habit     map[string]float64
+	rotation  bool
+}
+
+// fitUnit finds the unit in which a column's samples make sense as q. stated is
+// the file's unit; known tells whether it was understood.
+func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ctx *context) reading {
+	dim := quantity.DimensionOf(q)
+	if q == quantity.Heading || q == quantity.Latitude || q == quantity.Longitude || q == quantity.SteeringAngle || q == quantity.IgnitionAngle {
+		dim = quantity.DimAngle
+	}
+	none := stated.Dim == quantity.DimNumber
+	switch {
+	case known && !none && (stated.Dim == dim || sameIdea(q, stated.Dim)):
+		r := judge(q, stated, b, ctx)
+		r.told = true
+		// A unit that lies: the samples fit another one far better.
+		if r.fit < 0.1 {
+			if o := bestUnit(q, stated.Dim, b, ctx, stated.Symbol); o.fit > 6*r.fit && o.fit > 0.3 {
+				o.fit *= 0.5
+				o.note = "the unit " + stated.String() + " does not fit the readings; " + o.unit.String() + " is taken"
+				return o
+			}
+		}
+		return r
+	case dim == quantity.DimNumber:
+		fit := 1.0
+		if known && !none {
+			fit = 0.6 // volts of a knock sensor, but hardly of a gear
+			switch q {
+			case quantity.Gear, quantity.LaunchControl:
+				fit = 0.1
+			case quantity.Knock:
+				fit = 1
+			}
+		}
+		return reading{q: q, unit: stated, fit: fit * plausible(q, b.q01, b.q99), told: known}
+	case dim == quantity.DimShare && b.whole && b.min >= 0 && b.max <= 1 && b.n > 0:
+		// A switch.
+		return reading{q: q, unit: quantity.MustUnit("0/1"), fit: 0.98, told: known}
+	case known && !none:
+		// The unit measures something else.
+		if stated.Dim == quantity.DimVoltage || stated.Dim == quantity.DimCurrent || stated.Dim == quantity.DimFrequency {
+			return reading{q: q, unit: stated, fit: 0.03, told: true, note: "raw " + stated.Symbol + " of the sensor, whose characteristic is not known"}
+		}
+		r := bestUnit(q, dim, b, ctx, "")
+		r.fit *= 0.25
+		r.note = "the unit " + stated.String() + " does not belong to it; " + r.unit.String() + " is taken"
+		return r
+	}
+	r := bestUnit(q, dim, b, ctx, "")
+	r.fit *= 0.85
+	return r
+}
+
+// sameIdea says whether a unit of another dimension can carry the quantity.
+func sameIdea(q quantity.Name, d quantity.Dimension) bool {
+	switch q {
+	case quantity.FuelFlow:
+		return d == quantity.DimVolumeFlow
+	case quantity.Lambda, quantity.LambdaTarget:
+		return d == quantity.DimShare // "ratio", "%"
+	case quantity.FuelTrim:
+		return d == quantity.DimMixture
+	case quantity.FuelLevel:
+		return d == quantity.DimVolume
+	}
+	return false
+}
+
+// bestUnit tries the usual units of a dimension.
+func bestUnit(q quantity.Name, dim quantity.Dimension, b *behaviour, ctx *context, not string) reading {
+	var best reading
+	score, second := -1.0, 0.0
+	for _, c := range unitPrior[dim] {
+		u := quantity.MustUnit(c.unit)
+		if u.Symbol == not {
+			continue
+		}
+		r := judge(q, u, b, ctx)
+		s := r.fit * c.p * (0.3 + ctx.habit[u.Symbol])
+		if s > score {
+			best, second, score = r, score, s
+		} else if s > second {
+			second = s
+		}
+	}
+	if score < 0 {
+		return reading{q: q, fit: 0.3}
+	}
+	// Two units that fit nearly alike leave doubt.
+	if second > 0 {
+		best.fit *= score / (score + 0.5*second)
+	}
+	best.note = "no unit stated; " + best.unit.String() + " is taken"
+	return best
+}
+
+// judge says how well samples fit a quantity in a unit, and for pressures
+// decides between gauge and absolute.
+func judge(q quantity.Name, u quantity.Unit, b *behaviour, ctx *context) reading {
+	r := reading{q: q, unit: u}
+	if u.Dim == quantity.DimPressure {
+		return judgePressure(q, u, b, ctx)
+	}
+	target := q
+	if q == quantity.FuelFlow && u.Dim == quantity.DimVolumeFlow {
+		target = quantity.FuelVolumeFlow
+		r.q = target
+	}
+	low, high := u.SI(b.q01), u.SI(b.q99)
+	if low > high {
+		low, high = high, low
+	}
+	r.fit = plausible(target, low, high)
+	if q == quantity.EngineSpeed && b.n > 50 && b.distinct < 5 {
+		r.fit *= 0.3
+	}
+	return r
+}
+
+// judgePressure decides whether a pressure counts from vacuum or from the
+// barometer. A manifold reads vacuum at idle and the barometer with the engine
+// off; nothing reads far below zero on an absolute gauge.
+func judgePressure(q quantity.Name, u quantity.Unit, b *behaviour, ctx *context) reading {
+	r := reading{q: q, unit: u}
+	plain := u
+	plain.Reference = quantity.NotStated
+	low, high := plain.SI(b.q01), plain.SI(b.q99)
+	if u.Reference == quantity.BelowAmbient {
+		low, high = -high, -low
+	}
+	baro := ctx.barometer
+	var asGauge, asAbsolute float64
+	if quantity.KeptAbsolute(q) {
+		asGauge = plausible(q, low+baro, high+baro)
+		asAbsolute = plausible(q, low, high)
+	} else {
+		asGauge = plausible(q, low, high)
+		asAbsolute = plausible(q, low-baro, high-baro)
+	}
+	if low < -2*kPa { // nothing lies below vacuum
+		asAbsolute *= 0.02
+	}
+	prior := gaugePrior(q, u)
+	g, a := asGauge*prior, asAbsolute*(1-prior)
+	r.gauge = g > a
+	r.fit = max(asGauge, 0)
+	if !r.gauge {
+		r.fit = asAbsolute
+	}
+	if u.Reference == quantity.OverVacuum && r.gauge || u.Reference == quantity.OverAmbient && !r.gauge {
+		r.note = "the readings contradict " + u.String()
+		r.fit *= 0.6
+	} else {
+		r.fit *= 0.5 + 0.5*max(g, a)/(g+a)
+	}
+	return r
+}
+
+// gaugePrior is how likely a pressure of that name and unit counts from the
+// barometer, before looking at its readings (common practice, no source).
+func gaugePrior(q quantity.Name, u quantity.Unit) float64 {
+	switch u.Reference {
+	case quantity.OverAmbient, quantity.BelowAmbient:
+		return 0.98
+	case quantity.OverVacuum:
+		return 0.02
+	}
+	if q == quantity.BarometricPressure {
+		return 0.001
+	}
+	if quantity.KeptAbsolute(q) {
+		switch u.Symbol {
+		case "psi", "inHg":
+			return 0.5
+		}
+		return 0.3
+	}
+	return 0.85
+}

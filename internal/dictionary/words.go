@@ -1,0 +1,295 @@
+package dictionary
+
+import (
+	"strings"
+	"unicode"
+)
+
+// A word is a piece of a channel's name with what it may mean.
+type word struct {
+	text   string // folded
+	senses []sense
+	number int // of digits; -1 when none
+	// weak words were guessed from a beginning or by one wrong letter.
+	weak bool
+}
+
+var umlauts = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "å", "aa", "ø", "oe", "æ", "ae")
+
+var plainLetters = map[rune]string{
+	'ß': "ss", 'ø': "o", 'æ': "ae", 'œ': "oe", 'ł': "l", 'đ': "d", 'ı': "i",
+	'à': "a", 'á': "a", 'â': "a", 'ã': "a", 'ä': "a", 'å': "a", 'ą': "a", 'ç': "c", 'č': "c", 'ć': "c", 'ď': "d",
+	'è': "e", 'é': "e", 'ê': "e", 'ë': "e", 'ę': "e", 'ě': "e", 'ì': "i", 'í': "i", 'î': "i", 'ï': "i", 'ñ': "n", 'ń': "n", 'ň': "n",
+	'ò': "o", 'ó': "o", 'ô': "o", 'õ': "o", 'ö': "o", 'ř': "r", 'ś': "s", 'š': "s", 'ť': "t", 'ù': "u", 'ú': "u", 'û': "u", 'ü': "u", 'ů': "u",
+	'ý': "y", 'ÿ': "y", 'ź': "z", 'ż': "z", 'ž': "z", 'ё': "е",
+}
+
+// foldWord brings a word to small letters without marks.
+func foldWord(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		if p, ok := plainLetters[r]; ok {
+			b.WriteString(p)
+		} else if !unicode.Is(unicode.Mn, r) {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// foldings are the plain spellings of a word: "kühl" gives kuhl and kuehl.
+func foldings(s string) []string {
+	a := foldWord(s)
+	if b := foldWord(umlauts.Replace(strings.ToLower(s))); b != a {
+		return []string{a, b}
+	}
+	return []string{a}
+}
+
+// digitWords are words that hold digits.
+var digitWords = map[string]bool{"n2o": true, "o2": true, "wbo2": true, "h2o": true, "e85": true, "p3": true, "tps1": true, "mct2": true}
+
+// splitName cuts a channel's name into words and numbers.
+func splitName(name string) []word {
+	var out []word
+	for _, token := range tokens(name) {
+		f := foldWord(token)
+		if f == "" {
+			continue
+		}
+		if n, ok := wholeNumber(f); ok {
+			out = append(out, word{text: f, number: n})
+			continue
+		}
+		out = append(out, understand(f)...)
+	}
+	return joinPairs(out)
+}
+
+// tokens cuts at everything but letters and digits, between letters and digits,
+// and where a small letter is followed by a capital.
+func tokens(name string) []string {
+	var out []string
+	var cur []rune
+	flush := func() {
+		if len(cur) > 0 {
+			out = append(out, string(cur))
+			cur = cur[:0]
+		}
+	}
+	rs := []rune(name)
+	for i, r := range rs {
+		isDigit := unicode.IsDigit(r)
+		if !unicode.IsLetter(r) && !isDigit && !unicode.Is(unicode.Mn, r) {
+			flush()
+			continue
+		}
+		if len(cur) > 0 {
+			p := rs[i-1]
+			switch {
+			case unicode.IsDigit(p) != isDigit:
+				// Words that hold digits stay whole.
+				rest := strings.ToLower(string(cur) + string(rs[i:]))
+				keep := false
+				for w := range digitWords {
+					if strings.HasPrefix(rest, w) && len(w) > len(string(cur)) && !continues(rest, len(w)) {
+						keep = true
+					}
+				}
+				if !keep {
+					flush()
+				}
+			case unicode.IsLower(p) && unicode.IsUpper(r):
+				flush()
+			case unicode.IsUpper(p) && unicode.IsUpper(r) && i+1 < len(rs) && unicode.IsLower(rs[i+1]) && len(cur) > 1:
+				flush() // "EGTBank" → EGT Bank
+			}
+		}
+		cur = append(cur, r)
+	}
+	flush()
+	return out
+}
+
+// continues says whether a letter or digit follows at a byte offset.
+func continues(s string, at int) bool {
+	if at >= len(s) {
+		return false
+	}
+	c := s[at]
+	return c >= 'a' && c <= 'z' || c >= '0' && c <= '9'
+}
+
+func wholeNumber(s string) (int, bool) {
+	n := 0
+	for _, r := range s {
+		if r < '0' || r > '9' || n > 1e6 {
+			return 0, false
+		}
+		n = n*10 + int(r-'0')
+	}
+	return n, true
+}
+
+// understand looks a token up: whole, as a compound, by its beginning, with one
+// wrong letter.
+func understand(f string) []word {
+	dict := folded()
+	if e, ok := dict[f]; ok {
+		return []word{{text: f, senses: e.senses, number: -1}}
+	}
+	if parts := compound(f); parts != nil {
+		return parts
+	}
+	if len([]rune(f)) >= 4 {
+		if s, ok := byBeginning(f); ok {
+			return []word{{text: f, senses: s, number: -1, weak: true}}
+		}
+	}
+	if len([]rune(f)) >= 6 {
+		if s, ok := byOneLetter(f); ok {
+			return []word{{text: f, senses: s, number: -1, weak: true}}
+		}
+	}
+	return []word{{text: f, number: -1}}
+}
+
+// links are letters that languages put between the parts of a compound.
+var links = []string{"", "s", "n", "en", "es", "e", "o"}
+
+// compound cuts a token into words of the lexicon, as few as possible.
+func compound(f string) []word {
+	rs := []rune(f)
+	n := len(rs)
+	if n < 4 && rs[0] < 0x3000 || n < 2 || n > 60 {
+		return nil
+	}
+	dict := folded()
+	type cell struct {
+		cost int
+		prev int
+		text string
+	}
+	best := make([]cell, n+1)
+	for i := range best {
+		best[i].cost = 1 << 20
+	}
+	best[0].cost = 0
+	for i := 0; i < n; i++ {
+		if best[i].cost >= 1<<20 {
+			continue
+		}
+		for j := i + 1; j <= n && j-i <= 24; j++ {
+			e, ok := dict[string(rs[i:j])]
+			if !ok || e.alone {
+				continue
+			}
+			for _, l := range links {
+				k := j + len(l)
+				if l != "" && (k > n || string(rs[j:k]) != l || k == n && len(l) > 2) {
+					continue
+				}
+				cost := best[i].cost + 10
+				if l != "" {
+					cost += 2
+				}
+				if cost < best[k].cost {
+					best[k] = cell{cost, i, string(rs[i:j])}
+				}
+			}
+		}
+	}
+	if best[n].cost >= 1<<20 {
+		return nil
+	}
+	var out []word
+	for k := n; k > 0; k = best[k].prev {
+		out = append([]word{{text: best[k].text, senses: dict[best[k].text].senses, number: -1}}, out...)
+	}
+	return out
+}
+
+// byBeginning finds the one meaning of all words that begin with f.
+func byBeginning(f string) ([]sense, bool) {
+	var found []sense
+	for w, e := range folded() {
+		if strings.HasPrefix(w, f) && len(w) > len(f) && len(e.senses) == 1 {
+			known := false
+			for _, s := range found {
+				known = known || s == e.senses[0]
+			}
+			if !known {
+				found = append(found, e.senses[0])
+			}
+		}
+	}
+	return found, len(found) == 1
+}
+
+// byOneLetter finds the one meaning of the words that differ from f by one
+// letter.
+func byOneLetter(f string) ([]sense, bool) {
+	var found []sense
+	for w, e := range folded() {
+		if len(w) >= 5 && len(e.senses) == 1 && oneApart(w, f) {
+			known := false
+			for _, s := range found {
+				known = known || s == e.senses[0]
+			}
+			if !known {
+				found = append(found, e.senses[0])
+			}
+		}
+	}
+	return found, len(found) == 1
+}
+
+// oneApart says whether two words differ by one letter put in, left out or
+// changed.
+func oneApart(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	if len(a) == len(b) {
+		return i < len(a) && a[i+1:] == b[i+1:]
+	}
+	return a[i:] == b[i+1:]
+}
+
+// joinPairs looks two neighbouring short words up together ("AV G", "air fuel").
+func joinPairs(ws []word) []word {
+	dict := folded()
+	for i := 0; i+1 < len(ws); i++ {
+		a, b := ws[i], ws[i+1]
+		if a.number >= 0 && len(a.senses) == 0 || b.number >= 0 && len(b.senses) == 0 {
+			continue
+		}
+		isMixture := hasIdea(a, fAir) && hasIdea(b, fFuel)
+		if isMixture {
+			ws[i] = word{text: a.text + b.text, senses: []sense{setOf(fAFR)}, number: -1}
+			ws = append(ws[:i+1], ws[i+2:]...)
+			continue
+		}
+		if e, ok := dict[a.text+b.text]; ok && len(a.senses)+len(b.senses) == 0 {
+			ws[i] = word{text: a.text + b.text, senses: e.senses, number: -1}
+			ws = append(ws[:i+1], ws[i+2:]...)
+		}
+	}
+	return ws
+}
+
+func hasIdea(w word, f feature) bool {
+	for _, s := range w.senses {
+		if s.has(f) && s.within(setOf(f)) {
+			return true
+		}
+	}
+	return false
+}

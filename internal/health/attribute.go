@@ -1,0 +1,143 @@
+package health
+
+import (
+	"math"
+	"sort"
+)
+
+// candidate is a kind with how well it explains what moved.
+type candidate struct {
+	kind    Kind
+	score   float64        // natural logarithm of odds, up to a constant
+	main    *observation   // the most telling watch that the kind must move
+	covered []*observation // what it explains
+	channel string         // the faulty sensor's quantity
+	sign    float64        // +1 when that sensor reads too high
+}
+
+// attribute scores every kind against what moved and returns them, the best
+// first. Each watch's evidence counts for a kind that moves it that way, against
+// one that moves it the other way or not at all; a watch that a kind should move
+// and that stood still counts against it.
+//
+// verify, when not nil, gives a sensor's candidacy its quantitative test: see
+// judge.sensorFits.
+func attribute(obs []*observation, verify func(*candidate) float64) []candidate {
+	var out []candidate
+	for _, s := range signatures {
+		if c, ok := score(s.kind, s.prior, s.roles, 1, obs, 0.5); ok {
+			out = append(out, c)
+		}
+	}
+	for q, roles := range sensorSigns {
+		best, found := candidate{}, false
+		for _, sign := range []float64{1, -1} {
+			c, ok := score(Sensor, sensorPrior, roles, sign, obs, 0.6)
+			if ok && (!found || c.score > best.score) {
+				best, found = c, true
+				best.channel, best.sign = q, sign
+			}
+		}
+		if found {
+			if verify != nil {
+				best.score += verify(&best)
+			}
+			out = append(out, best)
+		}
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if a.score != b.score {
+			return a.score > b.score
+		}
+		if a.kind != b.kind {
+			return a.kind < b.kind
+		}
+		return a.channel < b.channel
+	})
+	return out
+}
+
+// sensorPrior is the logarithm of how much rarer it is that a sensor drifts
+// than that the engine does what the sensor shows: the engine is believed ill
+// until something says otherwise.
+const sensorPrior = -2.5
+
+func score(kind Kind, prior float64, roles []role, sign float64, obs []*observation, unexplained float64) (candidate, bool) {
+	c := candidate{kind: kind, score: prior}
+	found := false
+	for _, o := range obs {
+		r, ok := find(roles, o.id)
+		if !ok {
+			c.score -= unexplained * o.evidence
+			continue
+		}
+		want := r.sign * sign
+		agrees := r.sign == 0 || want == o.sign()
+		switch {
+		case o.evidence == 0:
+		case agrees:
+			c.score += r.share * o.evidence
+			c.covered = append(c.covered, o)
+			if r.part == must && o.evidence > 1 {
+				found = true
+				if c.main == nil || r.share*o.evidence > c.main.evidence {
+					c.main = o
+				}
+			}
+		default:
+			c.score -= 0.7 * o.evidence
+		}
+	}
+	if !found {
+		return c, false
+	}
+	// Stillness of what should have moved tells more the larger the rest is.
+	for _, r := range roles {
+		if r.part != should {
+			continue
+		}
+		present, moved := false, false
+		for _, o := range obs {
+			if r.covers(o.id) && !o.blind {
+				present = true
+				moved = moved || o.evidence > 0.5 && (r.sign == 0 || r.sign*sign == o.sign())
+			}
+		}
+		if present && !moved {
+			size := math.Abs(c.main.hit.Size) / c.main.small
+			c.score -= r.share * 3 * max(0, min(1, (size-1.5)/4))
+		}
+	}
+	return c, true
+}
+
+func find(roles []role, id string) (role, bool) {
+	for _, r := range roles {
+		if r.covers(id) {
+			return r, true
+		}
+	}
+	return role{}, false
+}
+
+// total is the evidence that anything of the covered watches moved at all.
+func (c *candidate) total() float64 {
+	s := 0.0
+	for _, o := range c.covered {
+		s += o.evidence
+	}
+	return s
+}
+
+// first is the covered watch that moved first among those with a say, and its
+// start, s.
+func (c *candidate) first() (o *observation, start float64) {
+	start = math.Inf(1)
+	for _, x := range c.covered {
+		if x.evidence > 2 && x.start < start {
+			o, start = x, x.start
+		}
+	}
+	return o, start
+}

@@ -1,0 +1,252 @@
+package health
+
+import (
+	"math"
+	"sort"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// cell is the width of the frame's grid, s.
+const cell = 0.02
+
+// block is the number of cells that make one row of a watch: 0.2 s.
+const block = 10
+
+// Record is a pass with the log it lies in.
+type Record struct {
+	Name string // for sentences: file and number of the pass
+	Set  *dictionary.Set
+	Pass *pass.Pass
+	Note *car.PassNote // nil when the crew wrote nothing
+	// Clear says that this pass was found fit, by this screen or by those who
+	// looked at the car; only clear passes serve as a baseline.
+	Clear bool
+}
+
+// frame is one pass on a uniform grid, with what the watches need worked out
+// once. Columns hold NaN where there is no sample.
+type frame struct {
+	sheet  *car.Sheet
+	note   *car.PassNote
+	set    *dictionary.Set
+	pass   *pass.Pass
+	t      []float64 // s, run clock
+	n      int
+	launch float64 // s
+	end    float64 // s, the lift, or the finish, or the last sample
+	cols   map[*dictionary.Channel][]float64
+
+	baro, ambient float64 // Pa, K
+	baroKnown     bool    // measured, not assumed
+	ambientKnown  bool
+	nref          float64 // rad/s, rev limit or the highest speed seen
+
+	speed      []float64 // rad/s, engine
+	throttle   []float64 // 0–1
+	boost      []float64 // Pa gauge
+	boostRate  []float64 // Pa/s
+	charge     []float64 // K, air in the manifold
+	v, a       []float64 // m/s, m/s²
+	gear       []int
+	since      []float64 // s since the present gear was engaged
+	full       []bool    // full throttle in gear, outside shifts and their first 0.25 s
+	power      []bool    // throttle open, engine driving
+	idle       []bool    // standing before the launch, throttle shut
+	running    []bool    // engine turns by itself
+	target     []float64 // Pa gauge, boost target by gear or channel
+	air        []float64 // 1, air mass through the engine, about 1 at full load
+	slip       []float64 // 1
+	crank      []float64 // N·m
+	nitrous    []float64 // 0–1
+	switching  []bool    // within 0.4 s after a change of nitrous; nil when there is none
+	tyreForce  []float64 // N
+	usedGrip   []float64 // 1
+	idleSpeed  float64   // rad/s
+	shiftTimes []pass.Window
+}
+
+func nan() float64 { return math.NaN() }
+
+func filled(n int, v float64) []float64 {
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = v
+	}
+	return x
+}
+
+// newFrame lays a pass on the grid: from 12 s before the launch to 8 s after the
+// lift, as far as the log goes.
+func newFrame(r Record, sheet *car.Sheet) *frame {
+	if sheet == nil {
+		sheet = &car.Sheet{}
+	}
+	f := &frame{sheet: sheet, note: r.Note, set: r.Set, pass: r.Pass, cols: map[*dictionary.Channel][]float64{}}
+	p := r.Pass
+	f.launch = p.Launch.Value
+	first, last := math.Inf(1), math.Inf(-1)
+	for i := range r.Set.Channels {
+		if x := r.Set.Channels[i].Trace; x.Len() > 1 {
+			first, last = min(first, x.T[0]), max(last, x.T[x.Len()-1])
+		}
+	}
+	f.end = last
+	if p.Finish != nil {
+		f.end = p.Finish.Value
+	}
+	if p.Lift != nil {
+		f.end = *p.Lift
+	}
+	if n := len(p.Motion.V); n > 0 && p.Finish == nil && p.Lift == nil {
+		f.end = p.Motion.Start + float64(n-1)*p.Motion.Step
+	}
+	f.end = min(f.end, last)
+	from, to := max(first, f.launch-12), min(last, f.end+8)
+	if !(to > from) {
+		return f
+	}
+	f.n = int((to-from)/cell) + 1
+	f.t = make([]float64, f.n)
+	for i := range f.t {
+		f.t[i] = from + float64(i)*cell
+	}
+	f.fromMotion()
+	f.fromEngine()
+	f.states()
+	f.derived()
+	return f
+}
+
+// column gives a channel on the grid.
+func (f *frame) column(c *dictionary.Channel) []float64 {
+	if c == nil {
+		return nil
+	}
+	if x, ok := f.cols[c]; ok {
+		return x
+	}
+	x := resample(c.Trace, f.t, c.RateHz, stepLike(c.Quantity))
+	f.cols[c] = x
+	return x
+}
+
+func (f *frame) first(q quantity.Name) []float64 { return f.column(f.set.First(q)) }
+
+func stepLike(q quantity.Name) bool {
+	switch q {
+	case quantity.Gear, quantity.Nitrous, quantity.LaunchControl, quantity.Brake:
+		return true
+	}
+	return false
+}
+
+// resample puts samples on the grid: the mean of a cell's samples where a cell
+// holds several, else the line between the neighbours, and NaN across holes of
+// more than half a second and five sample times. Step-like channels are held.
+func resample(x trace.Trace, grid []float64, rate float64, hold bool) []float64 {
+	out := filled(len(grid), nan())
+	n := x.Len()
+	if n == 0 {
+		return out
+	}
+	hole := 0.5
+	if rate > 0 {
+		hole = max(hole, 5/rate)
+	}
+	mean := rate > 1.5/cell && !hold
+	j := sort.SearchFloat64s(x.T, grid[0])
+	for i, t := range grid {
+		for j < n && x.T[j] < t {
+			j++
+		}
+		// x.T[j-1] < t ≤ x.T[j]
+		if mean {
+			s, k := 0.0, 0
+			for m := j - 1; m >= 0 && x.T[m] >= t-cell/2; m-- {
+				s, k = s+x.V[m], k+1
+			}
+			for m := j; m < n && x.T[m] < t+cell/2; m++ {
+				s, k = s+x.V[m], k+1
+			}
+			if k > 0 {
+				out[i] = s / float64(k)
+				continue
+			}
+		}
+		switch {
+		case j < n && x.T[j] == t:
+			out[i] = x.V[j]
+		case j == 0 || j == n:
+			if hold && j == n && t-x.T[n-1] < hole {
+				out[i] = x.V[n-1]
+			}
+		case x.T[j]-x.T[j-1] > hole:
+		case hold:
+			out[i] = x.V[j-1]
+		default:
+			w := (t - x.T[j-1]) / (x.T[j] - x.T[j-1])
+			out[i] = x.V[j-1] + w*(x.V[j]-x.V[j-1])
+		}
+	}
+	return out
+}
+
+// onMotion interpolates a series of the pass's own grid.
+func (f *frame) onMotion(x []float64) []float64 {
+	out := filled(f.n, nan())
+	m := f.pass.Motion
+	if len(x) == 0 || m.Step <= 0 {
+		return out
+	}
+	for i, t := range f.t {
+		u := (t - m.Start) / m.Step
+		k := int(math.Floor(u))
+		if k < 0 || k+1 >= len(x) {
+			continue
+		}
+		w := u - float64(k)
+		out[i] = x[k] + w*(x[k+1]-x[k])
+	}
+	return out
+}
+
+// lag is a first-order lag of time constant tau, s; holes hold the last value.
+func lag(x []float64, tau float64) []float64 {
+	out := filled(len(x), nan())
+	k := 1 - math.Exp(-cell/tau)
+	y, on := 0.0, false
+	for i, v := range x {
+		if !math.IsNaN(v) {
+			if !on {
+				y, on = v, true
+			}
+			y += k * (v - y)
+		}
+		if on {
+			out[i] = y
+		}
+	}
+	return out
+}
+
+// rate is the slope over ±w cells, per second.
+func rate(x []float64, w int) []float64 {
+	out := filled(len(x), nan())
+	for i := w; i+w < len(x); i++ {
+		out[i] = (x[i+w] - x[i-w]) / (2 * float64(w) * cell)
+	}
+	return out
+}
+
+func apply(n int, g func(i int) float64) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = g(i)
+	}
+	return out
+}

@@ -1,0 +1,369 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/num/changepoint"
+	"traplight/internal/num/robust"
+	"traplight/internal/num/stats"
+)
+
+// term is a column of a watch's model with what is known of it before any pass
+// of the car was seen. Units: that of the watch's reading over the column's.
+type term struct {
+	name   string
+	mean   float64 // over cars
+	sd     float64 // between cars
+	wander float64 // from pass to pass on a healthy car, standard deviation
+}
+
+// spec is what is known of a watch beforehand. Its figures are common practice
+// and physics, wide on purpose; the car's own passes narrow them.
+type spec struct {
+	id      string
+	title   string // as in a sentence: "fuel pressure over manifold pressure"
+	measure measure
+	terms   []term
+	noise   float64 // standard deviation of a 0.2 s row, unit of the watch
+	corr    float64 // s, correlation time of that noise
+	// small is the size below which a departure does not matter; visible the size
+	// at which it can be seen and from which a finding starts; unit of the watch.
+	small, visible float64
+	delay          float64 // s, usual delay of the sensor, taken off start times
+	shapes         []changepoint.Shape
+	whole          bool // only a departure of the whole pass is looked for
+	// rough is how much larger Z comes out than noise makes it while only this one
+	// pass bends the curves, 1; 0 means 1.3.
+	rough      float64
+	channels   []string // names of the channels read
+	quantities []string // their quantities, for sensor faults and sentences
+}
+
+// The shapes of disturbance that watches look for by default.
+var (
+	step    = changepoint.Shape{}
+	byLoad  = changepoint.Shape{ByLoad: true}
+	ramp3   = changepoint.Shape{Rise: 3}
+	rampAll = changepoint.Shape{Rise: 8}
+	dip     = changepoint.Shape{Last: 0.6}
+	bout    = changepoint.Shape{Last: 2}
+	usual   = []changepoint.Shape{step, byLoad, ramp3, dip, bout}
+	slow    = []changepoint.Shape{step, ramp3, rampAll}
+)
+
+// digest is what a watch keeps of one pass: the normal equations of its rows,
+// enough to learn the car's model without the rows. It is plain data.
+type digest struct {
+	XX    []float64 `json:"xx"`    // p×p, weighted
+	XY    []float64 `json:"xy"`    // p
+	YY    float64   `json:"yy"`    // weighted
+	N     float64   `json:"n"`     // sum of weights, rows
+	Scale float64   `json:"scale"` // robust residual SD about the pass's own fit, unit of the watch
+	Corr  float64   `json:"corr"`  // lag-one correlation of those residuals, 1
+	Span  float64   `json:"span"`  // s between neighbouring rows, median
+	Mean  float64   `json:"mean"`  // mean reading, unit of the watch
+	// Peak is the largest |Z| that a scan of the pass by itself finds, 1: what is
+	// usual on this car when nothing is wrong.
+	Peak float64 `json:"peak"`
+}
+
+// digestRows fits a pass by itself, robustly, with the watch's prior, and keeps
+// the weighted normal equations.
+func (s *spec) digestRows(r *rowset) *digest {
+	p, n := r.P, r.len()
+	if n < 4 {
+		return nil
+	}
+	prior := &robust.Prior{Mean: make([]float64, p), SD: make([]float64, p), Scale: s.noise}
+	for j, t := range s.terms {
+		prior.Mean[j], prior.SD[j] = t.mean, math.Hypot(t.sd, t.wander)
+	}
+	fit, err := robust.Regress(r.X, r.Y, p, robust.Config{Prior: prior, MinScale: s.noise / 3, Iterations: 12, Tolerance: 1e-4})
+	if err != nil {
+		return nil
+	}
+	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale}
+	var num, den, last float64
+	var gaps []float64
+	for i := range n {
+		w := fit.Weight[i]
+		row := r.X[i*p : i*p+p]
+		e := r.Y[i]
+		for j := range p {
+			e -= row[j] * fit.Coef[j]
+			d.XY[j] += w * row[j] * r.Y[i]
+			for k := range p {
+				d.XX[j*p+k] += w * row[j] * row[k]
+			}
+		}
+		d.YY += w * r.Y[i] * r.Y[i]
+		d.N += w
+		d.Mean += r.Y[i] / float64(n)
+		e = max(-3*fit.Scale, min(3*fit.Scale, e))
+		den += e * e
+		if i > 0 {
+			gap := r.T[i] - r.T[i-1]
+			gaps = append(gaps, gap)
+			if gap < 1.5*block*cell {
+				num += e * last
+			}
+		}
+		last = e
+	}
+	if den > 0 {
+		d.Corr = num / den
+	}
+	d.Span = stats.Median(gaps)
+	d.Peak = s.ownPeak(r, d)
+	return d
+}
+
+// ownPeak scans a pass by itself with its own noise.
+func (s *spec) ownPeak(r *rowset, d *digest) float64 {
+	m := s.learn(nil)
+	rho := max(0.02, min(0.9, d.Corr))
+	m.noise, m.corr = max(d.Scale, s.noise/4), -block*cell/math.Log(rho)
+	h, _, ok := scanRows(r, s.shapes, m)
+	if !ok {
+		return 0
+	}
+	return math.Abs(h.Z)
+}
+
+// model is what is expected of a watch on this car.
+type model struct {
+	coef   []float64 // mean over passes
+	cov    []float64 // p×p: of the mean and of the next pass's wander together
+	wander []float64 // SD by term, pass to pass
+	noise  float64   // SD of a row, unit of the watch
+	corr   float64   // s
+	passes float64   // effective number of passes it rests on
+	df     float64   // degrees of freedom behind the spreads
+	excess float64   // 1 or more: how much larger Z is here than noise makes it
+}
+
+// Strength of the prior on spreads, in passes' worth.
+const (
+	priorPasses = 4.0
+	priorRows   = 40.0
+)
+
+// learn estimates a watch's model from the digests of clear passes by a mixed
+// model: coefficients that belong to the car, and a departure of each pass.
+// Passes that depart by more than the rest lose weight (t-like weights with four
+// degrees of freedom). Expectation–maximisation after Laird and Ware (1982),
+// Biometrics 38, 963–974 (from memory), with inverse-gamma priors on variances.
+func (s *spec) learn(ds []*digest) *model {
+	p := len(s.terms)
+	m := &model{coef: make([]float64, p), wander: make([]float64, p), noise: s.noise}
+	for j, t := range s.terms {
+		m.coef[j], m.wander[j] = t.mean, t.wander
+	}
+	var used []*digest
+	for _, d := range ds {
+		if d != nil && len(d.XY) == p && d.N >= 4 {
+			used = append(used, d)
+		}
+	}
+	m.noise, m.corr = s.pooledNoise(used)
+	weight := filled(len(used), 1)
+	var cov []float64
+	for range 6 {
+		cov = s.coefficients(m, used, weight)
+		s.spreads(m, used, weight)
+	}
+	for _, w := range weight {
+		m.passes += w
+	}
+	m.df = priorPasses + m.passes
+	m.excess = pooledExcess(used)
+	for j := range p {
+		cov[j*p+j] += m.wander[j] * m.wander[j]
+	}
+	m.cov = cov
+	return m
+}
+
+// pooledNoise is the spread of a row about its own pass's fit, with the prior's
+// say, and the time over which it stays correlated.
+func (s *spec) pooledNoise(ds []*digest) (noise, corr float64) {
+	p := float64(len(s.terms))
+	ss, n := priorRows*s.noise*s.noise, priorRows
+	rho := math.Exp(-block * cell / max(s.corr, 1e-3))
+	cs, cn := 3*rho, 3.0
+	for _, d := range ds {
+		k := max(d.N-p, 0)
+		ss += k * d.Scale * d.Scale
+		n += k
+		cs += d.Corr
+		cn++
+	}
+	rho = max(0.02, min(0.95, cs/cn))
+	return max(math.Sqrt(ss/n), s.noise/4), -block * cell / math.Log(rho)
+}
+
+// usualPeak is the largest |Z| that a scan finds in pure noise, 1: about the 0.8
+// quantile of the largest of some dozens of correlated looks.
+const usualPeak = 3.4
+
+// pooledExcess compares the peaks of healthy passes with those of noise.
+func pooledExcess(ds []*digest) float64 {
+	peaks := []float64{1.3 * usualPeak, 1.3 * usualPeak} // the prior's say
+	for _, d := range ds {
+		peaks = append(peaks, d.Peak)
+	}
+	return max(1, stats.Quantile(peaks, 0.75)/usualPeak)
+}
+
+// rowPrecision is the inverse variance that a row carries once the correlation
+// of its neighbours is allowed for, in the normal equations of a digest.
+func (m *model) rowPrecision() float64 {
+	rho := math.Exp(-block * cell / m.corr)
+	return (1 - rho) / (1 + rho) / (m.noise * m.noise)
+}
+
+// coefficients solves for the car's coefficients with the passes' departures
+// integrated out, and returns their covariance.
+func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 {
+	p := len(s.terms)
+	info, lin := make([]float64, p*p), make([]float64, p)
+	for j, t := range s.terms {
+		info[j*p+j] = 1 / (t.sd * t.sd)
+		lin[j] = t.mean / (t.sd * t.sd)
+	}
+	k := m.rowPrecision()
+	for i, d := range ds {
+		// (Ω + A⁻¹)⁻¹ = A − A(A+Ω⁻¹)⁻¹A with A = XᵀX/σ²; and the same for XᵀV⁻¹y.
+		a, post := d.posterior(k, m.wander)
+		proj := mul(a, post, p)
+		for x := range p {
+			ly := k * d.XY[x]
+			for y := range p {
+				v := a[x*p+y]
+				for z := range p {
+					v -= proj[x*p+z] * a[z*p+y]
+				}
+				info[x*p+y] += weight[i] * v
+				ly -= proj[x*p+y] * k * d.XY[y]
+			}
+			lin[x] += weight[i] * ly
+		}
+	}
+	cov := inverse(info, p)
+	for x := range p {
+		m.coef[x] = 0
+		for y := range p {
+			m.coef[x] += cov[x*p+y] * lin[y]
+		}
+	}
+	return cov
+}
+
+// posterior gives A = XᵀX/σ² and (A + Ω⁻¹)⁻¹, the covariance of a pass's own
+// departure given its rows.
+func (d *digest) posterior(k float64, wander []float64) (a, post []float64) {
+	p := len(wander)
+	a = make([]float64, p*p)
+	b := make([]float64, p*p)
+	for i, v := range d.XX {
+		a[i] = k * v
+		b[i] = a[i]
+	}
+	for j, w := range wander {
+		b[j*p+j] += 1 / (w * w)
+	}
+	return a, inverse(b, p)
+}
+
+// spreads re-estimates the passes' wander and their weights.
+func (s *spec) spreads(m *model, ds []*digest, weight []float64) {
+	p := len(s.terms)
+	k := m.rowPrecision()
+	sum, n := make([]float64, p), 0.0
+	for i, d := range ds {
+		_, post := d.posterior(k, m.wander)
+		g := make([]float64, p) // Xᵀ(y − Xb)/σ²
+		for x := range p {
+			g[x] = k * d.XY[x]
+			for y := range p {
+				g[x] -= k * d.XX[x*p+y] * m.coef[y]
+			}
+		}
+		maha := 0.0
+		for x := range p {
+			u := 0.0
+			for y := range p {
+				u += post[x*p+y] * g[y]
+			}
+			sum[x] += weight[i] * (u*u + post[x*p+x])
+			maha += u * u / (m.wander[x] * m.wander[x])
+		}
+		n += weight[i]
+		const nu = 4
+		weight[i] = min(1, (nu+float64(p))/(nu+maha))
+	}
+	for j, t := range s.terms {
+		m.wander[j] = max(t.wander/4, math.Sqrt((priorPasses*t.wander*t.wander+sum[j])/(priorPasses+n)))
+	}
+}
+
+func mul(a, b []float64, p int) []float64 {
+	c := make([]float64, p*p)
+	for i := range p {
+		for k := range p {
+			v := a[i*p+k]
+			if v == 0 {
+				continue
+			}
+			for j := range p {
+				c[i*p+j] += v * b[k*p+j]
+			}
+		}
+	}
+	return c
+}
+
+// inverse of a symmetric positive definite matrix, scaled to a unit diagonal
+// first; all matrices here carry a prior, so that they are definite.
+func inverse(a []float64, p int) []float64 {
+	d := make([]float64, p)
+	for j := range p {
+		d[j] = 1 / math.Sqrt(max(a[j*p+j], 1e-300))
+	}
+	l := make([]float64, p*p)
+	for j := range p {
+		for k := 0; k <= j; k++ {
+			v := a[j*p+k] * d[j] * d[k]
+			for m := range k {
+				v -= l[j*p+m] * l[k*p+m]
+			}
+			if j == k {
+				l[j*p+j] = math.Sqrt(max(v, 1e-13))
+			} else {
+				l[j*p+k] = v / l[k*p+k]
+			}
+		}
+	}
+	inv := make([]float64, p*p)
+	e := make([]float64, p)
+	for c := range p {
+		clear(e)
+		e[c] = 1
+		for j := range p {
+			for m := range j {
+				e[j] -= l[j*p+m] * e[m]
+			}
+			e[j] /= l[j*p+j]
+		}
+		for j := p - 1; j >= 0; j-- {
+			for m := j + 1; m < p; m++ {
+				e[j] -= l[m*p+j] * e[m]
+			}
+			e[j] /= l[j*p+j]
+		}
+		for j := range p {
+			inv[j*p+c] = e[j] * d[j] * d[c]
+		}
+	}
+	return inv
+}

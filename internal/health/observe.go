@@ -1,0 +1,208 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/num/changepoint"
+	"traplight/internal/num/stats"
+)
+
+// observation is a look with what its scan found.
+type observation struct {
+	*look
+	model    *model
+	hit      changepoint.Hit
+	z        float64 // 1, as a normal deviate once few passes and usual peaks are allowed for
+	evidence float64 // natural logarithm of the odds for a disturbance against none; 0 when none
+	start    float64 // s, run clock, from when it can be seen
+	blind    bool    // the channel itself is known to be wrong
+}
+
+const (
+	// looksInScan is how many independent looks a scan of one watch amounts to.
+	looksInScan = 30
+	// most is the largest say of one watch, in natural logarithm of odds, so that
+	// one channel never outvotes all others.
+	most = 14.0
+	// alarm is the evidence from which a finding is made: see docs/health.md for
+	// the false alarms measured with it.
+	alarm = 5.0
+)
+
+// observe scans a look under its model.
+func observe(l *look, m *model) *observation {
+	o := &observation{look: l, model: m}
+	h, ok := o.scan()
+	if !ok {
+		return o
+	}
+	o.hit = h
+	o.z = stats.AsNormal(h.Z/m.excess, m.df)
+	e := o.z*o.z/2 - math.Log(looksInScan)
+	// What is too small to matter counts for less.
+	if r := math.Abs(h.Size) / o.small; r < 1 {
+		e *= r * r
+	}
+	o.evidence = max(0, min(most, e))
+	return o
+}
+
+func (o *observation) scan() (changepoint.Hit, bool) {
+	if o.whole {
+		k, ok := readyRows(o.rows, o.model)
+		if !ok {
+			return changepoint.Hit{}, false
+		}
+		return k.At(o.shapes[0], 0)
+	}
+	h, _, ok := scanRows(o.rows, o.shapes, o.model)
+	return h, ok
+}
+
+// sign is the direction of the disturbance.
+func (o *observation) sign() float64 { return math.Copysign(1, o.hit.Size) }
+
+// expected gives the coefficients that fit this pass's undisturbed rows, from the
+// model's belief and the rows that agree with it: Huber weights at 2.5 noise
+// standard deviations, started from the rows before the disturbance.
+func (o *observation) expected() []float64 {
+	r, m, p := o.rows, o.model, o.rows.P
+	prior := inverse(m.cov, p)
+	coef := append([]float64(nil), m.coef...)
+	k := m.rowPrecision()
+	for pass := range 6 {
+		a := append([]float64(nil), prior...)
+		g := make([]float64, p)
+		for i, y := range r.Y {
+			row := r.X[i*p : i*p+p]
+			e, e0 := y, y
+			for j := range p {
+				e -= row[j] * coef[j]
+				e0 -= row[j] * m.coef[j]
+			}
+			w := 1.0
+			if pass == 0 {
+				if i >= o.hit.At && o.hit.At > 3 {
+					w = 0
+				}
+			} else if u := math.Abs(e) / (2.5 * m.noise); u > 1 {
+				w = 1 / (u * u)
+			}
+			for x := range p {
+				g[x] += k * w * row[x] * e0
+				for y := range p {
+					a[x*p+y] += k * w * row[x] * row[y]
+				}
+			}
+		}
+		cov := inverse(a, p)
+		for x := range p {
+			coef[x] = m.coef[x]
+			for y := range p {
+				coef[x] += cov[x*p+y] * g[y]
+			}
+		}
+	}
+	return coef
+}
+
+func meanLoad(load []float64) float64 {
+	s := 0.0
+	for _, v := range load {
+		s += v / float64(len(load))
+	}
+	return s
+}
+
+// departures are the cells' readings less what is expected, NaN where the look
+// does not look.
+func (o *observation) departures(f *frame) []float64 {
+	coef := o.expected()
+	out := filled(f.n, nan())
+	for i := range out {
+		if !o.mask[i] {
+			continue
+		}
+		out[i] = o.y[i] - o.predict(coef, i)
+	}
+	return out
+}
+
+func (o *observation) predict(coef []float64, i int) float64 {
+	v := coef[0]
+	for j, x := range o.feats {
+		v += coef[j+1] * x[i]
+	}
+	return v
+}
+
+// onset finds when the disturbance can first be seen: the first moment at which
+// the departure, smoothed over 0.1 s, is beyond the visible size (or most of its
+// peak, when the peak is smaller) and stays there for most of the next 0.2 s. A
+// disturbance that comes and goes starts when it first comes.
+func (o *observation) onset(f *frame) float64 {
+	at := o.rows.T[o.hit.At]
+	fallback := max(f.t[0], at-block*cell/2-o.delay)
+	if o.whole {
+		return fallback
+	}
+	s := o.sign()
+	sm := smooth(o.departures(f), 2)
+	var after []float64
+	for i, v := range sm {
+		if f.t[i] >= at-0.3 && !math.IsNaN(v) && (o.hit.Shape.Last == 0 || f.t[i] < at+o.hit.Shape.Last+0.3) {
+			after = append(after, s*v)
+		}
+	}
+	if len(after) == 0 {
+		return fallback
+	}
+	peak := stats.Quantile(after, 0.9)
+	if peak <= 0 {
+		return fallback
+	}
+	level := min(o.visible, 0.75*peak)
+	// What noise alone reaches is no start.
+	floor := 3 * o.model.noise * max(1, 0.7*o.model.excess)
+	if level < floor {
+		level = min(floor, 0.9*peak)
+	}
+	for i, v := range sm {
+		if math.IsNaN(v) || s*v < level || f.t[i] > at+3 {
+			continue
+		}
+		n, over := 0, 0
+		for k := i; k < f.n && n < 10 && k < i+25; k++ {
+			if math.IsNaN(sm[k]) {
+				continue
+			}
+			n++
+			if s*sm[k] > 0.8*level {
+				over++
+			}
+		}
+		if n >= 5 && over*10 >= 8*n {
+			return max(f.t[0], f.t[i]-o.delay)
+		}
+	}
+	return fallback
+}
+
+// smooth is the running median over ±w cells, NaN where the middle is.
+func smooth(x []float64, w int) []float64 {
+	out := filled(len(x), nan())
+	buf := make([]float64, 0, 2*w+1)
+	for i := range x {
+		if math.IsNaN(x[i]) {
+			continue
+		}
+		buf = buf[:0]
+		for k := max(0, i-w); k <= i+w && k < len(x); k++ {
+			if !math.IsNaN(x[k]) {
+				buf = append(buf, x[k])
+			}
+		}
+		out[i] = smallMedian(buf)
+	}
+	return out
+}

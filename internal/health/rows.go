@@ -1,0 +1,93 @@
+package health
+
+import (
+	"math"
+	"slices"
+)
+
+// rowset is what a watch sees of one pass: a row per block of time in which it
+// could look. X has the constant in its first column.
+type rowset struct {
+	T    []float64 // s, run clock, the block's middle
+	Y    []float64 // unit of the watch
+	X    []float64 // n×P row by row
+	Load []float64 // 1
+	P    int
+}
+
+func (r *rowset) len() int { return len(r.Y) }
+
+// collect forms rows from cells where mask is set and y and every feature are
+// there. A row needs half a block; its y is the mean without the largest and the
+// smallest cell, so that a lone spike is nothing.
+func (f *frame) collect(mask []bool, y, load []float64, feats ...[]float64) *rowset {
+	r := &rowset{P: 1 + len(feats)}
+	if y == nil || f.n == 0 {
+		return r
+	}
+	// Blocks are counted from the launch, so that a pass shifted in its log gives
+	// the same rows.
+	first := int(math.Round((f.launch - f.t[0]) / cell))
+	start := first - (first/block+1)*block
+	buf := make([]float64, 0, block)
+	sum := make([]float64, len(feats))
+	for b := start; b < f.n; b += block {
+		buf = buf[:0]
+		clear(sum)
+		var ts, ls float64
+	cells:
+		for i := max(b, 0); i < min(b+block, f.n); i++ {
+			if !mask[i] || math.IsNaN(y[i]) || math.IsInf(y[i], 0) {
+				continue
+			}
+			for _, x := range feats {
+				if math.IsNaN(x[i]) || math.IsInf(x[i], 0) {
+					continue cells
+				}
+			}
+			for j, x := range feats {
+				sum[j] += x[i]
+			}
+			ts += f.t[i]
+			if load != nil && !math.IsNaN(load[i]) {
+				ls += load[i]
+			}
+			buf = append(buf, y[i])
+		}
+		k := len(buf)
+		if k < block/2 {
+			continue
+		}
+		r.T = append(r.T, ts/float64(k))
+		r.Y = append(r.Y, trimmed(buf))
+		r.X = append(r.X, 1)
+		for _, s := range sum {
+			r.X = append(r.X, s/float64(k))
+		}
+		r.Load = append(r.Load, ls/float64(k))
+	}
+	if load == nil {
+		r.Load = nil
+	}
+	return r
+}
+
+func trimmed(x []float64) float64 {
+	lo, hi, s := slices.Min(x), slices.Max(x), 0.0
+	for _, v := range x {
+		s += v
+	}
+	if len(x) < 4 {
+		return s / float64(len(x))
+	}
+	return (s - lo - hi) / float64(len(x)-2)
+}
+
+// mask gives a set of cells.
+func (f *frame) mask(on func(i int) bool) []bool {
+	m := make([]bool, f.n)
+	for i := range m {
+		m[i] = on(i)
+	}
+	return m
+}

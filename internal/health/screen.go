@@ -1,0 +1,216 @@
+package health
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"traplight/internal/car"
+	"traplight/internal/quantity"
+)
+
+// Summary is what a clear pass leaves for later screens: plain data, a few
+// kilobytes.
+type Summary struct {
+	Name    string             `json:"name"`
+	Digests map[string]*digest `json:"digests"`
+}
+
+// Options of a screen; the zero value is SI units.
+type Options struct {
+	Units quantity.World // for sentences
+}
+
+// Summarise condenses a pass.
+func Summarise(r Record, sheet *car.Sheet) Summary {
+	s := Summary{Name: r.Name, Digests: map[string]*digest{}}
+	if r.Set == nil || r.Pass == nil {
+		return s
+	}
+	for _, l := range newFrame(r, sheet).watches() {
+		if d := l.digestRows(l.rows); d != nil {
+			s.Digests[l.id] = d
+		}
+	}
+	return s
+}
+
+// Screen judges a pass against the car's earlier passes, of which the clear ones
+// serve, against the laws of physics and against the sheet's limits. history may
+// be empty.
+func Screen(now Record, history []Record, sheet *car.Sheet) Result {
+	var past []Summary
+	for _, h := range history {
+		if h.Clear {
+			past = append(past, Summarise(h, sheet))
+		}
+	}
+	return ScreenAgainst(now, past, sheet, Options{Units: quantity.Metric})
+}
+
+// ScreenAgainst is Screen with the history condensed before.
+func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) Result {
+	if sheet == nil {
+		sheet = &car.Sheet{}
+	}
+	if now.Set == nil || now.Pass == nil {
+		return Result{Basis: "nothing to judge by", NotJudged: []string{"no pass in the log"}, Findings: []Finding{}}
+	}
+	f := newFrame(now, sheet)
+	j := &judge{frame: f, opts: opts, past: past}
+	j.look()
+	j.decide()
+	return j.result()
+}
+
+// judge is one screen at work.
+type judge struct {
+	*frame
+	opts     Options
+	past     []Summary
+	obs      []*observation
+	findings []Finding
+}
+
+func (j *judge) look() {
+	for _, l := range j.frame.watches() {
+		var ds []*digest
+		for _, s := range j.past {
+			if d := s.Digests[l.id]; d != nil {
+				ds = append(ds, d)
+			}
+		}
+		m := l.learn(ds)
+		if len(ds) == 0 {
+			if d := l.digestRows(l.rows); d != nil {
+				m.alone(d, &l.spec)
+			}
+		}
+		o := observe(l, m)
+		if o.evidence > 0 {
+			o.start = o.onset(j.frame)
+		}
+		j.obs = append(j.obs, o)
+	}
+}
+
+// alone fits the spreads of a first pass to itself: its own noise, and a scan
+// that is only as sure as one pass makes it.
+func (m *model) alone(d *digest, s *spec) {
+	m.noise = max(d.Scale, s.noise/2)
+	m.df = 12
+	m.excess = 1.3
+	if s.rough > 0 {
+		m.excess = s.rough
+	}
+}
+
+// decide names causes until nothing that matters is left unexplained.
+func (j *judge) decide() {
+	left := j.obs
+	for len(j.findings) < 4 {
+		cs := attribute(left, j.sensorFits)
+		if len(cs) == 0 || cs[0].total() < alarm || cs[0].main.evidence < 2 {
+			break
+		}
+		j.findings = append(j.findings, j.finding(cs))
+		var rest []*observation
+		for _, o := range left {
+			covered := false
+			for _, x := range cs[0].covered {
+				covered = covered || x == o
+			}
+			if !covered {
+				rest = append(rest, o)
+			}
+		}
+		left = rest
+	}
+	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
+}
+
+func (j *judge) result() Result {
+	r := Result{Findings: j.findings, NotJudged: j.notJudged(), Basis: j.basis(), Checks: handChecks}
+	if r.Findings == nil {
+		r.Findings = []Finding{}
+	}
+	r.Verdict = j.verdict()
+	return r
+}
+
+func (j *judge) basis() string {
+	n := 0
+	for _, s := range j.past {
+		if len(s.Digests) > 0 {
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return "physical rules and the pass's own course; no earlier clear pass of this car"
+	case 1:
+		return "own history of 1 pass"
+	}
+	return fmt.Sprintf("own history of %d passes", n)
+}
+
+// finding words the leading candidate.
+func (j *judge) finding(cs []candidate) Finding {
+	c := cs[0]
+	f := Finding{Kind: c.kind, Score: c.score, LookAt: lookAt[c.kind]}
+	f.Start = j.startOf(&c)
+	f.Severity = severityOf(&c)
+	f.Channels = c.main.channels
+	f.Chance = j.chance(&c)
+	f.Evidence = j.sentence(&c, f.Start)
+	seen := map[Kind]bool{c.kind: true}
+	for _, o := range cs[1:] {
+		if !seen[o.kind] && o.score > c.score-4 && len(f.Others) < 3 {
+			f.Others = append(f.Others, o.kind)
+			seen[o.kind] = true
+		}
+	}
+	moved := append([]*observation(nil), c.covered...)
+	sort.SliceStable(moved, func(a, b int) bool { return moved[a].start < moved[b].start })
+	for _, o := range moved {
+		if o.evidence > 1 {
+			f.Moved = append(f.Moved, Movement{What: o.title, Start: o.start, Size: o.hit.Size, SD: o.hit.SD, Text: j.size(o, o.hit.Size)})
+		}
+	}
+	return f
+}
+
+// startOf is the start of the watch with the most evidence among those that the
+// kind must move; one that moved earlier with nearly as much evidence wins.
+func (j *judge) startOf(c *candidate) float64 {
+	start := c.main.start
+	for _, o := range c.covered {
+		if o.evidence > 0.7*c.main.evidence && o.evidence > 6 && o.start < start && start-o.start < 1 {
+			start = o.start
+		}
+	}
+	return start
+}
+
+// severityOf grades by the size of the main departure over what matters at all.
+func severityOf(c *candidate) Severity {
+	r := 0.0
+	for _, o := range c.covered {
+		if o.evidence > 4 {
+			r = max(r, math.Abs(o.hit.Size)/o.small)
+		}
+	}
+	switch {
+	case r > 5:
+		return Gross
+	case r > 2.5:
+		return Moderate
+	}
+	return Subtle
+}
+
+// chance is how often so much evidence comes up on a healthy car in one pass.
+func (j *judge) chance(c *candidate) float64 {
+	e := c.total()
+	return min(1, float64(len(j.obs))*math.Exp(-e)*1.5)
+}

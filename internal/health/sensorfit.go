@@ -1,0 +1,166 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/trace"
+)
+
+// sensorFits tests the thought that one sensor reads wrong, in numbers: the
+// sensor's readings are altered from the disturbance on, as much as explains the
+// main watch, every watch is worked out again, and what then would have been seen
+// is compared with what was. The result is a natural logarithm of odds: positive
+// when the rest agrees with a sensor that reads wrong, negative when watches that
+// share the sensor did not move as they must. Zero when only one watch reads it.
+func (j *judge) sensorFits(c *candidate) float64 {
+	ch := j.channelOf(c)
+	if ch == nil {
+		return 0
+	}
+	main := c.main
+	at := main.rows.T[main.hit.At] - block*cell/2
+	// A first alteration by a hundredth of the channel's range finds the scale.
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range ch.Trace.V {
+		lo, hi = min(lo, v), max(hi, v)
+	}
+	delta := 0.01 * max(hi-lo, 1e-6*math.Abs(hi))
+	if !(delta > 0) {
+		return 0
+	}
+	one := j.altered(ch, at, main.hit.Shape.Last, delta)
+	unit, ok := j.effect(one, main, main)
+	if !ok || math.Abs(unit) < 1e-12 {
+		return 0
+	}
+	factor := main.hit.Size / unit
+	if math.Abs(factor) < 100 { // an error of less than the whole range
+		one = j.altered(ch, at, main.hit.Shape.Last, delta*factor)
+		factor = 1
+	}
+	score := 0.0
+	for _, o := range j.obs {
+		if o == main || o.whole {
+			continue
+		}
+		want, ok := j.effect(one, o, main)
+		if !ok {
+			continue
+		}
+		want *= factor
+		h, ok := o.sizeAt(main)
+		if !ok {
+			continue
+		}
+		sd := h.SD * o.model.excess
+		if math.Abs(want) < 2*sd {
+			continue // would not be seen
+		}
+		// Against no movement, with a third of slack in the prediction.
+		slack := 0.3 * want
+		miss := (h.Size - want) * (h.Size - want) / (sd*sd + slack*slack)
+		none := h.Size * h.Size / (sd * sd)
+		score += max(-5, min(3, (none-miss)/2))
+	}
+	return max(-15, min(8, score))
+}
+
+// channelOf finds the channel that a sensor candidate means: the one that the
+// main watch reads.
+func (j *judge) channelOf(c *candidate) *dictionary.Channel {
+	for _, name := range c.main.channels {
+		for i := range j.set.Channels {
+			ch := &j.set.Channels[i]
+			if ch.Name == name && ch.Trace.Len() > 0 && sensorGroup(string(ch.Quantity)) == c.channel {
+				return ch
+			}
+		}
+	}
+	return nil
+}
+
+// sensorGroup maps a quantity to its key in sensorSigns.
+func sensorGroup(q string) string {
+	switch q {
+	case "wheel_speed_fl", "wheel_speed_fr", "wheel_speed_rl", "wheel_speed_rr", "driven_speed":
+		return "wheel_speed"
+	case "intake_temperature":
+		return "charge_temperature"
+	case "fuel_volume_flow":
+		return "fuel_flow"
+	}
+	return q
+}
+
+// altered gives the looks of the pass with a channel's readings changed by delta
+// from a time on, for last seconds (0: to the end).
+func (j *judge) altered(ch *dictionary.Channel, from, last, delta float64) map[string]*look {
+	set := *j.set
+	set.Channels = append([]dictionary.Channel(nil), j.set.Channels...)
+	for i := range set.Channels {
+		if &j.set.Channels[i] != ch {
+			continue
+		}
+		x := ch.Trace
+		v := append([]float64(nil), x.V...)
+		for k, t := range x.T {
+			if t >= from && (last == 0 || t < from+last) {
+				v[k] += delta
+			}
+		}
+		set.Channels[i].Trace = trace.Trace{T: x.T, V: v}
+	}
+	f := newFrame(Record{Set: &set, Pass: j.pass, Note: j.note}, j.sheet)
+	out := map[string]*look{}
+	for _, l := range f.watches() {
+		out[l.id] = l
+	}
+	return out
+}
+
+// effect is the size that the alteration gives a watch, in the shape and at the
+// place of the main disturbance.
+func (j *judge) effect(alt map[string]*look, o, main *observation) (float64, bool) {
+	l := alt[o.id]
+	if l == nil || l.rows.len() < 4 {
+		return 0, false
+	}
+	a := *o
+	a.look = l
+	changed, ok := a.sizeAt(main)
+	if !ok {
+		return 0, false
+	}
+	before, ok := o.sizeAt(main)
+	return changed.Size - before.Size, ok
+}
+
+// sizeAt is the size of a watch's departure in the shape and at the time of
+// another watch's disturbance.
+func (o *observation) sizeAt(main *observation) (h hitSize, ok bool) {
+	t := main.rows.T[main.hit.At]
+	at := -1
+	for i, x := range o.rows.T {
+		if x >= t-block*cell {
+			at = i
+			break
+		}
+	}
+	if main.hit.At == 0 {
+		at = 0
+	}
+	if at < 0 {
+		return h, false
+	}
+	k, fine := readyRows(o.rows, o.model)
+	if !fine {
+		return h, false
+	}
+	s := main.hit.Shape
+	s.ByLoad = false
+	x, ok := k.At(s, at)
+	return hitSize{x.Size, x.SD}, ok
+}
+
+type hitSize struct{ Size, SD float64 }

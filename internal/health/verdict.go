@@ -1,0 +1,97 @@
+package health
+
+import "traplight/internal/quantity"
+
+// verdict applies the rule of docs/verdict.md.
+func (j *judge) verdict() Verdict {
+	if !j.enough() {
+		if len(j.findings) == 0 {
+			return None
+		}
+	}
+	v := Clear
+	for _, f := range j.findings {
+		switch {
+		case stops(f):
+			return StandDown
+		default:
+			v = Inspect
+		}
+	}
+	return v
+}
+
+// stops says whether a finding forbids the next pass until somebody has looked:
+// what can destroy the engine or take the car off the road, unless it is slight;
+// anything else when it is gross, but for a sensor's own fault.
+func stops(f Finding) bool {
+	switch f.Kind {
+	case OilSupply, FuelSupply, MixtureLean, CylinderDown, CoolantPressure, CrankcasePressure, Knock, TurboOverspeed, Tyre, Overheat, Nitrous, Throttle:
+		return f.Severity != Subtle
+	case Sensor:
+		return false
+	}
+	return f.Severity == Gross
+}
+
+// groups are what a verdict rests on, with the watches that judge them and the
+// channel that would.
+var groups = []struct {
+	name    string
+	watches []string
+	missing string
+	vital   bool
+}{
+	{"torque", []string{"torque over air"}, "no manifold pressure with acceleration or speed", true},
+	{"boost", []string{"boost over target", "boost short of target", "boost rise"}, "no manifold pressure channel, or no boost targets in the notes", false},
+	{"turbo", []string{"turbo speed", "back-pressure"}, "no turbo speed or turbine inlet pressure channel", false},
+	{"mixture", []string{"lambda"}, "no lambda channel", true},
+	{"mixture from bank to bank", []string{"lambda apart", "exhaust apart"}, "only one lambda and one exhaust temperature channel", false},
+	{"fuel supply", []string{"fuel over manifold"}, "no fuel pressure channel, or no manifold pressure beside it", true},
+	{"exhaust temperature", []string{"exhaust temperature"}, "no exhaust temperature channel", true},
+	{"oil", []string{"oil pressure"}, "no pressure channel", true},
+	{"oil at idle", []string{"oil pressure at idle"}, "no idle before the launch in the log, or no pressure channel", false},
+	{"coolant pressure", []string{"coolant pressure"}, "no pressure channel", false},
+	{"cooling", []string{"coolant heat"}, "no coolant temperature channel", false},
+	{"crankcase", []string{"crankcase pressure"}, "no pressure channel", false},
+	{"charge cooling", []string{"charge heat"}, "no charge temperature channel", false},
+	{"knock", []string{"knock level"}, "no knock channel", false},
+	{"ignition", []string{"ignition"}, "no ignition angle channel", false},
+	{"clutch", []string{"engine over wheels", "engine over road"}, "no engine speed with driven wheels or road speed", false},
+	{"tyres", []string{"tyre slip", "rolling radius", "driven pair", "tyre pressure"}, "no driven wheel speed or tyre pressure channel", false},
+	{"electrics", []string{"voltage"}, "no battery voltage channel", false},
+}
+
+func (j *judge) judged(watches []string) bool {
+	for _, o := range j.obs {
+		for _, w := range watches {
+			if (role{watch: w}).covers(o.id) && !o.blind {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// enough says whether anything vital was judged.
+func (j *judge) enough() bool {
+	for _, g := range groups {
+		if g.vital && j.judged(g.watches) {
+			return true
+		}
+	}
+	return false
+}
+
+func (j *judge) notJudged() []string {
+	out := []string{}
+	for _, g := range groups {
+		if !j.judged(g.watches) {
+			out = append(out, g.name+": "+g.missing)
+		}
+	}
+	if j.sheet.Nitrous.Flow > 0 && j.set.First(quantity.BottlePressure) == nil {
+		out = append(out, "nitrous bottle: no pressure channel")
+	}
+	return out
+}

@@ -1,0 +1,205 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/quantity"
+)
+
+// airPath watches the turbo and the boost: each relation compares two readings
+// at the same moment, so that another boost setting is no change.
+func (w *watcher) airPath() {
+	f := w.frame
+	manifold := f.set.First(quantity.ManifoldPressure)
+	n, b := f.normal(), f.bar()
+	pr := apply(f.n, func(i int) float64 { return math.Log((f.boost[i] + f.baro) / f.baro) })
+	air := logOf(f.air)
+	rate100 := clipped(scaled(f.boostRate, 0, 1e5), -3, 3)
+	boosted := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.35 && f.boost[i] > 20e3 })
+	for _, c := range f.lone(quantity.TurboSpeed) {
+		x := f.column(c)
+		root := 0.5 * math.Log(f.ambient/standardTemperature)
+		y := apply(f.n, func(i int) float64 {
+			if !(x[i] > 100) {
+				return nan()
+			}
+			return math.Log(x[i]) - root
+		})
+		// Compressor speed lines: pressure ratio rises with the square of the
+		// speed, bent by flow; corrected speed as in references/turbo.md.
+		w.add(spec{
+			id: named("turbo speed", c), rough: 4, title: "turbo speed for the boost and flow", measure: ofShare,
+			terms: []term{{"", 9, 1, 0.005}, {"pressure ratio", 1.5, 1, 0.01}, {"pressure ratio²", -0.8, 0.8, 0.01}, {"pressure ratio³", 0.2, 0.3, 0.01}, {"air", 0.1, 0.15, 0.01}, {"boost rate", 0, 0.02, 0.005}},
+			noise: 0.007, corr: 0.3, small: 0.012, visible: 0.015, delay: 0.03, shapes: usual,
+			channels: names(c, manifold), quantities: []string{"turbo_speed", "manifold_pressure"},
+		}, boosted, y, f.air, pr, square(pr), times(pr, square(pr)), air, rate100)
+	}
+	// The rotor's acceleration, where its speed is logged, tells a shut wastegate.
+	rotor := make([]float64, f.n)
+	if c := f.set.First(quantity.TurboSpeed); c != nil {
+		rotor = clipped(scaled(rate(f.column(c), 5), 0, 1000), -3, 3)
+	}
+	for _, c := range f.lone(quantity.ExhaustPressure) {
+		x := f.column(c)
+		y := apply(f.n, func(i int) float64 {
+			m := f.boost[i] + f.baro
+			if !(x[i] > 0) || !(m > 0) {
+				return nan()
+			}
+			return math.Log(x[i] / m)
+		})
+		w.add(spec{
+			id: named("back-pressure", c), rough: 4, title: "turbine inlet over manifold pressure", measure: ofShare,
+			terms: []term{{"", 0, 0.4, 0.015}, {"pressure ratio", -0.3, 0.4, 0.02}, {"pressure ratio²", 0.2, 0.3, 0.02}, {"speed", 0.3, 0.4, 0.03}, {"speed²", 0, 0.4, 0.03}, {"boost rate", 0, 0.08, 0.02}, {"rotor", 0.05, 0.06, 0.02}, {"nitrous", 0, 0.1, 0.03}},
+			noise: 0.015, corr: 0.3, small: 0.04, visible: 0.05, delay: 0.02, shapes: usual,
+			channels: names(c, manifold), quantities: []string{"exhaust_pressure", "manifold_pressure"},
+		}, boosted, y, f.air, pr, square(pr), n, square(n), rate100, rotor, f.nitrous)
+	}
+	// How fast boost rises while it is still well under its target: with the
+	// wastegate shut the rise is a matter of exhaust flow and rotor alone.
+	short := apply(f.n, func(i int) float64 { return f.target[i] - f.boost[i] })
+	rising := f.mask(func(i int) bool {
+		return f.full[i] && f.since[i] > 0.4 && short[i] > 15e3 && f.boost[i] > -20e3
+	})
+	near := apply(f.n, func(i int) float64 { return math.Exp(-short[i] / 25e3) })
+	riseTerms := []term{{"", 0, 60e3, 8e3}, {"speed", 60e3, 150e3, 15e3}, {"boost", 0, 60e3, 8e3}, {"air", 50e3, 150e3, 15e3}, {"near", 0, 60e3, 15e3}, {"nitrous", 40e3, 60e3, 15e3}}
+	if f.nitrousSeconds() > 0.5 {
+		w.add(spec{
+			id: "nitrous", title: "help of nitrous to the boost", measure: ofRate, terms: riseTerms,
+			noise: 12e3, corr: 0.3, small: 20e3, visible: 25e3, shapes: []shape{byLoad}, whole: true,
+			channels: names(f.set.First(quantity.Nitrous), manifold), quantities: []string{"nitrous"},
+		}, rising, f.boostRate, f.nitrous, n, b, f.air, near, f.nitrous)
+	}
+	w.add(spec{
+		id: "boost rise", rough: 4, title: "rate at which boost rises", measure: ofRate,
+		terms: riseTerms,
+		noise: 12e3, corr: 0.3, small: 15e3, visible: 25e3, delay: 0, shapes: usual,
+		channels: names(manifold), quantities: []string{"manifold_pressure"},
+	}, rising, f.boostRate, nil, n, b, f.air, near, f.nitrous)
+	w.boostReached(names(manifold))
+	if c := f.set.First(quantity.WastegateDuty); c != nil {
+		errTo := clipped(scaled(short, 0, 5e4), -1, 1)
+		if !anyFinite(errTo) {
+			errTo = make([]float64, f.n)
+		}
+		w.add(spec{
+			id: "wastegate", rough: 3, title: "wastegate duty for the boost", measure: ofShare,
+			terms: []term{{"", 0.5, 0.4, 0.03}, {"boost", 0, 0.3, 0.03}, {"speed", 0, 0.5, 0.04}, {"error", 0, 0.6, 0.08}},
+			noise: 0.03, corr: 0.4, small: 0.08, visible: 0.1, shapes: usual,
+			channels: names(c, manifold), quantities: []string{"wastegate_duty", "manifold_pressure"},
+		}, boosted, f.column(c), nil, f.bar(), n, errTo)
+	}
+	if c := f.set.First(quantity.CompressorOutletPressure); c != nil {
+		x := f.column(c)
+		w.add(spec{
+			id: "cooler pressure loss", title: "pressure lost between compressor and manifold", measure: ofPressure,
+			terms: []term{{"", 3e3, 8e3, 1.5e3}, {"air", 10e3, 20e3, 2e3}, {"boost rate", 0, 6e3, 1.5e3}},
+			noise: 1.2e3, corr: 0.3, small: 5e3, visible: 6e3, shapes: usual,
+			channels: names(c, manifold), quantities: []string{"compressor_outlet_pressure", "manifold_pressure"},
+		}, boosted, apply(f.n, func(i int) float64 { return x[i] - f.boost[i] - f.baro }), f.air, f.air, rate100)
+	}
+	if c := f.set.First(quantity.CompressorInletPressure); c != nil {
+		x := f.column(c)
+		w.add(spec{
+			id: "inlet depression", title: "pressure lost before the compressor", measure: ofPressure,
+			terms: []term{{"", 0, 2e3, 0.4e3}, {"air", 2e3, 3e3, 0.4e3}, {"air²", 2e3, 4e3, 0.4e3}},
+			noise: 0.4e3, corr: 0.3, small: 1.5e3, visible: 2e3, shapes: usual,
+			channels: names(c), quantities: []string{"compressor_inlet_pressure"},
+		}, boosted, apply(f.n, func(i int) float64 { return f.baro - x[i] }), f.air, f.air, square(f.air))
+	}
+}
+
+// boostReached watches boost against its target once it has been there in that
+// gear, or should have been.
+func (w *watcher) boostReached(ch []string) {
+	f := w.frame
+	settled := make([]bool, f.n)
+	gear, reached := 0, false
+	for i := range settled {
+		if f.gear[i] != gear || f.gear[i] == 0 {
+			gear, reached = f.gear[i], false
+		}
+		if f.full[i] && f.boost[i] > 0.96*f.target[i] {
+			reached = true
+		}
+		settled[i] = reached && f.full[i]
+	}
+	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
+	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
+	w.add(spec{
+		id: "boost over target", rough: 2, title: "boost against its target", measure: ofPressure,
+		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
+		noise: 2.5e3, corr: 0.5, small: 7e3, visible: 8e3, shapes: usual,
+		channels: ch, quantities: []string{"manifold_pressure"},
+	}, settled, y, nil, fresh, scaled(f.normal(), 0.85, 1))
+	// Rows of boost that has had its time: late in the gear, at engine speeds that
+	// feed the turbine.
+	late := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 1.2 && f.speed[i] > 0.7*f.nref })
+	y2 := apply(f.n, func(i int) float64 { return min(f.boost[i]-f.target[i], 2e3) })
+	tail := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 1.2) / 0.7) })
+	low := apply(f.n, func(i int) float64 {
+		if f.gear[i] <= 2 {
+			return 1
+		}
+		return 0
+	})
+	w.add(spec{
+		id: "boost short of target", title: "boost short of its target", measure: ofPressure,
+		terms: []term{{"", -2e3, 5e3, 3e3}, {"tail", -8e3, 20e3, 10e3}, {"low gears", 0, 25e3, 12e3}, {"speed", 0, 30e3, 10e3}},
+		noise: 4e3, corr: 1, small: 8e3, visible: 8e3, shapes: usual,
+		channels: ch, quantities: []string{"manifold_pressure"},
+	}, late, y2, nil, tail, low, scaled(f.normal(), 0.85, 1))
+}
+
+func anyFinite(x []float64) bool {
+	for _, v := range x {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// torque watches what the engine gives for its air.
+func (w *watcher) torque() {
+	f := w.frame
+	n, b := f.normal(), f.bar()
+	vd := f.sheet.Displacement
+	scale := 7.0
+	if vd > 0 {
+		scale = math.Log(vd * 1e5 / (4 * math.Pi) * 11) // about 11 bar of brake mean pressure for a bar of air
+	}
+	force := f.pass.Force
+	if force == nil {
+		return
+	}
+	sd := f.onMotion(force.HubSD)
+	hub := f.onMotion(force.HubTorque)
+	mask := f.mask(func(i int) bool {
+		return f.full[i] && f.since[i] > 0.4 && f.t[i] > f.launch+1.8 && hub[i] > 0 && sd[i] < 0.12*hub[i] && f.crank[i] > 0
+	})
+	y := apply(f.n, func(i int) float64 {
+		p := f.boost[i] + f.baro
+		if !(f.crank[i] > 0) || !(p > 0) {
+			return nan()
+		}
+		return math.Log(f.crank[i]) - math.Log(p/1e5*300/f.charge[i])
+	})
+	// Share of the thrust that goes into the air: how far a wrong wind or drag
+	// area would show as torque.
+	rho := f.baro / (gasConstantAir * f.ambient)
+	drag := apply(f.n, func(i int) float64 {
+		return 0.5 * rho * f.sheet.DragArea.Value * f.v[i] * f.v[i] / max(f.tyreForce[i], 500)
+	})
+	w.add(spec{
+		id: "torque over air", rough: 2, title: "torque for the air", measure: ofShare,
+		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}},
+		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
+		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},
+	}, mask, y, nil, n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3))
+}
+
+// motionNames are the channels that torque rests on.
+func (f *frame) motionNames() []string {
+	return names(f.set.First(quantity.AccelerationLong), f.set.First(quantity.EngineSpeed), f.set.First(quantity.ManifoldPressure))
+}

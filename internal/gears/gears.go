@@ -27,6 +27,7 @@ type Problem struct {
 	FromCar    bool      // Wheel comes from the car's speed: slip is in between
 	Logged     []float64 // gear by the log, NaN unknown
 	Pull       []float64 // m/s², the car's acceleration; nil unknown
+	Clutch     []float64 // 0 closed – 1 open, NaN unknown; nil without the channel
 	Spread     float64   // 1, standard deviation of ln(ratio) that calibration leaves; 0 means 0.012
 }
 
@@ -39,9 +40,11 @@ type Span struct {
 }
 
 const (
-	stay     = 0.995 // chance per 10 ms to remain in a gear; a pass has a dozen changes in 20 s
-	openStay = 0.96  // chance per 10 ms to remain open
-	minWheel = 4.0   // rad/s below which the ratio says nothing
+	stay      = 0.995 // chance per 10 ms to remain in a gear; a pass has a dozen changes in 20 s
+	openStay  = 0.96  // chance per 10 ms to remain open
+	holdOn    = -9.0  // log factor of leaving a gear while the car pulls
+	downShift = -6.0  // log factor of going down a gear during a pass
+	minWheel  = 4.0   // rad/s below which the ratio says nothing
 )
 
 // Find returns the spans in time order, and the most probable state by sample
@@ -77,11 +80,28 @@ func Find(p *Problem) ([]Span, []int) {
 			default:
 				row[j] = math.Log((1 - st) * 1e-3)
 			}
+			if i > 0 && j > 0 && j < i {
+				row[j] += downShift
+			}
 		}
 		m.Transition = append(m.Transition, row)
 	}
 	for i := 0; i < n; i++ {
 		m.Emission = append(m.Emission, p.emission(i, spread))
+	}
+	if p.Pull != nil {
+		// no gear is left while the car pulls on
+		w := max(1, int(0.04/p.Step+0.5))
+		m.Hold = make([]float64, n)
+		for i := range m.Hold {
+			least := math.Inf(1)
+			for j := max(0, i-w); j <= min(n-1, i+w); j++ {
+				least = math.Min(least, p.Pull[j])
+			}
+			if least > 1.5 {
+				m.Hold[i] = holdOn
+			}
+		}
 	}
 	path := m.Path()
 	post := m.Posterior()
@@ -133,6 +153,16 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 			}
 		}
 		out[j] = math.Log(f)
+	}
+	if p.Clutch != nil && !math.IsNaN(p.Clutch[i]) {
+		switch c := p.Clutch[i]; {
+		case c > 0.6:
+			for j := 1; j <= g; j++ {
+				out[j] += math.Log(0.1)
+			}
+		case c < 0.2:
+			out[0] += math.Log(0.1)
+		}
 	}
 	if i < len(p.Logged) {
 		if lg := p.Logged[i]; lg >= 1 && lg <= float64(g) {

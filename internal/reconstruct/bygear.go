@@ -176,7 +176,11 @@ func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
 	s.MeanSlip = estimate(mean, math.Hypot(calib(v)*(1+mean), 0.001*(1+mean)))
 	if peak, at := highest(k.slip, use, 5); at >= 0 {
 		vv := k.g.v[at]
-		s.PeakSlip = estimate(peak, math.Sqrt(sq(calib(vv)*(1+peak))+sq(0.03/vv*(1+peak))+sq(0.002*(1+peak))+sq(0.04*peak)))
+		spinSD := 0.04 // of a spin that changes within the sensor's own delay
+		if !k.d.hasWheel {
+			spinSD = 0.12 // the engine tells the wheels only while the clutch holds
+		}
+		s.PeakSlip = estimate(peak, math.Sqrt(sq(calib(vv)*(1+peak))+sq(0.03/vv*(1+peak))+sq(0.002*(1+peak))+sq(spinSD*peak)))
 	}
 }
 
@@ -225,7 +229,7 @@ func (k *work) ceiling(s *pass.GearSpan, use []bool) {
 }
 
 // power finds the peak wheel power: the highest mean over 0.1 s at full throttle,
-// at least 0.5 s after a shift. A quadratic through ±0.2 s stands for the mean, so
+// at least 0.5 s after a shift. A quadratic through ±0.3 s stands for the mean, so
 // that noise is not what peaks.
 func (k *work) power() {
 	n := k.g.n
@@ -250,7 +254,7 @@ func (k *work) power() {
 		}
 	}
 	best, at := 0.0, -1
-	for i := 20; i+20 < n; i++ {
+	for i := 30; i+30 < n; i++ {
 		whole := true
 		for j := i - 5; j <= i+5; j++ {
 			whole = whole && ok[j]
@@ -260,13 +264,13 @@ func (k *work) power() {
 		}
 		// the window may not reach into what is not full throttle
 		lo, hi := i, i
-		for lo > i-20 && ok[lo-1] {
+		for lo > i-30 && ok[lo-1] {
 			lo--
 		}
-		for hi < i+20 && ok[hi+1] {
+		for hi < i+30 && ok[hi+1] {
 			hi++
 		}
-		v, _, good := localfit.Quadratic(ts[lo:hi+1], pw[lo:hi+1], ts[i], 0.21)
+		v, _, good := localfit.Quadratic(ts[lo:hi+1], pw[lo:hi+1], ts[i], 0.31)
 		if good && v > best {
 			best, at = v, i
 		}

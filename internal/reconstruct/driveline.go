@@ -19,6 +19,7 @@ type driveline struct {
 	hub      []float64 // N·m by sample, with the body as believed before the pass
 	scaled   bool      // the wheel channel was brought to the engine's scale by the gear ratios
 	hasWheel bool      // driven wheels have their own sensor
+	radius   float64   // m, rolling radius as believed before the pass
 	full     []bool    // by sample: full throttle outside shifts
 	notes    []string
 }
@@ -49,7 +50,7 @@ func (d *shift) end() float64 {
 
 // findGears runs the hidden Markov model on the grid and finds the shifts.
 func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, sur force.Surroundings) *driveline {
-	d := &driveline{lift: math.Inf(1)}
+	d := &driveline{lift: math.Inf(1), radius: b.Radius}
 	for _, r := range sheet.Gears {
 		f := sheet.FinalDrive
 		if f <= 0 {
@@ -81,7 +82,7 @@ func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, 
 		d.torque(g, b, sur)
 		return d
 	}
-	p := &gears.Problem{Ratios: d.ratios, From: g.start, Step: gridStep, Engine: g.engine, Logged: g.logged, Pull: g.a}
+	p := &gears.Problem{Ratios: d.ratios, From: g.start, Step: gridStep, Engine: g.engine, Logged: g.logged, Pull: g.a, Clutch: g.clutch}
 	if d.hasWheel {
 		p.Wheel = append([]float64(nil), g.wheel...)
 		p.Spread = 0.025
@@ -227,6 +228,11 @@ func (d *driveline) findShifts(g *grid) {
 		}
 		sh := shift{from: a.Gear, to: b.Gear, left: a.To, right: b.From}
 		sh.edge, sh.seen = gears.FindEdge(q, a.From+0.1, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
+		if !d.hasWheel && d.spinning(g, a.To) {
+			// wheels that spin push on while the clutch is open; without their own sensor
+			// only the ratio tells when it opened and closed
+			sh.seen = false
+		}
 		d.shifts = append(d.shifts, sh)
 	}
 	// a shift that took far longer than the car's others was missed at first
@@ -242,6 +248,17 @@ func (d *driveline) findShifts(g *grid) {
 			}
 		}
 	}
+}
+
+// spinning reports whether the tyres spun before t, by engine speed in gear.
+func (d *driveline) spinning(g *grid, t float64) bool {
+	for i := g.index(t - 0.15); i < g.index(t-0.03); i++ {
+		om := d.omega(g, i)
+		if !math.IsNaN(om) && g.v[i] > 3 && om*d.radius/g.v[i]-1 > 0.15 {
+			return true
+		}
+	}
+	return false
 }
 
 // finalLift is when the driver closed the throttle for good, s; +Inf when the log

@@ -186,7 +186,7 @@ func (k *work) tyre() {
 }
 
 func (k *work) shifts() {
-	const clockSD = 0.004 // s, what lags of engine speed, throttle and accelerometer leave
+	const clockSD = 0.0025 // s, a quarter of the usual spacing of rows
 	for i := range k.d.shifts {
 		sh := &k.d.shifts[i]
 		if sh.start() > k.until {
@@ -194,6 +194,7 @@ func (k *work) shifts() {
 		}
 		out := pass.Shift{From: sh.from, To: sh.to, Missed: sh.missed}
 		s1, s2 := 0.03, 0.03
+		const lagSD = 0.004 // s, what the accelerometer's own delay leaves
 		if sh.seen {
 			noise := func(t float64) float64 {
 				j := k.g.index(t)
@@ -202,7 +203,7 @@ func (k *work) shifts() {
 				}
 				return 0
 			}
-			s1 = math.Hypot(clockSD, (noise(sh.edge.Off)+0.05*sh.edge.Before)/math.Max(sh.edge.OffSlope, 1))
+			s1 = math.Hypot(lagSD, (noise(sh.edge.Off)+0.05*sh.edge.Before)/math.Max(sh.edge.OffSlope, 1))
 			s2 = clockSD
 			if !math.IsInf(sh.edge.OnSlope, 1) {
 				s2 = math.Hypot(clockSD, (noise(sh.edge.On)+0.05*sh.edge.After)/math.Max(sh.edge.OnSlope, 1))

@@ -5,6 +5,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/num/localfit"
+	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
 
@@ -22,6 +23,7 @@ type grid struct {
 	dWheel   []float64 // rad/s²
 	throttle []float64 // 0–1
 	logged   []float64 // gear by the log
+	clutch   []float64 // 0 closed – 1 open; nil without the channel
 }
 
 func (g *grid) at(i int) float64 { return g.start + float64(i)*gridStep }
@@ -100,7 +102,36 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 			g.logged[i] = holdAt(s.gear.Trace, g.at(i)+gearLag, 0.5)
 		}
 	}
+	if c := s.set.First(quantity.Clutch); c != nil {
+		g.clutch = clutchOpen(g, c.Trace)
+	}
 	return g
+}
+
+// clutchOpen samples a clutch channel as 0 closed – 1 open: which end is closed is
+// told by where it stands for most of the time at speed. nil when it never moves.
+func clutchOpen(g *grid, x trace.Trace) []float64 {
+	out := nans(g.n)
+	var at []float64
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range out {
+		out[i] = sampleAt(x, g.at(i), 0.3)
+		if math.IsNaN(out[i]) {
+			continue
+		}
+		lo, hi = math.Min(lo, out[i]), math.Max(hi, out[i])
+		if g.v[i] > 10 {
+			at = append(at, out[i])
+		}
+	}
+	if hi-lo < 0.3 || len(at) == 0 {
+		return nil
+	}
+	closed := median(at)
+	for i := range out {
+		out[i] = math.Min(1, math.Abs(out[i]-closed)/(hi-lo))
+	}
+	return out
 }
 
 // smooth fits value and slope of a trace on the grid, its lag taken out.

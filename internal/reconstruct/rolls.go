@@ -48,6 +48,8 @@ func (d *driveline) coast(w *sweep, g *grid, b *force.Body, sur force.Surroundin
 	return force.Coast(*b, sur, prior, rolls)
 }
 
+const clutchSettle = 0.18 // s in which a clutch still slips after a shift though the ratio fits spinning tyres (common practice, no source)
+
 // omega is the driven wheels' speed, rad/s, at sample i: by their own sensor, or
 // by the engine where the clutch is closed; NaN where neither tells.
 func (d *driveline) omega(g *grid, i int) float64 {
@@ -55,8 +57,12 @@ func (d *driveline) omega(g *grid, i int) float64 {
 		return g.wheel[i]
 	}
 	t := g.at(i)
-	for _, sp := range d.spans {
-		if t >= sp.From && t <= sp.To {
+	for k, sp := range d.spans {
+		settle := 0.0
+		if k > 0 {
+			settle = clutchSettle
+		}
+		if t >= sp.From+settle && t <= sp.To-0.02 {
 			return g.engine[i] / d.ratios[sp.Gear-1]
 		}
 	}

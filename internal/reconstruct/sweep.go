@@ -165,7 +165,7 @@ func (w *sweep) launchSD() float64 {
 		_, v2, _ := w.res.At(t + 0.03)
 		worst = math.Max(worst, sv/math.Max((v2-v1)/0.04, 0.5))
 	}
-	clock := 0.004 // s, the rows' own clock
+	clock := 0.0025 // s, a quarter of the usual spacing of rows
 	if w.byAccel {
 		return math.Hypot(worst, clock)
 	}

@@ -11,6 +11,18 @@ type Model struct {
 	Start      []float64   // log probability of each state at the first step
 	Transition [][]float64 // log probability from state i to state j; −Inf forbids
 	Emission   [][]float64 // by step, log density of what was seen in each state
+	// Hold, by step, is added to the log probability of leaving a state other than
+	// 0 for another at that step: evidence that nothing changed. nil means none.
+	Hold []float64
+}
+
+// step is the log probability of going from state i to j into step t.
+func (m *Model) step(t, i, j int) float64 {
+	v := m.Transition[i][j]
+	if m.Hold != nil && i != j && i != 0 {
+		v += m.Hold[t]
+	}
+	return v
 }
 
 // Path returns the most probable state at each step. It is empty for an empty chain.
@@ -29,7 +41,7 @@ func (m *Model) Path() []int {
 		for j := 0; j < s; j++ {
 			best, arg := math.Inf(-1), 0
 			for i := 0; i < s; i++ {
-				if v := score[i] + m.Transition[i][j]; v > best {
+				if v := score[i] + m.step(t, i, j); v > best {
 					best, arg = v, i
 				}
 			}
@@ -68,7 +80,7 @@ func (m *Model) Posterior() [][]float64 {
 				continue
 			}
 			for i := 0; i < s; i++ {
-				tmp[i] = fw[t-1][i] + m.Transition[i][j]
+				tmp[i] = fw[t-1][i] + m.step(t, i, j)
 			}
 			fw[t][j] = logSum(tmp) + m.Emission[t][j]
 		}
@@ -88,7 +100,7 @@ func (m *Model) Posterior() [][]float64 {
 		}
 		for i := 0; i < s; i++ {
 			for j := 0; j < s; j++ {
-				tmp[j] = m.Transition[i][j] + m.Emission[t][j] + bw[j]
+				tmp[j] = m.step(t, i, j) + m.Emission[t][j] + bw[j]
 			}
 			prev[i] = logSum(tmp)
 		}

@@ -34,6 +34,9 @@ func brute(m *Model) (best []int, post [][]float64) {
 			step := m.Start[j]
 			if t > 0 {
 				step = m.Transition[path[t-1]][j]
+				if m.Hold != nil && path[t-1] != j && path[t-1] != 0 {
+					step += m.Hold[t]
+				}
 			}
 			walk(t+1, lp+step+m.Emission[t][j])
 		}
@@ -66,6 +69,11 @@ func TestAgainstEnumeration(t *testing.T) {
 				row[j] = r.NormFloat64()
 			}
 			m.Emission = append(m.Emission, row)
+		}
+		if k%2 == 1 {
+			for range m.Emission {
+				m.Hold = append(m.Hold, -2*r.Float64())
+			}
 		}
 		want, post := brute(m)
 		got := m.Path()

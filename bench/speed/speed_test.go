@@ -148,9 +148,12 @@ func BenchmarkReport60s80ch200Hz(b *testing.B) {
 	}
 	b.SetBytes(info.Size())
 	b.ReportAllocs()
+	n, from := 0, processorTime()
 	for b.Loop() {
 		reportBytes(b, log, sheet)
+		n++
 	}
+	b.ReportMetric(1000*(processorTime()-from)/float64(n), "cpu-ms/op")
 }
 
 // BenchmarkReadLog is the reading of the same file alone.

@@ -12,7 +12,7 @@ type airCmd struct {
 	Elevation string `placeholder:"210m" help:"Elevation of the place."`
 	Humidity  string `placeholder:"45%" help:"Relative humidity."`
 	DewPoint  string `placeholder:"9C" help:"Dew point, instead of the humidity."`
-	Units     string `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
+	Units     string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
 	JSON      bool   `name:"json" help:"Print as JSON, all SI."`
 }
 

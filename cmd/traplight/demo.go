@@ -12,7 +12,7 @@ type demoCmd struct {
 	Save  string `placeholder:"FOLDER" help:"Write the shop's files (car sheet, notes, logs) to a folder, to try the other commands on." type:"path"`
 	Pass  int    `default:"0" help:"Which log of the day to report, from 1; 0 means the last."`
 	Seed  uint64 `default:"1" help:"Another seed gives another day."`
-	Units string `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
+	Units string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
 	JSON  bool   `name:"json" help:"Print the report as JSON, all SI."`
 }
 

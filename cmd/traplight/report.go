@@ -14,7 +14,7 @@ type reportCmd struct {
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather, settings, timing slip." type:"path"`
 	History []string `placeholder:"LOG" help:"Earlier log of the same car, to compare its health with; may be repeated." type:"path"`
 	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger."`
-	Units   string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	Units   string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print the report as JSON, all SI."`
 }
 

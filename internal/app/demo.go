@@ -29,6 +29,11 @@ type DemoShop struct {
 // Demo invents a shop's day and reports one of its logs, by the same way as any
 // other log goes.
 func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error) {
+	if q.Save != "" {
+		if _, err := os.Stat(filepath.Join(q.Save, "passes.toml")); err == nil {
+			return nil, nil, fmt.Errorf("%s holds a passes.toml already; the demo overwrites nothing", q.Save)
+		}
+	}
 	event := demo.Season(q.Seed)
 	shop := &DemoShop{Sheet: "car_" + event.Car.ID + ".toml", Notes: "passes.toml"}
 	for _, rec := range event.Recordings {

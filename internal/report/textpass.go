@@ -111,7 +111,7 @@ func (p *printer) grip(s *Pass) {
 		if g.CeilingWheel == nil || g.MeanWheelTorque == nil {
 			continue
 		}
-		ran := p.bare(quantity.DimTorque, g.MeanWheelTorque, g.MeanWheelTorqueSD)
+		ran := p.bare(quantity.DimTorque, g.MeanWheelTorque, nil)
 		if g.CeilingIsBound != nil && *g.CeilingIsBound {
 			p.say("%s gear: the tyres carry at least %s; you ran %s.", upperFirst(ordinal(g.Gear)),
 				p.with(quantity.DimTorque, g.CeilingWheel, nil), ran)
@@ -253,8 +253,12 @@ func (p *printer) shiftTable(s *Pass) *table {
 	for i := range s.Shifts {
 		k := &s.Shifts[i]
 		back := p.cell(quantity.DimTime, k.RecoveryS, k.RecoverySDS)
+		target := p.cell(quantity.DimTime, k.ToTargetS, k.ToTargetSDS)
 		if k.RecoveryS != nil && *k.RecoveryS == 0 {
 			back = "never below"
+		}
+		if k.ToTargetS != nil && *k.ToTargetS == 0 {
+			target = "never below"
 		}
 		if k.RecoveryS == nil && k.BoostBefore != nil {
 			back = "not in gear"
@@ -262,7 +266,7 @@ func (p *printer) shiftTable(s *Pass) *table {
 		t.row(fmt.Sprintf("%d to %d", k.From, k.To), p.distance(k.AtM), p.cell(quantity.DimSpeed, k.SpeedMps, nil),
 			p.cell(quantity.DimTime, k.DurationS, both(k.StartSDS, k.EndSDS)),
 			p.cell(quantity.DimPressure, k.BoostBefore, nil), p.cell(quantity.DimPressure, k.BoostMin, nil),
-			back, p.cell(quantity.DimTime, k.ToTargetS, k.ToTargetSDS))
+			back, target)
 	}
 	return t
 }

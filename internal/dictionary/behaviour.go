@@ -113,3 +113,18 @@ func decimalStep(s []float64) float64 {
 	}
 	return 0
 }
+
+// spread is a robust standard deviation from absolute deviations, which it
+// sorts: their median over 0.6745, not below a tenth of their mean.
+func spread(dev []float64) float64 {
+	if len(dev) == 0 {
+		return 0
+	}
+	mean := 0.0
+	for _, d := range dev {
+		mean += d
+	}
+	mean /= float64(len(dev))
+	slices.Sort(dev)
+	return max(dev[len(dev)/2]/0.6745, mean/10)
+}

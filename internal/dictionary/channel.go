@@ -21,7 +21,8 @@ type Channel struct {
 	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
 	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock
 
-	held bool // the file repeats its last value
+	held bool      // the file repeats its last value
+	own  []float64 // s, run clock: the instants of the channel's own grid, nil when rows are as good
 }
 
 // Set is all channels of a log.

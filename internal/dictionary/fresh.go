@@ -33,6 +33,9 @@ type freshness struct {
 	held   bool
 	known  bool // the grid of refreshes is known
 	stale  int  // rows that only repeat
+	// own holds, for channels whose period is no whole number of rows, the
+	// instants of the grid, s, one for each of rows; see instants.go.
+	own []float64
 }
 
 // readings finds the true readings of a column. t are the rows' times, s; step
@@ -56,6 +59,13 @@ func readings(v, t []float64, step float64, parts []int, keepAll bool) freshness
 	blanks := 1 - float64(len(cells))/float64(span)
 	if blanks > blankFill && interleaved(cells) {
 		f.rateHz = rateOf(cells, t)
+		if step > 0 {
+			if p := 1 / (f.rateHz * step); p > 1.05 && !wholeNumbered(p) {
+				if g, ok := fitPhase(cells, t, step, parts, p); ok {
+					f.own = g.instants(cells, t, step, parts)
+				}
+			}
+		}
 		return f
 	}
 	// Held. Look at the rows that change.
@@ -73,6 +83,9 @@ func readings(v, t []float64, step float64, parts []int, keepAll bool) freshness
 		f.known = true
 		f.rows = onGrid(cells, t, step, parts, g)
 		f.rateHz = tidyRate(rowRate / g.period)
+		if step > 0 && !wholeNumbered(g.period) {
+			f.own = g.instants(f.rows, t, step, parts)
+		}
 		f.stale = len(cells) - len(f.rows)
 	case ok:
 		f.known = true

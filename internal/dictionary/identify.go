@@ -87,6 +87,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 		set.Notes = append(set.Notes, "gauge pressures are counted from 101.325 kPa, since neither the log nor the notes tell the barometer")
 	}
 	fillRates(set)
+	chooseInstants(set)
 	return set, nil
 }
 
@@ -215,10 +216,13 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
 	x := trace.Trace{T: make([]float64, 0, len(f.rows)), V: make([]float64, 0, len(f.rows))}
 	last := math.Inf(-1)
-	for _, r := range f.rows {
+	for k, r := range f.rows {
 		if t[r] > last {
 			x.T = append(x.T, t[r])
 			x.V = append(x.V, conv(c.col.Values[r]))
+			if f.own != nil {
+				ch.own = append(ch.own, f.own[k])
+			}
 			last = t[r]
 		}
 	}
@@ -350,4 +354,12 @@ func fillRates(set *Set) {
 			}
 		}
 	}
+}
+
+// plural counts things: "1 channel is", "3 channels are".
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }

@@ -92,5 +92,17 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 	if size == 0 {
 		return nil, &Error{File: name, Err: ErrEmpty}
 	}
+	head := make([]byte, 512)
+	n, err := f.ReadAt(head, 0)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, &Error{File: name, Err: err}
+	}
+	head = head[:n]
+	switch {
+	case bytes.HasPrefix(head, []byte{0x1f, 0x8b}):
+		return readGzip(name, f)
+	case bytes.HasPrefix(head, []byte("PK\x03\x04")), bytes.HasPrefix(head, []byte("PK\x05\x06")):
+		return readZip(name, f, size)
+	}
 	return csv.Read(name, f, size)
 }

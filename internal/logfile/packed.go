@@ -1,0 +1,67 @@
+package logfile
+
+import (
+	"archive/zip"
+	"compress/gzip"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/table"
+)
+
+// readGzip reads a packed text.
+func readGzip(name string, f file) (*table.Table, error) {
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		return nil, &Error{File: name, Err: ErrDamaged, Reason: err.Error()}
+	}
+	defer z.Close()
+	return csv.Read(name, z, 0)
+}
+
+// readZip reads the log in an archive: the largest member that can be read. The
+// others are told.
+func readZip(name string, f file, size int64) (*table.Table, error) {
+	z, err := zip.NewReader(f, size)
+	if err != nil {
+		return nil, &Error{File: name, Err: ErrDamaged, Reason: err.Error()}
+	}
+	var members []*zip.File
+	for _, m := range z.File {
+		base := m.Name[strings.LastIndexByte(m.Name, '/')+1:]
+		if !m.FileInfo().IsDir() && base != "" && !strings.HasPrefix(base, ".") && !strings.HasPrefix(m.Name, "__MACOSX/") {
+			members = append(members, m)
+		}
+	}
+	if len(members) == 0 {
+		return nil, &Error{File: name, Err: ErrEmpty, Reason: "the archive holds no file"}
+	}
+	sort.SliceStable(members, func(i, j int) bool { return members[i].UncompressedSize64 > members[j].UncompressedSize64 })
+	var first error
+	for _, m := range members {
+		t, err := readMember(name, m)
+		if err != nil {
+			if first == nil {
+				first = err
+			}
+			continue
+		}
+		if n := len(members) - 1; n > 0 {
+			t.Notes = append(t.Notes, fmt.Sprintf("the archive holds %d files; %s, the largest that is a log, was read", n+1, m.Name))
+		}
+		return t, nil
+	}
+	return nil, first
+}
+
+func readMember(name string, m *zip.File) (*table.Table, error) {
+	r, err := m.Open()
+	if err != nil {
+		return nil, &Error{File: name, Err: ErrDamaged, Reason: m.Name + ": " + err.Error()}
+	}
+	defer r.Close()
+	return csv.Read(name+"/"+m.Name, io.Reader(r), int64(min(m.UncompressedSize64, 1<<40)))
+}

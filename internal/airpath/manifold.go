@@ -38,6 +38,7 @@ type boost struct {
 	noise            float64     // Pa², variance of one sample
 	step             float64     // s, usual time between samples
 	baro             quantity.Estimate
+	zero             float64 // Pa, taken off the kept values for gauge
 	offset, offsetSD float64 // Pa, reading minus truth
 }
 
@@ -51,6 +52,12 @@ func manifold(set *dictionary.Set, baro quantity.Estimate) *boost {
 	b := &boost{baro: baro}
 	x := c.Trace
 	b.noise = max(trend.NoiseFromDifferences(x.V), c.Resolution*c.Resolution/12, 50*50)
+	// A gauge channel comes as absolute over the set's barometer, so that one goes off
+	// again, whatever it was.
+	b.zero = baro.Value
+	if c.Gauge && set.Barometer > 0 {
+		b.zero = set.Barometer
+	}
 	far := 8 * math.Sqrt(b.noise)
 	n := x.Len()
 	t, v := make([]float64, 0, n), make([]float64, 0, n)
@@ -63,7 +70,7 @@ func manifold(set *dictionary.Set, baro quantity.Estimate) *boost {
 			}
 		}
 		t = append(t, x.T[i]-sensorLag)
-		v = append(v, x.V[i]-baro.Value)
+		v = append(v, x.V[i]-b.zero)
 	}
 	b.gauge = trace.Trace{T: t, V: v}
 	if len(t) < 20 {

@@ -107,12 +107,13 @@ func overManifold(p *pass.Pass, set *dictionary.Set) trace.Trace {
 	if rail == nil || man == nil || p.AirPath == nil {
 		return trace.Trace{}
 	}
-	baro, offset := p.AirPath.Barometer.Value, p.AirPath.ManifoldOffset.Value
+	// Both count from the barometer.
+	zero := p.AirPath.ManifoldZero
 	var x trace.Trace
 	for i, t := range rail.Trace.T {
 		if m, ok := man.Trace.At(t); ok {
 			x.T = append(x.T, t)
-			x.V = append(x.V, rail.Trace.V[i]+baro-(m-offset))
+			x.V = append(x.V, rail.Trace.V[i]-(m-zero))
 		}
 	}
 	return x

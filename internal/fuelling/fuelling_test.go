@@ -49,7 +49,7 @@ func (b bench) set() *dictionary.Set {
 
 func benchPass() *pass.Pass {
 	return &pass.Pass{
-		AirPath: &pass.AirPath{Barometer: quantity.Estimate{Value: 100e3, SD: 100}},
+		AirPath: &pass.AirPath{Barometer: quantity.Estimate{Value: 100e3, SD: 100}, ManifoldZero: 100e3},
 		Gears:   []pass.GearSpan{{Gear: 3, Start: 1, End: 9, FullThrottle: []pass.Window{{From: 2, To: 8}}}},
 		Power:   &pass.Power{At: 6, EngineSpeed: 700, Crank: &quantity.Estimate{Value: 400e3, SD: 8e3}},
 	}

@@ -8,6 +8,7 @@ type AirPath struct {
 	Barometer       quantity.Estimate // Pa absolute, of this pass
 	BarometerSource string            // "log", "notes", "log and notes", "engine off", "altitude", "assumed"
 	ManifoldOffset  quantity.Estimate // Pa, manifold sensor's reading minus the truth
+	ManifoldZero    float64           // Pa, what is taken off the channel's kept values for gauge boost: barometer and offset; 0 without a channel
 
 	// BackPressureGrowth is how many per cent the turbine inlet pressure rises
 	// when the manifold pressure rises by one (1, both absolute, steady moments at

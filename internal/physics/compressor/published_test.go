@@ -1,0 +1,148 @@
+package compressor
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"traplight/internal/physics/reftest"
+)
+
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.9g, want %.9g ± %.2g", what, got, want, tol)
+	}
+}
+
+const rpm = math.Pi / 30 // rad/s
+
+func TestCompressionAndExpansion(t *testing.T) {
+	// Computed elsewhere from the same textbook formula (D): outlet K, work J/kg, density
+	// ratio.
+	for _, r := range []struct{ pr, eta, t1, t2, work, dens float64 }{
+		{2, 0.75, 298.15, 385.215, 87501, 1.5480}, {3, 0.75, 300, 447.495, 148233, 2.0112}, {4, 0.74, 300, 497.025, 198010, 2.4144}, {5, 0.72, 305, 552.312, 248549, 2.7611},
+	} {
+		t2 := Outlet(r.t1, r.pr, r.eta, GammaAir)
+		near(t, "outlet", t2, r.t2, 1e-3)
+		near(t, "work", Work(r.t1, t2, CpAir), r.work, 2)
+		near(t, "density", DensityGain(r.pr, r.t1, t2), r.dens, 1e-4)
+		near(t, "efficiency", Efficiency(r.t1, t2, r.pr, GammaAir), r.eta, 1e-12)
+	}
+	t4 := Expanded(1200, 2.5, 0.68, GammaGas) // D
+	near(t, "turbine outlet", t4, 1034.06, 0.01)
+	near(t, "turbine work", -Work(1200, t4, CpExhaust), 190831, 10)
+	near(t, "cooler", Cooled(430, 300, 0.7), 339, 1e-9) // definition, A
+	near(t, "effectiveness", Effectiveness(430, 339, 300), 0.7, 1e-12)
+	// Saravanamuttoo, Rogers, Cohen, Gas Turbine Theory, example 4.1 (inputs and printed
+	// answers from memory, C): power input factor 1.04, slip factor 0.9, 290 rev/s,
+	// impeller 0.5 m, 9 kg/s, 295 K, efficiency 0.78: 455.5 m/s, 193 K, 4.23, 1746 kW.
+	u := TipSpeed(290*2*math.Pi, 0.5)
+	near(t, "tip speed", u, 455.5, 0.003*455.5)
+	rise := 1.04 * 0.9 * u * u / CpAir
+	near(t, "rise", rise, 193, 0.003*193)
+	lo, hi := 1.0, 10.0 // the pressure ratio with that rise
+	for range 60 {
+		if mid := (lo + hi) / 2; Outlet(295, mid, 0.78, GammaAir) < 295+rise {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	near(t, "pressure ratio", lo, 4.23, 0.003*4.23)
+	near(t, "power", 9*Work(295, 295+rise, CpAir), 1746e3, 0.003*1746e3)
+	if !math.IsNaN(Efficiency(300, 300, 2, 1.4)) || !math.IsNaN(Effectiveness(300, 300, 300)) {
+		t.Error("an impossible question was answered")
+	}
+}
+
+func TestCorrectedFlow(t *testing.T) {
+	// 0.8 kg/s at 95 kPa, 305 K; 100 000 rpm at 305 K (computed, D).
+	for _, r := range []struct {
+		ref  Reference
+		want float64
+	}{{ReferenceJ1826, 0.85194}, {ReferenceJ922, 0.81310}, {ReferenceStandard, 0.87786}} {
+		got := r.ref.Flow(0.8, 305, 95e3)
+		near(t, "corrected flow", got, r.want, 1e-4*r.want)
+		near(t, "true flow", r.ref.TrueFlow(got, 305, 95e3), 0.8, 1e-12)
+	}
+	near(t, "corrected speed", ReferenceJ1826.Speed(100000, 305), 98845.8, 1)
+}
+
+func TestRotorAndEngine(t *testing.T) {
+	near(t, "spin-up", SpinUp(1.252e-4, 5000, 3000, 12000), 1.6902, 1e-4) // D
+	// Heywood 2.7, definition (A): bar.
+	for _, r := range []struct{ torque, litres, bar float64 }{{400, 2, 25.133}, {1000, 4, 31.416}, {1500, 5, 37.699}} {
+		near(t, "bmep", MeanPressure(r.torque, r.litres/1000)/1e5, r.bar, 1e-3)
+	}
+	// 600 lbf·ft in 350 in³: 258.5 psi (A).
+	const lbft, in3, psi = 1.3558179483314, 16.387064e-6, 6894.75729316836
+	near(t, "bmep, psi", MeanPressure(600*lbft, 350*in3)/psi, 258.5, 0.05)
+	// Definition (A): kg/s.
+	for _, r := range []struct{ litres, rpm, ve, kpa, temp, want float64 }{
+		{4, 7500, 1, 350, 325, 0.93792}, {3, 8000, 0.95, 400, 330, 0.80231}, {5, 7000, 1.02, 300, 320, 0.97163},
+	} {
+		got := AirFlow(r.ve, r.kpa*1e3, r.litres*1e-3, r.rpm*rpm, r.temp)
+		near(t, "air flow", got, r.want, 1e-4*r.want)
+		near(t, "volumetric efficiency", VolumetricEfficiency(got, r.kpa*1e3, r.litres*1e-3, r.rpm*rpm, r.temp), r.ve, 1e-12)
+	}
+	// The open gasoline set stores 0.565188 for rc 10.8 (A).
+	near(t, "Otto", OttoEfficiency(10.8, 1.35), 0.565188, 1e-6)
+	near(t, "Otto, air", OttoEfficiency(10.8, 1.4), 0.61396, 1e-5)
+}
+
+// The open diesel model's compressor: parameters as published with the paper's open
+// package (B), points computed by another implementation (D).
+func TestEllipse(t *testing.T) {
+	p := map[string][]float64{}
+	f, err := os.Open(filepath.Join(reftest.Dir(t), "references", "mvem_diesel_parameters.csv"))
+	if err != nil {
+		t.Skip(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows[1:] {
+		for _, s := range strings.FieldsFunc(r[1], func(c rune) bool { return strings.ContainsRune("() ,", c) }) {
+			v, err := strconv.ParseFloat(s, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p[r[0]] = append(p[r[0]], v)
+		}
+	}
+	one := func(k string) float64 {
+		if len(p[k]) != 1 {
+			t.Fatalf("%s: %v", k, p[k])
+		}
+		return p[k][0]
+	}
+	e := Ellipse{
+		Radius: one("R_c"), HeadPol: [3]float64(p["wpsi"]), FlowPol: [3]float64(p["wphi"]), Head0: one("c_psi2"), Flow0: one("c_phi2"),
+		Best: one("eta_max"), BestAt: [2]float64{one("w_opt"), one("pi_opt")}, Hill: [2][2]float64{{p["Q"][0], p["Q"][1]}, {p["Q"][2], p["Q"][3]}},
+		Bend: one("c_pi"), Gamma: one("gamma_a"), Gas: one("R_a"), Cp: one("c_pa"),
+	}
+	tAmb, pAmb := one("T_amb"), one("p_amb")
+	for _, r := range reftest.Rows(t, "mvem_diesel_compressor.csv") {
+		w, pr := r.Num(t, "omega_rad_s"), r.Num(t, "pressure_ratio")
+		near(t, "Ψ", e.Head(w, pr, tAmb), r.Num(t, "Psi"), 1e-6)
+		near(t, "Φ", e.FlowCoefficient(w, pr, tAmb), r.Num(t, "Phi"), 1e-6)
+		flow := e.Flow(w, pr, tAmb, pAmb)
+		near(t, "flow", flow, r.Num(t, "W_kg_s"), 1e-6)
+		eta := e.Efficiency(flow, pr)
+		near(t, "efficiency", eta, r.Num(t, "eta"), 1e-6)
+		near(t, "outlet", Outlet(tAmb, pr, eta, e.Gamma), r.Num(t, "T_out_K"), 1e-3)
+	}
+	// The model's engine (D).
+	for _, r := range reftest.Rows(t, "mvem_diesel_airflow.csv") {
+		pim, n, ve := r.Num(t, "p_im_Pa"), r.Num(t, "n_rpm"), r.Num(t, "eta_vol")
+		got := AirFlow(ve, pim, one("V_d"), n*rpm, one("T_im")) * GasAir / one("R_a")
+		near(t, "air flow", got, r.Num(t, "W_air_kg_s"), 1e-6)
+	}
+}

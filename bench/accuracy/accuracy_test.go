@@ -22,16 +22,16 @@ func TestRecoveryCountsFromTheShiftsEnd(t *testing.T) {
 		{"nothing reached", nil, nil, nil, nil},
 	} {
 		s := TruthShift{Start: 16.905, TorqueOn: 17.278, MapStart: 200e3, MapTarget: 250e3, MapMin: 20e3, ToPre: c.pre, ToTarget: c.target}
-		same(t, c.name, s.Recovery(100e3), c.lesser)
-		same(t, c.name+" to target", s.RecoveryToTarget(100e3), c.toEnd)
+		sameValue(t, c.name, s.Recovery(100e3), c.lesser)
+		sameValue(t, c.name+" to target", s.RecoveryToTarget(100e3), c.toEnd)
 	}
 	// Boost of 96 % at its lowest never fell below 95 %, whatever the truth's
 	// clock of the lowest boost says.
 	s := TruthShift{Start: 9.42, TorqueOn: 9.485, MapStart: 300e3, MapTarget: 300e3, MapMin: 292e3, ToPre: ptr(0.249), ToTarget: ptr(0.249)}
-	same(t, "never below 95 %", s.Recovery(100e3), ptr(0))
+	sameValue(t, "never below 95 %", s.Recovery(100e3), ptr(0))
 }
 
-func same(t *testing.T, name string, got, want *float64) {
+func sameValue(t *testing.T, name string, got, want *float64) {
 	t.Helper()
 	switch {
 	case (got == nil) != (want == nil):

@@ -136,6 +136,7 @@ func (c *logCase) run(v Variant, out *Findings) error {
 	if err != nil {
 		return err
 	}
+	compareNames(out, varied, source.Set)
 	r := report.Assemble([]report.Source{source}, nil, report.Options{})
 	compareLog(out, varied.truth, r)
 	return nil

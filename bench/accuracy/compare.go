@@ -40,6 +40,8 @@ type Miss struct {
 type Findings struct {
 	Rows   []Row  `json:"rows"`
 	Misses []Miss `json:"misses"`
+	// Names compare the channels' meanings with the truth's.
+	Names []Naming `json:"names"`
 }
 
 type comparer struct {

@@ -207,6 +207,11 @@ func printResult(w io.Writer, r *Result, v *Variant, o options) {
 		}
 		fmt.Fprintf(w, "MISS %s %d: %s%s\n", m.Log, m.Pass, m.What, sick)
 	}
+	understood, wrong := namesLine(r.Findings.Names)
+	for _, line := range wrong {
+		fmt.Fprintln(w, line)
+	}
+	fmt.Fprintln(w, understood)
 	fmt.Fprintln(w, "-- healthy passes")
 	printLines(w, r.Healthy, o.all)
 	if len(r.Faulty) > 0 && o.all {

@@ -120,13 +120,13 @@ func stripFields(s *Strip) []field {
 		{stems: []string{"id"}, dst: &s.ID, example: `"north"`, doc: "what passes and events call it", basic: true},
 		{stems: []string{"name"}, dst: &s.Name, example: `"the north runway"`, doc: "its name"},
 		{stems: []string{"text", "note"}, dst: &s.Text, example: `"bump at 600 m"`, doc: "anything else"},
-		{stems: []string{"length"}, dim: dimLength, dst: &s.Length, limits: above(0), likely: between(50, 5000), example: "804.672", doc: "timed distance; half a mile when not stated", basic: true},
-		{stems: []string{"trap_window", "trap"}, dim: dimLength, dst: &s.TrapWindow, limits: above(0), likely: between(3, 250), example: "20.1168", doc: "trap, measured back from the line; 66 ft when not stated", basic: true},
-		{stems: []string{"rollout"}, dim: dimLength, dst: &s.Rollout, limits: between(0, 5), likely: between(0, 1), example: "0.3048", doc: "way from where the car is staged to where the clock starts; a foot when not stated"},
-		{stems: []string{"elevation"}, dim: dimLength, dst: &s.Elevation, limits: between(-500, 6000), likely: between(-100, 3000), example: "120", doc: "height above the sea, for altimeter_hpa", basic: true},
+		{stems: []string{"length"}, dim: dimDistance, dst: &s.Length, limits: above(0), likely: between(50, 5000), example: "804.672", doc: "timed distance; half a mile when not stated", basic: true},
+		{stems: []string{"trap_window", "trap"}, dim: dimDistance, dst: &s.TrapWindow, limits: above(0), likely: between(3, 250), example: "20.1168", doc: "trap, measured back from the line; 66 ft when not stated", basic: true},
+		{stems: []string{"rollout"}, dim: dimDistance, dst: &s.Rollout, limits: between(0, 5), likely: between(0, 1), example: "0.3048", doc: "way from where the car is staged to where the clock starts; a foot when not stated"},
+		{stems: []string{"elevation"}, dim: dimDistance, dst: &s.Elevation, limits: between(-500, 6000), likely: between(-100, 3000), example: "120", doc: "height above the sea, for altimeter_hpa", basic: true},
 		{stems: []string{"heading"}, dim: dimAngle, dst: &s.Heading, limits: between(-2*math.Pi, 4*math.Pi), example: "265", doc: "direction of the run, clockwise from north, for wind_from_deg", basic: true},
 		{stems: []string{"grade"}, dim: share, dst: &s.Grade, limits: between(-0.2, 0.2), likely: between(-0.03, 0.03), example: "0.000", doc: "rise over run, uphill positive"},
-		{stems: []string{"shut_down", "shutdown"}, dim: dimLength, dst: &s.ShutDown, limits: above(0), likely: between(100, 5000), example: "1100", doc: "paved length after the line", help: "whether the runway stops the car", basic: true},
+		{stems: []string{"shut_down", "shutdown"}, dim: dimDistance, dst: &s.ShutDown, limits: above(0), likely: between(100, 5000), example: "1100", doc: "paved length after the line", help: "whether the runway stops the car", basic: true},
 	}
 }
 

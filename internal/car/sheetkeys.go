@@ -77,9 +77,9 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "tyres", stems: []string{"speed_limit"}, dim: dimRoadSpeed, dst: &s.TyreSpeedLimit, limits: above(0), likely: between(30, 180), example: "360", doc: "highest speed by the tyre maker's written statement"},
 
 		{table: "engine", stems: []string{"displacement"}, dim: dimVolume, dst: &s.Displacement, limits: above(0), likely: between(0.4e-3, 15e-3), example: "3.0", doc: "swept volume", help: "air flow by speed and density, inertia", basic: true},
-		{table: "engine", stems: []string{"cylinders"}, dst: &s.Cylinders, limits: between(1, 24), example: "6", doc: "number of cylinders (rotors count as two)", help: "a cylinder that drops out", basic: true},
-		{table: "engine", stems: []string{"bore"}, dim: dimLength, dst: &s.Bore, limits: above(0), likely: between(0.04, 0.2), example: "0.086", doc: "bore", help: "where knock rings"},
-		{table: "engine", stems: []string{"stroke"}, dim: dimLength, dst: &s.Stroke, limits: above(0), likely: between(0.03, 0.2), example: "0.086", doc: "stroke"},
+		{table: "engine", stems: []string{"cylinders"}, dst: &s.Cylinders, limits: between(1, 24), example: "6", doc: "number of cylinders", help: "a cylinder that drops out", basic: true},
+		{table: "engine", stems: []string{"bore"}, dim: dimBore, dst: &s.Bore, limits: above(0), likely: between(0.04, 0.2), example: "86", doc: "bore", help: "where knock rings"},
+		{table: "engine", stems: []string{"stroke"}, dim: dimBore, dst: &s.Stroke, limits: above(0), likely: between(0.03, 0.2), example: "86", doc: "stroke"},
 		{table: "engine", stems: []string{"compression_ratio"}, dim: plain, dst: &s.Compression, limits: between(3, 30), example: "9.0", doc: "compression ratio"},
 		{table: "engine", stems: []string{"inertia"}, dim: dimInertia, dst: &s.EngineInertia, limits: above(0), likely: between(0.01, 1.5), rel: 0.1, example: "0.17", doc: "crankshaft, flywheel and clutch", help: "crank torque in the lower gears"},
 		{table: "engine", stems: []string{"rev_limit"}, dim: dimRev, dst: &s.RevLimit, limits: above(0), likely: between(2500*rpm, 16000*rpm), example: "8700", doc: "engine speed at which the limiter cuts", help: "room for later shifts", basic: true},

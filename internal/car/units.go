@@ -55,12 +55,16 @@ var (
 
 	share100 = dim{"", []unit{{"pct", 0.01, 0}, {"", 1, 0}}, ""}
 
-	dimMass    = dim{"mass", []unit{{"kg", 1, 0}, {"lb", pound, 0}}, "lb"}
-	dimArea    = dim{"area", []unit{{"m2", 1, 0}, {"ft2", foot * foot, 0}}, "ft2"}
-	dimLength  = dim{"length", []unit{{"m", 1, 0}, {"mm", 1e-3, 0}, {"cm", 1e-2, 0}, {"in", inch, 0}, {"ft", foot, 0}, {"km", 1000, 0}, {"mile", mile, 0}, {"miles", mile, 0}}, "in"}
-	dimVolume  = dim{"volume", []unit{{"l", 1e-3, 0}, {"cc", 1e-6, 0}, {"cm3", 1e-6, 0}, {"in3", inch * inch * inch, 0}, {"cu_in", inch * inch * inch, 0}}, "in3"}
-	dimDensity = dim{"density", []unit{{"kg_m3", 1, 0}, {"kg_l", 1000, 0}, {"g_cm3", 1000, 0}, {"g_ml", 1000, 0}, {"lb_gal", pound / gallonUS, 0}}, "lb_gal"}
-	dimSpeed   = dim{"speed", []unit{{"mps", 1, 0}, {"kmh", 1 / 3.6, 0}, {"kph", 1 / 3.6, 0}, {"mph", mile / 3600, 0}, {"kt", knot, 0}, {"kn", knot, 0}, {"fps", foot, 0}}, "mph"}
+	dimMass   = dim{"mass", []unit{{"kg", 1, 0}, {"lb", pound, 0}}, "lb"}
+	dimArea   = dim{"area", []unit{{"m2", 1, 0}, {"ft2", foot * foot, 0}}, "ft2"}
+	dimLength = dim{"length", []unit{{"m", 1, 0}, {"mm", 1e-3, 0}, {"cm", 1e-2, 0}, {"in", inch, 0}, {"ft", foot, 0}}, "in"}
+	// dimBore is dimLength as engine builders write it.
+	dimBore = dim{"length", []unit{{"mm", 1e-3, 0}, {"m", 1, 0}, {"cm", 1e-2, 0}, {"in", inch, 0}}, "in"}
+	// dimDistance is for strips.
+	dimDistance = dim{"length", []unit{{"m", 1, 0}, {"ft", foot, 0}, {"km", 1000, 0}, {"mile", mile, 0}, {"miles", mile, 0}, {"in", inch, 0}, {"mm", 1e-3, 0}, {"cm", 1e-2, 0}}, "ft"}
+	dimVolume   = dim{"volume", []unit{{"l", 1e-3, 0}, {"cc", 1e-6, 0}, {"cm3", 1e-6, 0}, {"in3", inch * inch * inch, 0}, {"cu_in", inch * inch * inch, 0}}, "in3"}
+	dimDensity  = dim{"density", []unit{{"kg_m3", 1, 0}, {"kg_l", 1000, 0}, {"g_cm3", 1000, 0}, {"g_ml", 1000, 0}, {"lb_gal", pound / gallonUS, 0}}, "lb_gal"}
+	dimSpeed    = dim{"speed", []unit{{"mps", 1, 0}, {"kmh", 1 / 3.6, 0}, {"kph", 1 / 3.6, 0}, {"mph", mile / 3600, 0}, {"kt", knot, 0}, {"kn", knot, 0}, {"fps", foot, 0}}, "mph"}
 	// dimRoadSpeed is dimSpeed with the unit of the road first.
 	dimRoadSpeed = dim{"speed", append([]unit{{"kmh", 1 / 3.6, 0}}, dimSpeed.units...), "mph"}
 	dimTrapSpeed = dim{"speed", append([]unit{{"mph", mile / 3600, 0}}, dimSpeed.units...), "kmh"}

@@ -109,7 +109,7 @@ func build(c spec) phys {
 	p0, t1 := 100e3, 300.0
 	each := c.airPeak / nT
 	pr := (c.boostMax*1e3 + p0) * 1.05 / (p0 * 0.975)
-	p.airpath = airpath{turbos: c.turbos, compPhi: 0.19, compPsi: 0.585, compChoke: 0.285, turbEta: 0.72, bearing: 2.2e-6,
+	p.airpath = airpath{turbos: c.turbos, compPhi: 0.19, compPsi: 0.63, compChoke: 0.285, turbEta: 0.72, bearing: 2.2e-6,
 		gateSpring: c.spring * 1e3, gateRange: 55e3, gateAssist: 0.10, gateLag: 0.045, ctlP: 3.0e-6, ctlI: 9e-6, ctlRate: 4.5,
 		absolute: c.absolute, vPlenum: 0.006 + 0.009*c.airPeak, vManifold: 1.5 * vd, vExhaust: 0.0012 + 0.0022*c.airPeak,
 		throttleArea: 0.0075 * math.Sqrt(c.airPeak/0.75), bypassArea: 9e-4 * nT, bypassSpring: 35e3, ductLength: 1.1,
@@ -118,7 +118,7 @@ func build(c spec) phys {
 	p.tailLoss = 0.10 * p0 / (c.airPeak * c.airPeak)
 	p.coolerLoss = 0.035 * c.boostMax * 1e3 / (c.airPeak * c.airPeak)
 	hs := cpAir * t1 * (math.Pow(pr, 1/3.5) - 1)
-	u := math.Sqrt(hs / (0.585 * 0.93))
+	u := math.Sqrt(hs / (0.63 * 0.86))
 	rho := 0.975 * p0 / (rAir * t1)
 	p.compRadius = math.Sqrt(each / (0.205 * rho * u * math.Pi))
 	p.turbRadius = 0.93 * p.compRadius
@@ -134,14 +134,16 @@ func build(c spec) phys {
 	}
 	p.turbArea = 0.60 * gas * math.Sqrt(rEx*tex) / pe
 	p.gateArea = 1.5 * 0.45 * nT * gas * math.Sqrt(rEx*tex) / (0.672 * pe)
+	b := 1.15 * c.boostMax * 1e3
+	p.gateBleed = clamp((1+1.15*p.gateAssist-(p.gateSpring+0.4*p.gateRange)/b)/0.85, 0.5, 0.98)
 	for _, b := range c.boost {
 		p.boost = append(p.boost, b*1e3)
 	}
 	p.launchBoost = c.launchBoost * 1e3
 
 	need := c.airPeak / (c.fuel.afr * c.lambda) / c.fuel.density
-	p.fuelSystem = fuelSystem{injFlow: need / 0.76, basePress: 350e3, pumpFlow: need * 1.28, pumpDrop: 0.06, n2oFlow: c.n2o,
-		n2oBelow: 25e3, trimSpeed: 0.15, bottleHeat: 2.0e6, compRail: true}
+	p.fuelSystem = fuelSystem{injFlow: need / 0.76, basePress: 350e3, pumpFlow: need * 1.28, pumpDrop: 0.12, n2oFlow: c.n2o,
+		n2oBelow: 25e3, trimSpeed: 0.15, bottleHeat: 2.0e6, compRail: c.sensors == "full"}
 	p.fluids = fluids{oilRelief: 520e3, oilPerSpeed: 1150, coolantCap: 110e3, blowby: 0.012, knockBase: 0.12,
 		thermostat: 356, radiator: 2300, coolantHeat: 60e3, oilHeat: 14e3}
 	r := stream(0, "cylinders/"+c.id)

@@ -88,7 +88,7 @@ func (s *sim) boostControl(h float64) {
 	err := target - (s.pB - p.air.Pressure)
 	ff := 0.0
 	if target > 1e3 {
-		ff = (1 - (p.gateSpring+0.35*p.gateRange-p.gateAssist*1.15*target)/target) / 0.78
+		ff = (1 - (p.gateSpring+0.35*p.gateRange-p.gateAssist*1.15*target)/target) / p.gateBleed
 	}
 	if s.throttle > 0.7 && math.Abs(err) < 60e3 {
 		s.dutyI = clamp(s.dutyI+p.ctlI*err*h, -0.35, 0.35)

@@ -13,6 +13,7 @@ const (
 	phArm
 	phRun
 	phCoast
+	phReturn // the slow drive back
 )
 
 // driver is the driver's state. Times are on the run's own clock.
@@ -89,6 +90,9 @@ func (d *driver) init(s *sim) {
 		d.queue = append(d.queue, phStage)
 	}
 	d.queue = append(d.queue, phArm, phRun, phCoast)
+	if ev.ReturnDrive && s.preface {
+		d.queue = append(d.queue, phReturn)
+	}
 	d.spinSince = math.Inf(1)
 	d.coastFor = ev.CoastFor
 	if d.coastFor == 0 {
@@ -149,6 +153,8 @@ func (s *sim) drive(h float64) {
 		s.race(h)
 	case phCoast:
 		s.coast(el)
+	case phReturn:
+		s.driveBack(el)
 	}
 	if s.wE < 0.65*s.idle { // the foot is quicker than a stall
 		s.clutch, s.locked = 0, false
@@ -289,6 +295,7 @@ func (s *sim) coast(el float64) {
 	d.fuelOff = true
 	if s.wE < 2.4*s.idle || s.gear == 0 {
 		s.clutch, s.locked = 0, false
+		d.fuelOff = false
 	}
 	if el > s.hand.brakeAfter {
 		if d.tBrake == 0 {
@@ -299,7 +306,46 @@ func (s *sim) coast(el float64) {
 			s.brake = 0.02
 		}
 	}
+	if len(d.queue) > 0 { // down to a walk, to turn round
+		d.coastFor = math.Inf(1)
+		if s.v < 9 {
+			s.brake = 0.15
+		}
+		if s.v < 1 {
+			d.next(s)
+		}
+		return
+	}
 	if el > d.coastFor || s.v < 6 {
+		d.done = true
+	}
+}
+
+// driveBack stops, turns round and drives back in first gear. Positions are
+// mirrored about the turn by the satellite's side of things (see senseSatellite).
+func (s *sim) driveBack(el float64) {
+	d := &s.drv
+	if el < 3 {
+		s.clutch, s.locked, s.pedal, s.brake = 0, false, 0, 0.2
+		if el > 2.5 && s.gear != 1 {
+			s.engage(1)
+		}
+		return
+	}
+	s.brake = 0
+	want := min(7.5, 0.8*(el-3))
+	if s.wIn > 1.15*s.idle || s.locked && s.wIn > 0.9*s.idle {
+		s.clutch = min(1, s.clutch+2*s.h)
+	} else if !s.locked {
+		s.clutch = clamp(0.004+0.03*(want-s.v), 0, 0.08)
+	} else {
+		s.clutch, s.locked = 0, false
+	}
+	s.pedal = clamp(0.04+0.04*(want-s.v), 0, 0.25)
+	if !s.locked {
+		s.pedal = clamp(0.02+6e-4*(1.4*s.idle-s.wE), 0, 0.15)
+	}
+	if el > 35 {
 		d.done = true
 	}
 }

@@ -25,7 +25,7 @@ func (s *sim) combustion() {
 	full := p.injFlow * f.density
 	duty := ask / (full * math.Sqrt(assumed/p.basePress))
 	// The computer allows for late opening down to 12.8 V and no further.
-	dead := 0.0009 * max(12.8-s.volts, 0) * w / (4 * math.Pi)
+	dead := 0.0006 * max(12.8-s.volts, 0) * w / (4 * math.Pi)
 	s.dutyInj = clamp(duty, 0, 0.99)
 	give := max(s.dutyInj-dead, 0) * full * math.Sqrt(across/p.basePress) * (1 - s.fx.lean)
 	bank := [2]float64{1 - s.fx.leanBank, 1}

@@ -31,7 +31,7 @@ func (s *sim) gas(h float64) {
 	k := p.ductArea / p.ductLength
 	s.mC += h * k * (p2 - s.pB) / (1 + h*k*max(0, -dp2) + h*h*k*rAir*s.tChg/p.vPlenum*n*0.5)
 	s.mC = clamp(s.mC, -0.2, 2)
-	work := (0.80 - 0.85*phi + 0.008/max(phi, 0.03)) * u * u // J/kg, Euler work with windage
+	work := (0.80 - 0.85*phi + 0.012/max(phi, 0.03)) * u * u // J/kg, Euler work with windage
 	s.flow.comp = n * s.mC
 	pc := max(s.mC, 0) * work
 	if !p.ideal.boost {
@@ -99,7 +99,7 @@ func (s *sim) gas(h float64) {
 
 	// Gate: spring against boost on the diaphragm, bled by the solenoid, and
 	// exhaust pressure on the valve.
-	lift := ((s.pB-p0)*(1-0.78*s.duty) + p.gateAssist*(s.pE-p0) - p.gateSpring) / p.gateRange
+	lift := ((s.pB-p0)*(1-p.gateBleed*s.duty) + p.gateAssist*(s.pE-p0) - p.gateSpring) / p.gateRange
 	lift = clamp(lift, 0, 1)
 	lift = clamp(lift, s.fx.gateLeak, 1-s.fx.gateStick)
 	toward(&s.gate, lift, p.gateLag, h)
@@ -109,21 +109,21 @@ func (s *sim) gas(h float64) {
 // over the flow coefficient: a parabola that falls faster towards choke, and
 // gently on the surge side.
 func (p *airpath) compressor(phi, mach float64) (ps, dps float64) {
-	top := p.compPhi * 0.72
+	top := p.compPhi * 0.48
 	choke := p.compChoke * (1 - 0.22*max(mach-0.8, 0))
 	m := p.compPsi * (1 - 0.10*(mach-1.1)*(mach-1.1))
 	switch {
 	case phi < 0:
-		return m*0.6 - 6*phi, -6
+		return m*0.75 - 6*phi, -6
 	case phi < top:
 		d := (top - phi) / top
-		return m * (1 - 0.4*d*d), m * 0.8 * d / top
+		return m * (1 - 0.25*d*d), m * 0.5 * d / top
 	}
 	w := choke - top
 	d := (phi - top) / w
 	ps, dps = m*(1-0.55*d*d), -m*1.1*d/w
-	if d > 0.75 {
-		e := d - 0.75
+	if d > 0.82 {
+		e := d - 0.82
 		ps -= m * 6 * e * e
 		dps -= m * 12 * e / w
 	}

@@ -154,6 +154,7 @@ type airpath struct {
 	gateRange    float64 // Pa from crack to full lift
 	gateAssist   float64 // share of exhaust pressure helping it open
 	gateLag      float64 // s
+	gateBleed    float64 // share of boost that the solenoid can keep off the diaphragm
 	ctlP, ctlI   float64 // duty per Pa, duty per Pa·s
 	ctlRate      float64 // duty per s
 	absolute     bool    // boost set-point is absolute in the engine computer

@@ -27,7 +27,7 @@ type sample struct {
 	tCool, tOil, tBox   float32
 	pCool, pOil, pCrank float32
 	volts, n2o, bottle  float32
-	gateDuty            float32
+	gateDuty, gate      float32
 	wT                  float32
 	tread, pTyre        float32
 	torqueSlip          float32 // clutch slip, rad/s
@@ -204,7 +204,7 @@ func (s *sim) keep() {
 		tEx: float32(s.tEx), ex1: ex(s.lam[0]), ex2: ex(s.lam[1]),
 		tCool: float32(s.tCool), tOil: float32(s.tOil), tBox: float32(s.tBox),
 		pCool: float32(s.coolP), pOil: float32(oil), pCrank: float32(crank),
-		volts: float32(s.volts), n2o: float32(s.flow.n2o), bottle: float32(s.bottle), gateDuty: float32(s.duty),
+		volts: float32(s.volts), n2o: float32(s.flow.n2o), bottle: float32(s.bottle), gateDuty: float32(s.duty), gate: float32(s.gate),
 		wT: float32(s.wT), tread: float32(s.tTread), pTyre: float32(s.pressureHot() * (1 - x.tyre)),
 		torqueSlip: float32(s.wE - s.wIn), wind: float32(s.wind()), gear: int8(s.gear), n2oOn: s.n2oOn, locked: s.locked,
 		phase: int8(s.drv.phase), mu: float32(s.gripNow()), eng: float32(s.eng.indicated), noise: float32(s.noiseT), dead: float32(x.cylLoss * n),

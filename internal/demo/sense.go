@@ -142,6 +142,13 @@ func senseSatellite(ch *channel, ss []sample, st Strip, r *rand.Rand, x0 float64
 	ex, ey := 0.6*r.NormFloat64(), 0.6*r.NormFloat64()
 	ev := 0.0
 	const radius = 6.371e6
+	turn := 0.0
+	for i := range ss {
+		if ss[i].phase == int8(phReturn) {
+			turn = ss[i].x
+			break
+		}
+	}
 	for t := ss[0].t + ch.phase; t <= ss[len(ss)-1].t+1e-9; t += dt {
 		ev += -ev*dt/0.5 + ch.noise*math.Sqrt(2*dt/0.5)*r.NormFloat64()
 		ex += 0.02 * math.Sqrt(dt) * r.NormFloat64()
@@ -152,7 +159,11 @@ func senseSatellite(ch *channel, ss []sample, st Strip, r *rand.Rand, x0 float64
 		n := float64(i - j + 1)
 		for k := j; k <= i; k++ {
 			v += ss[k].v / n
-			x += ss[k].x / n
+			if ss[k].phase == int8(phReturn) { // driving back, past where it turned
+				x += (2*turn - ss[k].x) / n
+			} else {
+				x += ss[k].x / n
+			}
 		}
 		switch ch.q {
 		case "gps_speed":

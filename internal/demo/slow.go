@@ -50,7 +50,7 @@ func (s *sim) slow(h float64) {
 	// Water and oil.
 	open := clamp((s.tCool-p.thermostat)/8, 0, 1)
 	cool := p.radiator * open * clamp(0.15+math.Abs(s.v)/50, 0.15, 1.8) * (1 - s.fx.radiator)
-	s.tCool += h * ((0.16+0.10*s.fx.radiator)*power + 4e3 - cool*(s.tCool-p.air.AirTemp)) / (p.coolantHeat * (1 - 0.7*s.fx.radiator))
+	s.tCool += h * ((0.16+0.04*s.fx.radiator)*power + 4e3 - cool*(s.tCool-p.air.AirTemp)) / p.coolantHeat
 	s.tOil += h * (0.045*power + 1.5e3 - 350*(s.tOil-s.tCool+5)) / p.oilHeat
 
 	// Coolant pressure: water's own vapour, the pump, and what a leaking head

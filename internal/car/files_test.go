@@ -38,6 +38,7 @@ var badFiles = map[string]string{
 	"sheet_share_over_one":    ":2: [body] front_weight_share: 53 is not possible; it must lie from 0.05 to 0.95; 53 % is written 0.53",
 	"sheet_symbol":            ":2: [tyres] speed_symbol: \"fast\" is not a speed symbol such as V, W, Y or (Y)",
 	"sheet_twice":             ":4: [body] mass_lb: the same thing is stated in line 2 as mass_kg",
+	"sheet_wet_and_dry":       ":4: [nitrous] dry: contradicts kind",
 	"sheet_valid_from":        ":1: valid_from: \"last spring\" is not a date such as 2031-05-17 or 2031-05-17 10:21",
 }
 

@@ -47,6 +47,8 @@ type Slip struct {
 	Marks map[string]float64 // s from the start beam, by mark: "60 ft", "330 ft", "1/8 mile", "1000 ft", "1/4 mile", "1/2 mile", …
 	Speed map[string]float64 // m/s at those marks, where the strip gives speeds on the way
 	Trap  float64            // m/s
+
+	Reaction float64 // s from the go signal to the start beam; no part of the elapsed time
 }
 
 // PassNote is what the crew wrote down for one pass.
@@ -66,9 +68,13 @@ type PassNote struct {
 	Inspected    string    // what was inspected and found; "" nothing entered
 	Slip         Slip
 	Text         string
-	Line         int   // where the entry begins in the file
-	Provoked     bool  // low-octane fuel or timing on purpose, to fix where knock really lies
-	Good         *bool // the crew's own word on whether the pass was a healthy one; nil nothing said
+	Line         int // where the entry begins in the file
+	Driver       string
+	Lane         string
+	Ethanol      float64 // 0–1 by volume, as measured in this fuel; NaN not measured
+	TrackTemp    float64 // K, of the surface; NaN not measured
+	Provoked     bool    // low-octane fuel or timing on purpose, to fix where knock really lies
+	Good         *bool   // the crew's own word on whether the pass was a healthy one; nil nothing said
 }
 
 // Planned is a pass to come, as changes against the pass named in After.

@@ -271,3 +271,28 @@ boost_add_kpa_by_gear = [5, 0]
 		t.Error(diff)
 	}
 }
+
+func TestSlipForms(t *testing.T) {
+	n := mustNotes(t, `
+[[strip]]
+id = "short"
+length_m = 402.336
+[[pass]]
+file = "a.csv"
+slip_reaction_s = 0.512
+slip_1320ft_s = 11.2
+slip_1320ft_mph = 131.2
+ethanol_pct = 83
+driver = "the owner"
+track_temp_f = 95
+`)
+	s := n.Passes[0].Slip
+	near(t, "quarter", s.Marks["1/4 mile"], 11.2, 0)
+	near(t, "trap from the mark at the line", s.Trap, 131.2*0.44704, 1e-9)
+	near(t, "reaction", s.Reaction, 0.512, 0)
+	near(t, "ethanol", n.Passes[0].Ethanol, 0.83, 1e-12)
+	near(t, "track", n.Passes[0].TrackTemp, 308.15, 1e-9)
+	if n.StrictErr() != nil || len(n.Notes) > 0 {
+		t.Errorf("%v %q", n.StrictErr(), n.Notes)
+	}
+}

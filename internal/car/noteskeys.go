@@ -5,7 +5,7 @@ import "math"
 // slipMarks are the marks a timing slip may give, by the stem of their keys.
 var slipMarks = []struct{ stem, mark string }{
 	{"60ft", "60 ft"}, {"330ft", "330 ft"}, {"eighth", "1/8 mile"}, {"660ft", "1/8 mile"}, {"1000ft", "1000 ft"}, {"quarter", "1/4 mile"},
-	{"half", "1/2 mile"}, {"km", "1 km"}, {"1km", "1 km"}, {"mile", "1 mile"},
+	{"1320ft", "1/4 mile"}, {"half", "1/2 mile"}, {"2640ft", "1/2 mile"}, {"km", "1 km"}, {"1km", "1 km"}, {"mile", "1 mile"},
 }
 
 // air is the weather as people write it, before it is brought to one form.
@@ -51,6 +51,10 @@ func passFields(p *PassNote, a *airText) []field {
 		{stems: []string{"nitrous"}, dst: &p.Nitrous, example: "false", doc: "whether nitrous was armed", basic: true},
 		{stems: []string{"launch"}, dim: dimRev, dst: &p.LaunchSpeed, limits: above(0), likely: between(1000*rpm, 11000*rpm), example: "4500", doc: "launch engine speed as set"},
 		{stems: []string{"mass_add"}, dim: dimMass, dst: &p.MassAdd, limits: between(-1500, 3000), likely: between(-300, 300), example: "15", doc: "what the car weighed more than its sheet says"},
+		{stems: []string{"driver"}, dst: &p.Driver, example: `"the owner"`, doc: "who drove"},
+		{stems: []string{"lane"}, dst: &p.Lane, example: `"left"`, doc: "lane"},
+		{stems: []string{"ethanol"}, dim: share100, dst: &p.Ethanol, limits: between(0, 1), example: "83", doc: "ethanol by volume as measured in the fuel of this pass"},
+		{stems: []string{"track_temp"}, dim: dimTemp, dst: &p.TrackTemp, limits: between(celsius-40, celsius+90), likely: between(celsius, celsius+75), example: "35", doc: "temperature of the surface"},
 		{stems: []string{"inspected"}, dst: &p.Inspected, example: `"plugs and leak-down, all well"`, doc: "what was inspected after this pass and found"},
 		{stems: []string{"good"}, dst: &p.Good, example: "true", doc: "your own word on whether car and pass were well"},
 		{stems: []string{"knock_provoked"}, dst: &p.Provoked, example: "false", doc: "true when knock was provoked on purpose with poor fuel, to find its level"},
@@ -59,11 +63,12 @@ func passFields(p *PassNote, a *airText) []field {
 	return append(append(f, weatherFields(a)...), slipFields(&p.Slip)...)
 }
 
-// slipFields are the keys of the timing slip; the values land in maps by
-// slipEntry.
+// slipFields are the keys of the timing slip; marks land in cells of their own and
+// are gathered when the entry has been read.
 func slipFields(s *Slip) []field {
 	f := []field{
 		{stems: []string{"slip_trap"}, dim: dimTrapSpeed, dst: &s.Trap, limits: above(0), likely: between(10, 160), example: "181.45", doc: "trap speed", basic: true},
+		{stems: []string{"slip_reaction"}, dim: dimTime, dst: &s.Reaction, limits: between(-5, 60), example: "0.512", doc: "reaction time; no part of the elapsed time"},
 	}
 	for _, m := range slipMarks {
 		basic := m.stem == "60ft" || m.stem == "quarter" || m.stem == "half"

@@ -133,8 +133,8 @@ func (b *notesReader) event(values map[string]any, path []string, label string, 
 }
 
 func (b *notesReader) pass(values map[string]any, path []string, label string, line int) {
-	p := PassNote{Line: line, ColdPressure: math.NaN(), LaunchSpeed: math.NaN()}
-	p.Slip = Slip{Marks: map[string]float64{}, Speed: map[string]float64{}, Trap: math.NaN()}
+	p := PassNote{Line: line, ColdPressure: math.NaN(), LaunchSpeed: math.NaN(), Ethanol: math.NaN(), TrackTemp: math.NaN()}
+	p.Slip = Slip{Marks: map[string]float64{}, Speed: map[string]float64{}, Trap: math.NaN(), Reaction: math.NaN()}
 	a := noAir()
 	fields := passFields(&p, a)
 	b.r.table(values, path, fields, "", label)

@@ -24,6 +24,11 @@ func (s *Sheet) TOML() []byte {
 	if t.Driven != AllDriven {
 		w.tyre["undriven_"].rolling = t.UndrivenRadius
 	}
+	if t.Nitrous.Wet {
+		w.nitrousKind = "wet"
+	} else if t.Nitrous.Flow > 0 {
+		w.nitrousKind = "dry"
+	}
 	if t.Nitrous.BottlePressure != 0 {
 		w.bottlePressure = t.Nitrous.BottlePressure + atmosphere
 	}

@@ -26,7 +26,7 @@ func anySheet(t *rapid.T) string {
 			table = f.table
 		}
 		// Keys that exclude others have their own tests.
-		if f.tail == "_by_gear" && f.stems[0] == "final_drive" || f.stems[0] == "wet" || f.words != nil || f.stems[0] == "valid_from" || f.stems[0] == "speed_symbol" {
+		if f.tail == "_by_gear" && f.stems[0] == "final_drive" || f.stems[0] == "wet" || f.stems[0] == "dry" || f.words != nil || f.stems[0] == "valid_from" || f.stems[0] == "speed_symbol" {
 			continue
 		}
 		if !rapid.Bool().Draw(t, f.stems[0]) {

@@ -25,6 +25,8 @@ type written struct {
 	usualBoostOne  float64 // Pa gauge
 	bottlePressure float64 // Pa absolute
 	nitrousKind    string
+	nitrousWet     *bool
+	nitrousDry     *bool
 }
 
 // wheelText is how one axle's tyres are described.
@@ -68,8 +70,8 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "driveline", stems: []string{"primary_drive"}, dim: plain, dst: &w.primary, limits: above(0), likely: between(0.3, 5), example: "1.0", doc: "ratio between engine and gearbox, where there is one"},
 		{table: "driveline", stems: []string{"loss_share"}, dim: share, dst: &s.LossShare, limits: between(0, 0.5), likely: between(0.01, 0.25), abs: lossSD, example: "0.06", doc: "share of crank power lost between crank and hubs; a guess will do", help: "crank torque from wheel torque", basic: true},
 		{table: "driveline", stems: []string{"clutch_torque_rating"}, dim: dimTorque, dst: &s.ClutchTorque, limits: above(0), likely: between(100, 6000), example: "1400", doc: "what the clutch holds, by its maker", help: "whether a slip was to be expected", basic: true},
-		{table: "driveline", stems: []string{"driven_inertia"}, dim: dimInertia, dst: &s.DrivenInertia, limits: above(0), likely: between(0.5, 12), rel: 0.1, example: "2.6", doc: "all driven wheels together, with tyres, discs and shafts", help: "hub torque while the wheels speed up or spin"},
-		{table: "driveline", stems: []string{"undriven_inertia"}, dim: dimInertia, dst: &s.UndrivenInertia, limits: atLeast(0), likely: between(0, 12), rel: 0.1, example: "2.2", doc: "all undriven wheels together, with tyres and discs", help: "one to two per cent of the force"},
+		{table: "driveline", stems: []string{"driven_inertia", "driven_wheels_inertia"}, dim: dimInertia, dst: &s.DrivenInertia, limits: above(0), likely: between(0.5, 12), rel: 0.1, example: "2.6", doc: "all driven wheels together, with tyres, discs and shafts", help: "hub torque while the wheels speed up or spin"},
+		{table: "driveline", stems: []string{"undriven_inertia", "undriven_wheels_inertia"}, dim: dimInertia, dst: &s.UndrivenInertia, limits: atLeast(0), likely: between(0, 12), rel: 0.1, example: "2.2", doc: "all undriven wheels together, with tyres and discs", help: "one to two per cent of the force"},
 
 		{table: "tyres", stems: []string{"usual_cold_pressure"}, dim: dimTyre, dst: &s.UsualColdPressure, limits: between(0.1e5, 10e5), likely: between(0.4e5, 5e5), example: "1.60", doc: "cold tyre pressure, gauge, driven tyres", basic: true},
 		{table: "tyres", stems: []string{"circumference_set_in_logger"}, dim: dimLength, dst: &s.LoggerCircum, limits: above(0), likely: between(1.2, 3.2), example: "2.109", doc: "rolling circumference that the logger uses for its wheel speeds", help: "what the logged wheel speeds really mean", basic: true},
@@ -81,7 +83,7 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "engine", stems: []string{"bore"}, dim: dimBore, dst: &s.Bore, limits: above(0), likely: between(0.04, 0.2), example: "86", doc: "bore", help: "where knock rings"},
 		{table: "engine", stems: []string{"stroke"}, dim: dimBore, dst: &s.Stroke, limits: above(0), likely: between(0.03, 0.2), example: "86", doc: "stroke"},
 		{table: "engine", stems: []string{"compression_ratio"}, dim: plain, dst: &s.Compression, limits: between(3, 30), example: "9.0", doc: "compression ratio"},
-		{table: "engine", stems: []string{"inertia"}, dim: dimInertia, dst: &s.EngineInertia, limits: above(0), likely: between(0.01, 1.5), rel: 0.1, example: "0.17", doc: "crankshaft, flywheel and clutch", help: "crank torque in the lower gears"},
+		{table: "engine", stems: []string{"inertia", "engine_inertia"}, dim: dimInertia, dst: &s.EngineInertia, limits: above(0), likely: between(0.01, 1.5), rel: 0.1, example: "0.17", doc: "crankshaft, flywheel and clutch", help: "crank torque in the lower gears"},
 		{table: "engine", stems: []string{"rev_limit"}, dim: dimRev, dst: &s.RevLimit, limits: above(0), likely: between(2500*rpm, 16000*rpm), example: "8700", doc: "engine speed at which the limiter cuts", help: "room for later shifts", basic: true},
 		{table: "engine", stems: []string{"fuel"}, dst: &s.Fuel, example: `"E85"`, doc: "gasoline with its octane, E85 or another blend, ethanol, methanol", help: "stoichiometry and power by fuel", basic: true},
 		{table: "engine", stems: []string{"stoich_afr"}, dim: plain, dst: &s.StoichAFR, limits: between(1, 40), likely: between(5, 16), example: "9.76", doc: "air-fuel ratio of your fuel at lambda 1, if you know it", help: "power by fuel"},
@@ -115,8 +117,9 @@ func sheetFields(s *Sheet, w *written) []field {
 
 		{table: "nitrous", stems: []string{"flow"}, dim: dimMassFlow, dst: &s.Nitrous.Flow, limits: atLeast(0), likely: between(0, 0.6), example: "0.05", doc: "nitrous oxide while it flows"},
 		{table: "nitrous", stems: []string{"kind"}, dst: &w.nitrousKind, words: []string{"wet", "dry"}, example: `"wet"`, doc: "\"wet\" brings its own fuel, \"dry\" does not"},
-		{table: "nitrous", stems: []string{"wet"}, dst: &s.Nitrous.Wet, example: "true", doc: "the same as kind"},
-		{table: "nitrous", stems: []string{"opens_below_target", "below_target"}, dim: dimDifference, dst: &s.Nitrous.BelowTarget, limits: atLeast(0), likely: between(0, 4e5), example: "30", doc: "it may open while boost is more than this below its target"},
+		{table: "nitrous", stems: []string{"wet"}, dst: &w.nitrousWet, example: "true", doc: "the same as kind"},
+		{table: "nitrous", stems: []string{"dry"}, dst: &w.nitrousDry, example: "false", doc: "the same as kind"},
+		{table: "nitrous", stems: []string{"opens_below_target", "below_target", "boost_below_target"}, dim: dimDifference, dst: &s.Nitrous.BelowTarget, limits: atLeast(0), likely: between(0, 4e5), example: "30", doc: "it may open while boost is more than this below its target"},
 		{table: "nitrous", stems: []string{"gears"}, dst: &s.Nitrous.Gears, limits: between(1, maxGears), example: "[2, 3]", doc: "gears in which it may open; all when not stated"},
 		{table: "nitrous", stems: []string{"bottle_pressure"}, dim: dimAbsolute, dst: &w.bottlePressure, limits: above(0), likely: between(20e5, 90e5), example: "5400", doc: "absolute, or with psig or barg as the gauge shows it"},
 

@@ -297,15 +297,7 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 			r.note("%s: bore, stroke and cylinders give %.3g l, but displacement says %.3g l.", s.File, swept*1e3, s.Displacement*1e3)
 		}
 	}
-	if w.nitrousKind != "" {
-		wet := strings.ToLower(w.nitrousKind) == "wet"
-		if f, both := r.at[&s.Nitrous.Wet]; both && s.Nitrous.Wet != wet {
-			k := r.at[&w.nitrousKind]
-			r.fail(max(k.Line, f.Line), "[nitrous] "+k.Key, "kind and wet contradict each other", ErrImpossible)
-			return
-		}
-		s.Nitrous.Wet = wet
-	}
+	s.finishNitrous(w, r)
 	if w.bottlePressure > 0 {
 		s.Nitrous.BottlePressure = w.bottlePressure - atmosphere
 	}
@@ -320,5 +312,28 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 		if _, _, ok := tyre.SymbolSpeed(w.speedSymbol); !ok {
 			r.fail(f.Line, "[tyres] "+f.Key, fmt.Sprintf("%q is not a speed symbol such as V, W, Y or (Y)", w.speedSymbol), ErrImpossible)
 		}
+	}
+}
+
+// finishNitrous brings the three ways to say wet or dry together.
+func (s *Sheet) finishNitrous(w *written, r *reader) {
+	var first Reading
+	say := func(wet bool, at Reading) {
+		if first.Key != "" && s.Nitrous.Wet != wet {
+			r.fail(max(at.Line, first.Line), "[nitrous] "+at.Key, "contradicts "+first.Key, ErrImpossible)
+		}
+		s.Nitrous.Wet, first = wet, at
+	}
+	if w.nitrousKind != "" {
+		say(strings.ToLower(w.nitrousKind) == "wet", r.at[&w.nitrousKind])
+	}
+	if w.nitrousWet != nil {
+		say(*w.nitrousWet, r.at[&w.nitrousWet])
+	}
+	if w.nitrousDry != nil {
+		say(!*w.nitrousDry, r.at[&w.nitrousDry])
+	}
+	if s.Nitrous.Flow > 0 && first.Key == "" {
+		s.assume("nitrous kind = \"dry\"")
 	}
 }

@@ -258,6 +258,8 @@ func text(v any) (s string, ok bool) {
 		return t, true
 	case int64:
 		return strconv.FormatInt(t, 10), true
+	case float64: // revision = 1.2
+		return strconv.FormatFloat(t, 'g', -1, 64), true
 	case fmt.Stringer: // local and zoned dates and times
 		return t.String(), true
 	}

@@ -71,7 +71,7 @@ var (
 	dimRev       = dim{"speed of rotation", []unit{{"rpm", rpm, 0}, {"rad_s", 1, 0}, {"krpm", 1000 * rpm, 0}}, ""}
 	dimTorque    = dim{"torque", []unit{{"nm", 1, 0}, {"lbft", poundForce * foot, 0}, {"lb_ft", poundForce * foot, 0}, {"ftlb", poundForce * foot, 0}, {"ft_lb", poundForce * foot, 0}, {"kgm", gravity, 0}}, "lbft"}
 	dimPower     = dim{"power", []unit{{"kw", 1000, 0}, {"w", 1, 0}, {"hp", horsepower, 0}, {"ps", metricHP, 0}}, "hp"}
-	dimInertia   = dim{"inertia", []unit{{"kg_m2", 1, 0}, {"kg_cm2", 1e-4, 0}, {"lb_ft2", pound * foot * foot, 0}, {"lb_in2", pound * inch * inch, 0}}, "lb_ft2"}
+	dimInertia   = dim{"inertia", []unit{{"kg_m2", 1, 0}, {"kgm2", 1, 0}, {"kg_cm2", 1e-4, 0}, {"lb_ft2", pound * foot * foot, 0}, {"lb_in2", pound * inch * inch, 0}}, "lb_ft2"}
 	dimTemp      = dim{"temperature", []unit{{"c", 1, celsius}, {"f", 5.0 / 9, celsius - 32*5.0/9}, {"k", 1, 0}}, "f"}
 	dimAngle     = dim{"angle", []unit{{"deg", degree, 0}, {"rad", 1, 0}}, ""}
 	dimTime      = dim{"time", []unit{{"s", 1, 0}, {"ms", 1e-3, 0}}, ""}

@@ -31,6 +31,7 @@ func (b *notesReader) weather() {
 		p := &b.n.Passes[i]
 		strip, known := b.n.stripFor(p.Strip, p.Event)
 		p.Weather = b.resolve(b.passAir[i], strip, known, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
+		p.Slip.atLine(strip.Length)
 	}
 	for i := range b.n.Planned {
 		p := &b.n.Planned[i]
@@ -116,3 +117,13 @@ func (b *notesReader) wind(w *Weather, a *airText, s Strip, at string) {
 }
 
 func have(x float64) bool { return !math.IsNaN(x) }
+
+// atLine takes the speed at the mark where the strip ends for the trap speed, when the
+// slip names no other.
+func (s *Slip) atLine(length float64) {
+	for mark, x := range map[string]float64{"1/8 mile": 201.168, "1/4 mile": 402.336, "1/2 mile": 804.672, "1 km": 1000, "1 mile": 1609.344} {
+		if v, ok := s.Speed[mark]; ok && !have(s.Trap) && math.Abs(length/x-1) < 0.005 {
+			s.Trap = v
+		}
+	}
+}

@@ -81,6 +81,12 @@ func TestVapourPressure(t *testing.T) {
 		want = row.Num(t, "p_CIPM2007_psv_Pa") // A
 		near(t, "CIPM", saturationCIPM(c+zeroCelsius), want, 6e-4+want*2e-7)
 	}
+	// Below freezing, over supercooled water: the World Meteorological Organization's
+	// Magnus formula (C).
+	for _, c := range []float64{-5, -10, -20} {
+		want := 611.2 * math.Exp(17.62*c/(243.12+c))
+		near(t, "supercooled", SaturationPressure(c+zeroCelsius), want, 0.004*want)
+	}
 	// ASHRAE example 1 (Fundamentals 2017 ch. 1, quoted in open tests; trust B):
 	// 40 °C dry bulb, relative humidity 14 %: dew point 7 °C, humidity ratio 0.0065,
 	// read off a chart.

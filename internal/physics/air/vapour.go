@@ -9,7 +9,7 @@ import "math"
 //
 // Source: W. Wagner and A. Pruss, J. Phys. Chem. Ref. Data 31 (2002) 387, the
 // auxiliary equation for the saturation pressure; stated right to 0.025 %.
-// Below 273.16 K it is an extrapolation, within 0.3 % of the weather services'
+// Below 273.16 K it is an extrapolation, within 0.4 % of the weather services'
 // formula down to 253 K.
 func SaturationPressure(t float64) float64 {
 	const tc, pc = 647.096, 22.064e6 // K, Pa

@@ -7,8 +7,8 @@
 // stands in both, so that power is conserved: hub torque times wheel speed is
 // tyre power plus what the contact patch turns into heat.
 //
-// Limits: a straight strip, a rigid body (no heave), rolling resistance constant
-// in speed unless a slope is given.
+// Limits: a straight strip, a rigid body (no heave), rolling resistance that
+// rises with speed as one curve for all tyres.
 package force
 
 // G is standard gravity, m/s² (CGPM 1901).
@@ -30,7 +30,7 @@ type Body struct {
 	DragArea   float64 // m²
 	LiftFront  float64 // m², down-force area at the front axle
 	LiftRear   float64 // m², at the rear axle
-	Rolling    float64 // 1, rolling-resistance coefficient
+	Rolling    float64 // 1, rolling-resistance coefficient at low speed
 	FrontShare float64 // 0–1, static share of weight on the front axle
 	CGHeight   float64 // m
 	Wheelbase  float64 // m
@@ -51,6 +51,14 @@ type Surroundings struct {
 // RadiusAt is the effective rolling radius, m, at speed v, m/s.
 func (b *Body) RadiusAt(v float64) float64 { return b.Radius * (1 + b.Growth*v*v) }
 
+// rollingRise is the growth of the rolling-resistance coefficient with speed
+// squared, s²/m²: a third more at 80 m/s, as radial tyres near their rated speed show
+// (common practice, no source; the form with a power of speed is Gillespie's, ch. 4).
+const rollingRise = 5e-5
+
+// RollingAt is the rolling-resistance coefficient, 1, at speed v, m/s.
+func (b *Body) RollingAt(v float64) float64 { return b.Rolling * (1 + rollingRise*v*v) }
+
 // Drag is the aerodynamic drag, N, at speed v, m/s.
 func (b *Body) Drag(s Surroundings, v float64) float64 {
 	u := v + s.Headwind
@@ -66,7 +74,7 @@ func (b *Body) Drag(s Surroundings, v float64) float64 {
 func (b *Body) TyreForce(s Surroundings, v, a float64) float64 {
 	r := b.RadiusAt(v)
 	share := 1 - b.drivenShare()
-	return (b.Mass+b.JUndriven/(r*r))*a + b.Drag(s, v) + share*b.Rolling*b.Mass*G + b.Mass*G*s.Grade
+	return (b.Mass+b.JUndriven/(r*r))*a + b.Drag(s, v) + share*b.RollingAt(v)*b.Mass*G + b.Mass*G*s.Grade
 }
 
 // drivenShare is the static share of weight on the driven wheels, 0–1.
@@ -84,7 +92,7 @@ func (b *Body) drivenShare() float64 {
 // shafts; dw is the driven wheels' angular acceleration, rad/s².
 func (b *Body) HubTorque(s Surroundings, v, a, dw float64) float64 {
 	r := b.RadiusAt(v)
-	return b.TyreForce(s, v, a)*r + b.drivenShare()*b.Rolling*b.Mass*G*r + b.JDriven*dw
+	return b.TyreForce(s, v, a)*r + b.drivenShare()*b.RollingAt(v)*b.Mass*G*r + b.JDriven*dw
 }
 
 // DrivenLoad is the vertical load, N, on the driven axle (all wheels for all-wheel
@@ -126,5 +134,5 @@ func (b *Body) CeilingTorque(s Surroundings, mu, v float64) float64 {
 // and all wheels' inertia.
 func (b *Body) FreeDecel(s Surroundings, v float64) float64 {
 	r := b.RadiusAt(v)
-	return -(b.Drag(s, v) + b.Rolling*b.Mass*G + b.Mass*G*s.Grade) / (b.Mass + (b.JUndriven+b.JDriven)/(r*r))
+	return -(b.Drag(s, v) + b.RollingAt(v)*b.Mass*G + b.Mass*G*s.Grade) / (b.Mass + (b.JUndriven+b.JDriven)/(r*r))
 }

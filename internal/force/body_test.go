@@ -22,7 +22,7 @@ func TestPowerBalance(t *testing.T) {
 		v, a := 55.0, 4.2
 		w, dw := v/b.Radius, a/b.Radius
 		kinetic := b.Mass*v*a + (b.JDriven+b.JUndriven)*w*dw
-		losses := b.Drag(s, v)*v + b.Rolling*b.Mass*G*v + b.Mass*G*s.Grade*v
+		losses := b.Drag(s, v)*v + b.RollingAt(v)*b.Mass*G*v + b.Mass*G*s.Grade*v
 		if got, want := b.HubTorque(s, v, a, dw)*w, kinetic+losses; math.Abs(got-want) > 1e-9*want {
 			t.Errorf("axle %d: hub power %g W, books say %g W", ax, got, want)
 		}

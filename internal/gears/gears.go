@@ -59,36 +59,7 @@ func Find(p *Problem) ([]Span, []int) {
 	if spread == 0 {
 		spread = 0.012
 	}
-	m := &hmm.Model{Start: make([]float64, g+1)}
-	for j := range m.Start {
-		m.Start[j] = -float64(j) // a pass starts open or low
-	}
-	k := p.Step / 0.01
-	st, op := math.Pow(stay, k), math.Pow(openStay, k)
-	for i := 0; i <= g; i++ {
-		row := make([]float64, g+1)
-		for j := range row {
-			switch {
-			case i == 0 && j == 0:
-				row[j] = math.Log(op)
-			case i == 0:
-				row[j] = math.Log((1 - op) / float64(g))
-			case j == i:
-				row[j] = math.Log(st)
-			case j == 0:
-				row[j] = math.Log(1 - st)
-			default:
-				row[j] = math.Log((1 - st) * 1e-3)
-			}
-			if i > 0 && j > 0 && j < i {
-				row[j] += downShift
-			}
-		}
-		m.Transition = append(m.Transition, row)
-	}
-	for i := 0; i < n; i++ {
-		m.Emission = append(m.Emission, p.emission(i, spread))
-	}
+	m := p.model(spread)
 	if p.Pull != nil {
 		// no gear is left while the car pulls on
 		w := max(1, int(0.04/p.Step+0.5))
@@ -105,6 +76,11 @@ func Find(p *Problem) ([]Span, []int) {
 	}
 	path := m.Path()
 	post := m.Posterior()
+	for i, st := range path {
+		if st > g {
+			path[i] = 0 // open, whatever the gear before
+		}
+	}
 	var out []Span
 	for i := 0; i < n; {
 		j := i
@@ -121,7 +97,71 @@ func Find(p *Problem) ([]Span, []int) {
 	return out, path
 }
 
-// emission is the log density of sample i in each state.
+// model builds the chain: state 0 is open before any gear, 1…g the gears, g+k open
+// after gear k, so that the next gear is expected to be the next one up.
+func (p *Problem) model(spread float64) *hmm.Model {
+	g, n := len(p.Ratios), len(p.Engine)
+	states := 2*g + 1
+	m := &hmm.Model{Start: make([]float64, states), Held: make([]bool, states)}
+	k := p.Step / 0.01
+	st, op := math.Pow(stay, k), math.Pow(openStay, k)
+	for i := 0; i < states; i++ {
+		row := make([]float64, states)
+		for j := range row {
+			row[j] = math.Inf(-1)
+		}
+		switch {
+		case i == 0:
+			m.Start[i] = 0
+			row[0] = math.Log(op)
+			for j := 1; j <= g; j++ {
+				row[j] = math.Log(1-op) - 1.5*float64(j) // a pass starts in a low gear
+			}
+		case i <= g:
+			m.Start[i] = -3 - float64(i)
+			m.Held[i] = true
+			row[i] = math.Log(st)
+			row[g+i] = math.Log(1 - st)
+			for j := 1; j <= g; j++ {
+				if j != i {
+					row[j] = math.Log((1 - st) * 1e-3)
+					if j < i {
+						row[j] += downShift
+					}
+				}
+			}
+		default:
+			m.Start[i] = -20
+			row[i] = math.Log(op)
+			from := i - g
+			for j := 1; j <= g; j++ {
+				share := 0.003
+				switch j - from {
+				case 1:
+					share = 0.80
+				case 0:
+					share = 0.15
+				case 2:
+					share = 0.03
+				case -1:
+					share = 0.01
+				}
+				row[j] = math.Log((1 - op) * share)
+			}
+		}
+		m.Transition = append(m.Transition, row)
+	}
+	for i := 0; i < n; i++ {
+		e := p.emission(i, spread)
+		for j := 0; j < g; j++ {
+			e = append(e, e[0])
+		}
+		m.Emission = append(m.Emission, e)
+	}
+	return m
+}
+
+// emission is the log density of sample i when open (0) and in each gear.
 func (p *Problem) emission(i int, spread float64) []float64 {
 	g := len(p.Ratios)
 	out := make([]float64, g+1)

@@ -2,8 +2,8 @@
 // zero (the effective rolling radius), how slip grows with used grip, where the
 // peak lies, and how much grip each gear found on its part of the strip.
 //
-// Model. Used grip u = D·sin(C·atan(B·s)), the magic formula of Pacejka with
-// curvature E = 0, written by its peak slip s_p: B = tan(π/2C)/s_p. One curve
+// Model. Used grip u = D·sin(C·atan(Bs − E(Bs − atan Bs))), the magic formula of
+// Pacejka, written by its peak slip s_p, at which the sine's argument is π/2. One curve
 // serves the pass; the peak D may differ from gear to gear, as rubber and surface
 // change along the strip, with a random walk between gears. The rolling radius
 // near standstill and its growth with speed are unknowns of the same fit, since
@@ -49,7 +49,7 @@ type Curve struct {
 	Radius   quantity.Estimate   // m, radius that goes with Omega as given
 	Growth   quantity.Estimate   // s²/m²
 	PeakSlip quantity.Estimate   // 1
-	Shape    float64             // 1, C of the magic formula
+	Form     Form                // the curve's shape
 	Peak     []quantity.Estimate // 1, D by gear (index gear−1)
 	OK       bool                // the fit converged on enough samples
 }
@@ -59,6 +59,7 @@ type Curve struct {
 const (
 	priorPeakSlip, priorPeakSlipSD = 0.12, 0.025
 	priorShape, priorShapeSD       = 1.40, 0.12
+	priorCurvature                 = 0.5 // 1, standard deviation of E about 0
 	priorPeak, priorPeakSD         = 1.45, 0.30
 	stepPeakSD                     = 0.08  // 1, change of peak grip from gear to gear
 	usedSD                         = 0.02  // 1, error of used grip beside the common scale
@@ -69,23 +70,51 @@ const (
 	shared = 3.0
 )
 
-// At is the used grip at slip s, both 1, for a peak d at slip sp with shape c.
-func At(s, d, sp, c float64) float64 {
-	b := math.Tan(math.Pi/(2*c)) / sp
-	return d * math.Sin(c*math.Atan(b*s))
+// Form is the shape of the curve: peak slip, C and E of the magic formula, all 1.
+type Form struct {
+	PeakSlip, C, E float64 // 1
 }
 
-// derivative of At by s.
-func slope(s, d, sp, c float64) float64 {
-	b := math.Tan(math.Pi/(2*c)) / sp
-	return d * math.Cos(c*math.Atan(b*s)) * c * b / (1 + b*b*s*s)
+// stiffness solves b·(1−E) + E·atan(b) = tan(π/2C) for b = B·s_p.
+func (f Form) stiffness() float64 {
+	want := math.Tan(math.Pi / (2 * f.C))
+	b := want
+	for range 20 {
+		g := b*(1-f.E) + f.E*math.Atan(b) - want
+		d := (1 - f.E) + f.E/(1+b*b)
+		step := g / d
+		b -= step
+		if b <= 0 {
+			b = 1e-3
+		}
+		if math.Abs(step) < 1e-10*b {
+			break
+		}
+	}
+	return b / f.PeakSlip
+}
+
+// At is the used grip, 1, at slip s, 1, for a peak d, 1.
+func (f Form) At(s, d float64) float64 {
+	u, _ := f.eval(f.stiffness(), s, d)
+	return u
+}
+
+// eval returns used grip and its derivative by slip, given B.
+func (f Form) eval(b, s, d float64) (u, k float64) {
+	x := b * s
+	at := math.Atan(x)
+	y := x - f.E*(x-at)
+	dy := b * (1 - f.E*(1-1/(1+x*x)))
+	sn, cs := math.Sincos(f.C * math.Atan(y))
+	return d * sn, d * cs * f.C / (1 + y*y) * dy
 }
 
 // Fit fits the curve. With too few samples the priors come back with OK false.
 func Fit(p *Problem) Curve {
 	g := max(p.Gears, 1)
 	out := Curve{Radius: p.Radius, Growth: p.Growth,
-		PeakSlip: quantity.Estimate{Value: priorPeakSlip, SD: priorPeakSlipSD}, Shape: priorShape}
+		PeakSlip: quantity.Estimate{Value: priorPeakSlip, SD: priorPeakSlipSD}, Form: Form{priorPeakSlip, priorShape, 0}}
 	for i := 0; i < g; i++ {
 		out.Peak = append(out.Peak, quantity.Estimate{Value: priorPeak, SD: priorPeakSD})
 	}
@@ -99,8 +128,8 @@ func Fit(p *Problem) Curve {
 		return out
 	}
 	rsd := math.Hypot(p.Radius.SD/p.Radius.Value, p.ScaleSD)
-	// parameters: ln radius − prior, growth·1e6, peak slip, shape, peaks
-	n := 4 + g
+	// parameters: ln radius − prior, growth·1e6, peak slip, C, E, peaks
+	n := 5 + g
 	prior := make([]fit.Prior, n)
 	lower, upper := make([]float64, n), make([]float64, n)
 	p0 := make([]float64, n)
@@ -112,16 +141,17 @@ func Fit(p *Problem) Curve {
 	set(1, p.Growth.Value*1e6, math.Max(p.Growth.SD*1e6, 0.05), -2, 12)
 	set(2, priorPeakSlip, priorPeakSlipSD, 0.05, 0.3)
 	set(3, priorShape, priorShapeSD, 1.1, 1.9)
+	set(4, 0, priorCurvature, -2, 0.8)
 	top := 0.0
 	for _, s := range p.Samples {
 		top = math.Max(top, s.Used)
 	}
 	for i := 0; i < g; i++ {
-		set(4+i, priorPeak, priorPeakSD, 0.3, 3.5)
+		set(5+i, priorPeak, priorPeakSD, 0.3, 3.5)
 		if i > 0 {
-			prior[4+i].SD = 0.6 // the walk between gears holds it
+			prior[5+i].SD = 0.6 // the walk between gears holds it
 		}
-		p0[4+i] = math.Max(priorPeak, math.Min(top, 3))
+		p0[5+i] = math.Max(priorPeak, math.Min(top, 3))
 	}
 	m := len(p.Samples) + g - 1
 	prob := fit.Problem{
@@ -129,21 +159,22 @@ func Fit(p *Problem) Curve {
 		Residuals: func(q, r []float64) {
 			r0 := p.Radius.Value * math.Exp(q[0])
 			gr := q[1] * 1e-6
+			form := Form{q[2], q[3], q[4]}
+			b := form.stiffness()
 			for i, s := range p.Samples {
 				slip := s.Omega*r0*(1+gr*s.V*s.V)/s.V - 1
-				d := q[4]
+				d := q[5]
 				if s.Gear > 0 {
-					d = q[4+min(s.Gear, g)-1]
+					d = q[5+min(s.Gear, g)-1]
 				} else if g > 1 {
-					d = q[4+g/2]
+					d = q[5+g/2]
 				}
-				f := At(slip, d, q[2], q[3])
-				k := slope(slip, d, q[2], q[3])
+				f, k := form.eval(b, slip, d)
 				ss := slipSD + slipSDSlow/s.V
 				r[i] = (s.Used - f) / (shared * math.Hypot(usedSD, k*ss))
 			}
 			for i := 1; i < g; i++ {
-				r[len(p.Samples)+i-1] = (q[4+i] - q[3+i]) / stepPeakSD
+				r[len(p.Samples)+i-1] = (q[5+i] - q[4+i]) / stepPeakSD
 			}
 		},
 	}
@@ -157,9 +188,9 @@ func Fit(p *Problem) Curve {
 	out.Radius = quantity.Estimate{Value: r, SD: r * sd(0)}
 	out.Growth = quantity.Estimate{Value: res.P[1] * 1e-6, SD: 1e-6 * sd(1)}
 	out.PeakSlip = quantity.Estimate{Value: res.P[2], SD: sd(2)}
-	out.Shape = res.P[3]
+	out.Form = Form{res.P[2], res.P[3], res.P[4]}
 	for i := range out.Peak {
-		out.Peak[i] = quantity.Estimate{Value: res.P[4+i], SD: sd(4 + i)}
+		out.Peak[i] = quantity.Estimate{Value: res.P[5+i], SD: sd(5 + i)}
 	}
 	return out
 }

@@ -101,7 +101,17 @@ func (k *work) perturb(res force.Resistance) {
 	s := k.sur
 	s.Headwind += gustSD // a gust that lasts a gear
 	add(*k.b, s)
+	share := make([]float64, k.g.n)
+	for i := range share {
+		share[i] = tyreLossSD * k.hub[i]
+	}
+	k.parts = append(k.parts, share)
 }
+
+// tyreLossSD is the share of hub torque that a driven tyre may turn into heat beside
+// slip and free rolling, 1 (loaded tyres lose up to a few per cent of what they
+// transmit; common practice, no source).
+const tyreLossSD = 0.007
 
 const gustSD = 0.4 // m/s, wander of the wind's mean over some seconds on an open airfield (common practice, no source)
 
@@ -180,7 +190,7 @@ func (k *work) tyre() {
 	out.PeakGrip = quantity.Estimate{Value: sum / n, SD: sd / n}
 	for s := 0.0; s < 0.5; s += 0.005 {
 		out.CurveSlip = append(out.CurveSlip, s)
-		out.CurveGrip = append(out.CurveGrip, grip.At(s, sum/n, k.curve.PeakSlip.Value, k.curve.Shape))
+		out.CurveGrip = append(out.CurveGrip, k.curve.Form.At(s, sum/n))
 	}
 	k.p.Grip = out
 }
@@ -194,7 +204,11 @@ func (k *work) shifts() {
 		}
 		out := pass.Shift{From: sh.from, To: sh.to, Missed: sh.missed}
 		s1, s2 := 0.03, 0.03
-		const lagSD = 0.004 // s, what the accelerometer's own delay leaves
+		lagSD := 0.004 // s, what the accelerometer's own delay leaves
+		clockSD := clockSD
+		if !k.w.byAccel {
+			lagSD, clockSD = 0.022, 0.015 // edges seen by wheels or a receiver alone are smeared
+		}
 		if sh.seen {
 			noise := func(t float64) float64 {
 				j := k.g.index(t)

@@ -48,8 +48,6 @@ func (d *driveline) coast(w *sweep, g *grid, b *force.Body, sur force.Surroundin
 	return force.Coast(*b, sur, prior, rolls)
 }
 
-const clutchSettle = 0.18 // s in which a clutch still slips after a shift though the ratio fits spinning tyres (common practice, no source)
-
 // omega is the driven wheels' speed, rad/s, at sample i: by their own sensor, or
 // by the engine where the clutch is closed; NaN where neither tells.
 func (d *driveline) omega(g *grid, i int) float64 {
@@ -58,15 +56,38 @@ func (d *driveline) omega(g *grid, i int) float64 {
 	}
 	t := g.at(i)
 	for k, sp := range d.spans {
-		settle := 0.0
-		if k > 0 {
-			settle = clutchSettle
+		if t < sp.From || t > sp.To-0.02 {
+			continue
 		}
-		if t >= sp.From+settle && t <= sp.To-0.02 {
-			return g.engine[i] / d.ratios[sp.Gear-1]
+		if k > 0 && t < d.closed(g, k) {
+			return math.NaN()
 		}
+		return g.engine[i] / d.ratios[sp.Gear-1]
 	}
 	return math.NaN()
+}
+
+// closed is when the clutch has closed after the shift into span k, s: the engine,
+// which is dragged down to the new gear, no longer falls at more than a third of its
+// fastest. A clutch still slips after the ratio first fits, when tyres spin.
+func (d *driveline) closed(g *grid, k int) float64 {
+	from := d.spans[k].From
+	i0, i1 := g.index(from-0.12), g.index(from+0.15)
+	low := i0
+	for i := i0; i <= i1; i++ {
+		if g.dEngine[i] < g.dEngine[low] {
+			low = i
+		}
+	}
+	if !(g.dEngine[low] < -100) {
+		return from
+	}
+	for i := low; i < g.n && g.at(i) < from+0.35; i++ {
+		if g.dEngine[i] > g.dEngine[low]/3 {
+			return math.Max(from, g.at(i))
+		}
+	}
+	return from + 0.2
 }
 
 // gearAt is the gear at time t, 0 within shifts and outside all.

@@ -39,10 +39,14 @@ func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked floa
 			break
 		}
 	}
+	margin := 1.01
+	if len(s.sat) == 0 {
+		margin = 1.05 // wheels alone: their scale is not known yet
+	}
 	x, line := 0.0, math.Inf(1)
 	for t := st.move - 0.5; t < st.end; t += c.step {
 		x += c.at(t) * c.step
-		if x > length*1.004 {
+		if x > length*margin {
 			line = t
 			break
 		}

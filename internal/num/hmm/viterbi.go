@@ -1,7 +1,7 @@
 // Package hmm finds the most probable path and the state probabilities of a
 // hidden Markov model with few states. Sources: Viterbi (1967) IEEE Trans. Inf.
 // Theory 13, 260; Rabiner (1989) Proc. IEEE 77, 257 (forward–backward), both from
-// memory. It works on logarithms throughout.
+// memory. Paths are found on logarithms, posteriors on scaled probabilities.
 package hmm
 
 import "math"
@@ -11,15 +11,16 @@ type Model struct {
 	Start      []float64   // log probability of each state at the first step
 	Transition [][]float64 // log probability from state i to state j; −Inf forbids
 	Emission   [][]float64 // by step, log density of what was seen in each state
-	// Hold, by step, is added to the log probability of leaving a state other than
-	// 0 for another at that step: evidence that nothing changed. nil means none.
+	// Hold, by step, is added to the log probability of leaving a state marked in
+	// Held for another at that step: evidence that nothing changed. nil means none.
 	Hold []float64
+	Held []bool
 }
 
 // step is the log probability of going from state i to j into step t.
 func (m *Model) step(t, i, j int) float64 {
 	v := m.Transition[i][j]
-	if m.Hold != nil && i != j && i != 0 {
+	if m.Hold != nil && i != j && m.Held[i] {
 		v += m.Hold[t]
 	}
 	return v
@@ -70,56 +71,82 @@ func (m *Model) Posterior() [][]float64 {
 	if n == 0 {
 		return nil
 	}
-	fw := make([][]float64, n)
-	tmp := make([]float64, s)
-	for t := range fw {
-		fw[t] = make([]float64, s)
-		for j := 0; j < s; j++ {
-			if t == 0 {
-				fw[t][j] = m.Start[j] + m.Emission[t][j]
-				continue
-			}
-			for i := 0; i < s; i++ {
-				tmp[i] = fw[t-1][i] + m.step(t, i, j)
-			}
-			fw[t][j] = logSum(tmp) + m.Emission[t][j]
+	// scaled probabilities rather than logarithms: no exponential in the inner loop
+	tr := make([]float64, s*s)
+	for i := range m.Transition {
+		for j, v := range m.Transition[i] {
+			tr[i*s+j] = math.Exp(v)
 		}
 	}
-	bw := make([]float64, s)
-	prev := make([]float64, s)
-	for t := n - 1; t >= 0; t-- {
-		for j := range tmp {
-			tmp[j] = fw[t][j] + bw[j]
+	em := make([]float64, n*s)
+	hold := make([]float64, n)
+	for t := range m.Emission {
+		top := math.Inf(-1)
+		for _, v := range m.Emission[t] {
+			top = math.Max(top, v)
 		}
-		z := logSum(tmp)
-		for j := range tmp {
-			fw[t][j] = math.Exp(fw[t][j] + bw[j] - z)
+		for j, v := range m.Emission[t] {
+			em[t*s+j] = math.Exp(v - top)
 		}
-		if t == 0 {
-			break
+		hold[t] = 1
+		if m.Hold != nil {
+			hold[t] = math.Exp(m.Hold[t])
 		}
-		for i := 0; i < s; i++ {
-			for j := 0; j < s; j++ {
-				tmp[j] = m.step(t, i, j) + m.Emission[t][j] + bw[j]
+	}
+	factor := func(t, i, j int) float64 {
+		v := tr[i*s+j]
+		if m.Hold != nil && i != j && m.Held[i] {
+			v *= hold[t]
+		}
+		return v
+	}
+	fw := make([][]float64, n)
+	flat := make([]float64, n*s)
+	normalise := func(x []float64) {
+		sum := 0.0
+		for _, v := range x {
+			sum += v
+		}
+		if sum > 0 {
+			for i := range x {
+				x[i] /= sum
 			}
-			prev[i] = logSum(tmp)
 		}
-		copy(bw, prev)
+	}
+	for t := range fw {
+		fw[t] = flat[t*s : t*s+s]
+		for j := 0; j < s; j++ {
+			v := 0.0
+			if t == 0 {
+				v = math.Exp(m.Start[j])
+			} else {
+				for i := 0; i < s; i++ {
+					v += fw[t-1][i] * factor(t, i, j)
+				}
+			}
+			fw[t][j] = v * em[t*s+j]
+		}
+		normalise(fw[t])
+	}
+	bw, prev := make([]float64, s), make([]float64, s)
+	for j := range bw {
+		bw[j] = 1
+	}
+	for t := n - 1; t >= 0; t-- {
+		if t < n-1 {
+			for i := 0; i < s; i++ {
+				prev[i] = 0
+				for j := 0; j < s; j++ {
+					prev[i] += factor(t+1, i, j) * em[(t+1)*s+j] * bw[j]
+				}
+			}
+			copy(bw, prev)
+			normalise(bw)
+		}
+		for j := range bw {
+			fw[t][j] *= bw[j]
+		}
+		normalise(fw[t])
 	}
 	return fw
-}
-
-func logSum(x []float64) float64 {
-	m := math.Inf(-1)
-	for _, v := range x {
-		m = math.Max(m, v)
-	}
-	if math.IsInf(m, -1) {
-		return m
-	}
-	s := 0.0
-	for _, v := range x {
-		s += math.Exp(v - m)
-	}
-	return m + math.Log(s)
 }

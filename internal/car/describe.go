@@ -67,7 +67,8 @@ func spread(fields []field, s *Sheet, r Reading) string {
 	for i := range own {
 		e, isEstimate := own[i].dst.(*quantity.Estimate)
 		if own[i].table == sp.f.table && own[i].mainKey() == sp.f.mainKey() && isEstimate && e.SD > 0 {
-			return fmt.Sprintf("  (± %.2g)", e.SD/sp.unit.factor)
+			_, sd, _ := strings.Cut(plusMinus(0, e.SD/sp.unit.factor), "± ")
+			return "  (± " + sd + ")"
 		}
 	}
 	return ""

@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"traplight/internal/physics/tyre"
@@ -142,8 +143,25 @@ func missing(e quantity.Estimate) bool { return e == quantity.Estimate{} }
 func (s *Sheet) setDefault(e *quantity.Estimate, key string, value, sd float64) {
 	if missing(*e) {
 		*e = quantity.Estimate{Value: value, SD: sd}
-		s.assume("%s = %.3g ± %.2g", key, value, sd)
+		s.assume("%s = %s", key, plusMinus(value, sd))
 	}
+}
+
+// plusMinus prints a value and its standard deviation to the two digits that the
+// latter supports.
+func plusMinus(value, sd float64) string {
+	places := 0
+	if sd > 0 {
+		places = max(0, 1-int(math.Floor(math.Log10(sd))))
+	}
+	trim := func(x float64) string {
+		s := strconv.FormatFloat(x, 'f', places, 64)
+		if strings.Contains(s, ".") {
+			s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+		}
+		return s
+	}
+	return trim(value) + " ± " + trim(sd)
 }
 
 var drivenWords = []string{"front", "rear", "all"}

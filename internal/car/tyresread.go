@@ -28,15 +28,15 @@ func (s *Sheet) finishTyres(w *written, r *reader) {
 	switch from {
 	case "":
 		s.TyreRadius = quantity.Estimate{Value: defaultRadius, SD: defaultRadiusSD}
-		s.assume("tyre rolling radius = %.3g ± %.2g m", defaultRadius, defaultRadiusSD)
+		s.assume("tyre rolling radius = %s m", plusMinus(defaultRadius, defaultRadiusSD))
 	case "stated":
 	default:
-		s.assume("tyre rolling radius = %.4g ± %.2g m (%s)", s.TyreRadius.Value, s.TyreRadius.SD, from)
+		s.assume("tyre rolling radius = %s m (%s)", plusMinus(s.TyreRadius.Value, s.TyreRadius.SD), from)
 	}
 	if fromUndriven == "" {
 		s.UndrivenRadius = quantity.Estimate{Value: defaultRadius, SD: defaultRadiusSD}
 		if from != "" {
-			s.assume("undriven tyre rolling radius = %.3g ± %.2g m", defaultRadius, defaultRadiusSD)
+			s.assume("undriven tyre rolling radius = %s m", plusMinus(defaultRadius, defaultRadiusSD))
 		}
 	}
 	if size, ok := tyre.ParseSize(driven.size); ok {

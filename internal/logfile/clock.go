@@ -268,7 +268,7 @@ func usualStep(t []float64, stamp float64) (step float64, isEven bool) {
 	near := 0
 	for _, x := range d {
 		k := max(1, math.Round(x/step))
-		if k <= 3 && math.Abs(x-k*step) <= max(1.01*stamp, 1e-3*step) {
+		if k <= max(3, math.Ceil(2*stamp/step)) && math.Abs(x-k*step) <= max(1.01*stamp, 1e-3*step) {
 			near++
 		}
 	}
@@ -311,7 +311,8 @@ func jumpLimit(t []float64, step float64, isEven bool) float64 {
 
 // straighten gives rows of one stretch their times. If the rows are even, the
 // stamps are the rows' numbers times the step, rounded by the print: the straight
-// line through them is finer than any of them. A stamp is moved by no more than
+// line through them is finer than any of them, and where the loggers' clock
+// wanders, a string pulled tight through them. A stamp is moved by no more than
 // its print unless it repeats. If the rows are not even only repeats are spread.
 func straighten(t []float64, step float64, isEven bool, stamp float64) {
 	n := len(t)
@@ -321,20 +322,30 @@ func straighten(t []float64, step float64, isEven bool, stamp float64) {
 	if isEven && n >= 8 {
 		if line, ok := evenLine(t, step, stamp); ok {
 			exact := true
+			repeated := make([]bool, n)
 			for i := range t {
-				if !repeats(t, i) && math.Abs(t[i]-line(i)) > 1e-5*step {
+				repeated[i] = repeats(t, i)
+				if !repeated[i] && math.Abs(t[i]-line(i)) > 1e-5*step {
 					exact = false
-					break
 				}
 			}
 			for i := range t {
-				if exact && !repeats(t, i) {
-					continue // as printed, to the last digit
+				if !exact || repeated[i] { // the others stay as printed, to the last digit
+					t[i] = line(i)
 				}
-				t[i] = line(i)
 			}
 			return
 		}
+	}
+	again := 0
+	for i := 1; i < n; i++ {
+		if t[i] == t[i-1] {
+			again++
+		}
+	}
+	if n >= 8 && 20*again > n || isEven && stamp > 0.02*step {
+		copy(t, tautString(t, stamp))
+		return
 	}
 	// Spread groups of equal stamps up to the next one.
 	for i := 0; i < n; {

@@ -23,7 +23,9 @@ const (
 	// freedom is Student's ν of the misfits.
 	freedom = 4
 	// mostNats is how much one channel may say.
-	mostNats = 4
+	mostNats = 12
+	// quietNats is what a channel must say at least to be heard.
+	quietNats = 1.5
 )
 
 // stepEvidence is the log-likelihood ratio, nats, of "the clock was set by gap
@@ -130,8 +132,8 @@ func channelEvidence(v []float64, row int, step, gap float64) (nats float64, ok 
 		return 0, false
 	}
 	var d1, d2 []float64
-	span := int(around / step)
-	stride := max(1, span/30)
+	span := int(max(around, 2.5*gap) / step)
+	stride := max(1, span/50)
 	for k := row - span; k < row+span; k += stride {
 		// Neither side may cross the jump itself.
 		if k > reach && k < row-reach-2 || k > row+reach && k+reach < len(v) {
@@ -148,12 +150,58 @@ func channelEvidence(v []float64, row int, step, gap float64) (nats float64, ok 
 	if len(d1) < 5 || len(d2) < 5 {
 		return 0, false
 	}
-	s1, s2 := scale(d1), scale(d2)
-	if s1 == 0 || s2 == 0 {
-		return 0, false
+	e := rarity(m1, d1) - rarity(m2, d2)
+	// Small differences say nothing; many of them would add up to something.
+	switch {
+	case e > quietNats:
+		e -= quietNats
+	case e < -quietNats:
+		e += quietNats
+	default:
+		return 0, true
 	}
-	e := logT(m1/s1) - math.Log(s1) - logT(m2/s2) + math.Log(s2)
-	return max(-mostNats, min(mostNats, e)), true
+	return max(-mostNats, min(mostNats, e)) * inertia(v, d1), true
+}
+
+// inertia weighs a channel's witness, 0 to 3: how much larger its range is than
+// what one row usually changes against the straight line. Positions and speeds
+// cannot jump; a throttle can.
+func inertia(v []float64, usual []float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, x := range v {
+		if x == x {
+			low, high = min(low, x), max(high, x)
+		}
+	}
+	s := slices.Clone(usual)
+	slices.Sort(s)
+	q := s[len(s)*9/10]
+	if q <= 0 || high <= low {
+		return 0
+	}
+	l := max(0, math.Log10((high-low)/q))
+	return min(3, l*l/4)
+}
+
+// rarity is the logarithm of how often a misfit as large as m is met among the
+// usual ones. Beyond the largest of them the tail falls as Student's t does.
+func rarity(m float64, usual []float64) float64 {
+	m = math.Abs(m)
+	over, top := 0, 0.0
+	for _, d := range usual {
+		if d >= m {
+			over++
+		}
+		top = max(top, d)
+	}
+	e := math.Log(float64(1+over) / float64(len(usual)+1))
+	if m > top {
+		if top == 0 {
+			return e - mostNats
+		}
+		e -= freedom * math.Log(m/top)
+	}
+	return e
 }
 
 // breakEvidence weighs "directly on" against "nothing to do with each other".

@@ -49,7 +49,10 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 		}
 	}
 	if best < 0 {
-		return nil, notes
+		if best = climbing(t); best < 0 {
+			return nil, notes
+		}
+		notes = append(notes, fmt.Sprintf("no column is called a time; %q, which climbs in even steps, is taken for the clock", t.Columns[best].Name))
 	}
 	cc := seconds(t, best)
 	cc.notes = append(notes, cc.notes...)
@@ -124,13 +127,56 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 	score += 0.5 * float64(up) / float64(steps)
 	score -= float64(blank) / float64(n)
 	if c.Kind == table.Numbers && name == 0 && !isTime {
-		// An unnamed first column must look like nothing but a clock.
-		if up != steps || !even(c.Values) {
+		// An unnamed first column must look like nothing but a clock; one that
+		// counts the rows is none.
+		if up != steps || !even(c.Values) || countsRows(c.Values) {
 			return 0, ""
 		}
 		score -= 0.2
 	}
 	return score, ""
+}
+
+// climbing finds a column of numbers that never falls and rises in steps that are
+// nearly all alike, as a clock does whatever it is called; -1 when there is none.
+func climbing(t *table.Table) int {
+	for i := range t.Columns {
+		c := &t.Columns[i]
+		if c.Kind != table.Numbers || len(c.Values) < 50 || countsRows(c.Values) {
+			continue
+		}
+		if u, ok := quantity.ParseUnit(c.Unit); ok && u.Dim != quantity.DimTime && u.Dim != quantity.DimNumber {
+			continue
+		}
+		step, usual, up, fell := medianStep(c.Values), 0, 0, false
+		for k := 1; k < len(c.Values); k++ {
+			d := c.Values[k] - c.Values[k-1]
+			if d < 0 || d != d {
+				fell = true
+				break
+			}
+			if d > 0 {
+				up++
+				if math.Abs(d-step) < 0.2*step {
+					usual++
+				}
+			}
+		}
+		if !fell && 10*up > len(c.Values) && 10*usual > 8*up {
+			return i
+		}
+	}
+	return -1
+}
+
+// countsRows says whether a column just numbers the rows.
+func countsRows(v []float64) bool {
+	for i := 1; i < len(v); i++ {
+		if v[i] != v[i-1]+1 {
+			return false
+		}
+	}
+	return true
 }
 
 // nameScore says how much a name sounds like a time.
@@ -217,6 +263,7 @@ func seconds(t *table.Table, index int) *clockColumn {
 			for i := range cc.t {
 				cc.t[i] = (cc.t[i] - whole) * u.factor
 			}
+			redecimal(cc.t, first*u.factor)
 			cc.notes = append(cc.notes, fmt.Sprintf("column %q is taken for the time in %s since 1970", c.Name, u.name))
 			return cc
 		}
@@ -227,11 +274,22 @@ func seconds(t *table.Table, index int) *clockColumn {
 		for i := range cc.t {
 			cc.t[i] = (cc.t[i] - whole) * 86400
 		}
+		redecimal(cc.t, 86400*first)
 		cc.notes = append(cc.notes, fmt.Sprintf("column %q is taken for days of a spreadsheet's calendar", c.Name))
 		return cc
 	}
+	if !told && sexagesimal(c) {
+		for i, v := range cc.t {
+			h, m := math.Floor(v/10000), math.Mod(math.Floor(v/100), 100)
+			cc.t[i] = h*3600 + m*60 + math.Mod(v, 100)
+		}
+		cc.period = 86400
+		redecimal(cc.t, first)
+		cc.notes = append(cc.notes, fmt.Sprintf("column %q is taken for a time of day written as hhmmss", c.Name))
+		return cc
+	}
 	if !told {
-		factor = guessTimeUnit(c, step, t.Rows, &cc.notes)
+		factor = guessTimeUnit(c, step, t.Rows, numeric(t, index), &cc.notes)
 	}
 	if factor != 1 {
 		inverse := math.Round(1 / factor)
@@ -248,36 +306,96 @@ func seconds(t *table.Table, index int) *clockColumn {
 
 // guessTimeUnit decides between seconds, milliseconds and finer for a clock
 // without a unit: rows of a car's log come 0.2 to 5000 times a second.
-func guessTimeUnit(c *table.Column, step float64, rows int, notes *[]string) float64 {
+func guessTimeUnit(c *table.Column, step float64, rows int, channels [][]float64, notes *[]string) float64 {
 	low := strings.ToLower(c.Name)
 	for _, w := range strings.FieldsFunc(low, func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if u, ok := quantity.ParseUnit(w); ok && u.Dim == quantity.DimTime && w != "s" && w != "h" && w != "t" && w != "d" {
 			return u.Factor
 		}
 	}
-	whole := true
 	for _, v := range c.Values {
 		if v == v && v != math.Trunc(v) {
-			whole = false
-			break
+			if step > 0 && step < 2e-6 && rows > 100 {
+				*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for hours", c.Name))
+				return 3600
+			}
+			return 1 // a clock with decimals counts seconds
 		}
 	}
-	switch {
-	case whole && step >= 2 && step <= 1000 && step != 1:
-		// Whole seconds of 2 and more between rows are not a car's log.
-		*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for milliseconds", c.Name))
-		return 1e-3
-	case whole && step > 1000 && step < 1e6:
-		*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for microseconds", c.Name))
-		return 1e-6
-	case whole && step >= 1e6:
-		*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for nanoseconds", c.Name))
-		return 1e-9
-	case step > 0 && step < 2e-6 && rows > 100:
-		*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for hours", c.Name))
-		return 3600
+	// Whole numbers: of the units that give a rate that logs have, the one that
+	// fits how fast the channels change from row to row.
+	perRow := (span(c.Values) + step) / float64(max(1, rows))
+	best, bestOff, unit := 1.0, math.Inf(1), "seconds"
+	guess := rateByRoughness(channels)
+	for _, u := range []struct {
+		factor float64
+		name   string
+	}{{1, "seconds"}, {1e-3, "milliseconds"}, {1e-6, "microseconds"}, {1e-9, "nanoseconds"}} {
+		rate := 1 / (perRow * u.factor)
+		if rate < 0.15 || rate > 5000 {
+			continue
+		}
+		off := math.Abs(math.Log(rate / guess))
+		if u.factor == 1 && step == 1 {
+			off -= oneIsSecond
+		}
+		if off < bestOff {
+			best, bestOff, unit = u.factor, off, u.name
+		}
 	}
-	return 1
+	if best != 1 {
+		*notes = append(*notes, fmt.Sprintf("column %q states no unit and is taken for %s", c.Name, unit))
+	}
+	return best
+}
+
+func span(v []float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, x := range v {
+		if x == x {
+			low, high = min(low, x), max(high, x)
+		}
+	}
+	return high - low
+}
+
+// oneIsSecond is how much a step of exactly one speaks for seconds, nats: long
+// drives logged once a second look rougher than they are.
+const oneIsSecond = 3.4
+
+// usualSwing is the time, s, in which a channel of a car typically moves through
+// its range once (by experiment on the reference logs: 2 to 40 s).
+const usualSwing = 8
+
+// rateByRoughness guesses the rate of rows, Hz, from how far channels move in one
+// row, as a share of their range. It is right within a factor of ten or so, which
+// tells seconds from milliseconds.
+func rateByRoughness(channels [][]float64) float64 {
+	var shares []float64
+	for _, v := range channels {
+		wide := span(v)
+		if !(wide > 0) {
+			continue
+		}
+		var steps []float64
+		last, lastRow := math.NaN(), 0
+		for i, x := range v {
+			if x != x || x == last {
+				continue
+			}
+			if last == last {
+				steps = append(steps, math.Abs(x-last)/float64(i-lastRow))
+			}
+			last, lastRow = x, i
+		}
+		if len(steps) >= 20 {
+			shares = append(shares, median(steps)/wide)
+		}
+	}
+	if len(shares) == 0 {
+		return 100
+	}
+	return 1 / (usualSwing * max(1e-6, median(shares)))
 }
 
 // medianStep is the median of the positive steps of a series, 0 when none.
@@ -313,4 +431,63 @@ func (cc *clockColumn) joinDate(t *table.Table) {
 		cc.period = 0
 		return
 	}
+}
+
+// redecimal gives differences of large decimal numbers their decimals back: 0.21
+// instead of 0.20999999. large is the number from which was subtracted, s.
+func redecimal(t []float64, large float64) {
+	noise := 2 * (math.Nextafter(large, math.Inf(1)) - large)
+	for _, scale := range []float64{1, 10, 100, 1000, 1e4, 1e5, 1e6} {
+		if noise*scale > 0.2 {
+			return
+		}
+		fits := true
+		for _, x := range t {
+			if x == x && math.Abs(x*scale-math.Round(x*scale)) > noise*scale+1e-9 {
+				fits = false
+				break
+			}
+		}
+		if fits {
+			for i, x := range t {
+				t[i] = math.Round(x*scale) / scale
+			}
+			return
+		}
+	}
+}
+
+// sexagesimal says whether plain numbers are times of day written hhmmss: no
+// minute or second reaches 60, and the step over a full minute is 40 more than
+// usual.
+func sexagesimal(c *table.Column) bool {
+	low := strings.ToLower(c.Name)
+	named := strings.Contains(low, "utc") || strings.Contains(low, "gps") || strings.Contains(low, "hhmmss")
+	carries, prev := 0, math.NaN()
+	big := false
+	for _, v := range c.Values {
+		if v != v {
+			continue
+		}
+		if v < 0 || v >= 240000 || math.Mod(v, 100) >= 60 || math.Mod(math.Floor(v/100), 100) >= 60 {
+			return false
+		}
+		big = big || v >= 100
+		if d := v - prev; d > 40 && d <= 100 && math.Mod(prev, 100) > 30 && math.Mod(v, 100) < 30 {
+			carries++
+		}
+		prev = v
+	}
+	return big && (carries > 0 && (named || carries > 1) || named)
+}
+
+// numeric gives the columns of numbers other than the clock.
+func numeric(t *table.Table, clock int) [][]float64 {
+	var out [][]float64
+	for i := range t.Columns {
+		if c := &t.Columns[i]; i != clock && c.Kind == table.Numbers && c.Times == nil {
+			out = append(out, c.Values)
+		}
+	}
+	return out
 }

@@ -132,6 +132,7 @@ type reader struct {
 	expectHeader bool
 	newPart      bool
 	zone         string
+	numbered     bool // the first column only numbers the rows
 }
 
 // column is what is learnt of one column beside its numbers.
@@ -178,6 +179,7 @@ func (r *reader) top(lines []headLine) {
 	if n := len(r.h.raw); r.h.found && n == r.d.fields-1 && r.lastInUse(lines) {
 		r.h.names = append([]string{""}, r.h.names[:n]...)
 		r.h.units = append([]string{""}, r.h.units[:n]...)
+		r.numbered = true
 		r.book.Add("one cell more than names in each row; the first is taken for a row number", lines[r.d.first].number)
 	}
 	metaLines := r.d.first
@@ -197,8 +199,12 @@ func (r *reader) top(lines []headLine) {
 	}
 }
 
+// lastInUse says whether rows that are one cell longer than the names begin with
+// a row number: their last cell is used, or their first counts one by one.
+// Otherwise they just end in a separator.
 func (r *reader) lastInUse(lines []headLine) bool {
-	used, rows := 0, 0
+	used, rows, counted := 0, 0, 0
+	last := 0.0
 	for _, l := range lines[r.d.first:] {
 		cells := splitCells(l.text, r.d.sep)
 		if len(cells) != r.d.fields {
@@ -208,8 +214,13 @@ func (r *reader) lastInUse(lines []headLine) bool {
 		if len(trimCell(cells[len(cells)-1])) > 0 {
 			used++
 		}
+		v, ok := number(trimCell(cells[0]), r.d.mark)
+		if ok && (rows == 1 || v == last+1) {
+			counted++
+		}
+		last = v
 	}
-	return 2*used > rows
+	return used > 0 || rows > 3 && counted == rows
 }
 
 // decode turns a cell into text.
@@ -371,6 +382,9 @@ func (r *reader) finish() (*table.Table, error) {
 	for i := range r.cols {
 		c := &r.cols[i]
 		v := r.vals[i][:r.row:r.row]
+		if r.numbered && i == 0 {
+			continue
+		}
 		out := table.Column{Name: c.name, Unit: c.unit, Values: v}
 		clocks, kind := 0, table.Numbers
 		for k, n := range c.clocks {

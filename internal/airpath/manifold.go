@@ -14,7 +14,7 @@ const (
 	// Lag of a manifold pressure sensor with its hose, s, and how far it may be
 	// off. Common practice, no source: 1–2 ms for the element, a few for hose and
 	// filter.
-	sensorLag, sensorLagSD = 0.005, 0.003
+	sensorLag, sensorLagSD = 0.005, 0.001
 	// Offset that a manifold sensor may have, Pa, standard deviation. Common
 	// practice, no source: about 0.3 % of a 4 bar span.
 	sensorOffsetSD = 1000.0

@@ -24,7 +24,7 @@ const (
 	around = 0.25
 	// What corners of the true curve between samples cost, as a share of the step
 	// between samples: found by thinning the simulated logs.
-	rareSampling = 0.15
+	rareSampling = 0.08
 	// Boost below which "recovery" has no meaning, Pa gauge.
 	leastBoost = 5e3
 )

@@ -61,6 +61,8 @@ type Result struct {
 	Iterations int
 	Converged  bool
 	walks      int
+
+	scaleSD, growthSD float64 // 1, s²/m²: spread of constants that nothing in the log fixes
 }
 
 // Estimate solves the problem. It returns ErrNoSource without any usable source.
@@ -163,6 +165,15 @@ func (r *Result) prepare(p *Problem) {
 	if pr.Latency.SD == 0 {
 		pr.Latency = def.Latency
 	}
+	absolute := false
+	for i := range p.Sources {
+		absolute = absolute || p.Sources[i].Kind == Satellite && len(p.Sources[i].T) > 10
+	}
+	if !absolute {
+		// held at the prior (a thousandth of its spread), the spread added to the results
+		r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
+		pr.WheelScale.SD, pr.WheelSpread, pr.Growth.SD = pr.WheelScale.SD/1000, 1e-5, pr.Growth.SD/1000
+	}
 	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
 	drivenSlip, drivenWalk := -1, -1
 	satLag := -1
@@ -249,6 +260,9 @@ func (r *Result) prepare(p *Problem) {
 			continue
 		}
 		r.chans = append(r.chans, ch)
+	}
+	if common < 0 && !absolute { // accelerometer alone: its lean is the scale
+		r.scaleSD, r.growthSD = pr.Lean.SD, 0
 	}
 }
 

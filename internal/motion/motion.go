@@ -20,7 +20,8 @@
 // squared is the first term of any elastic ring under centrifugal load.
 //
 // Limits: one straight pass; a wheel that is braked or spinning must be excluded
-// by the caller; with no source of absolute speed the scale rests on priors.
+// by the caller. Without a receiver nothing in the log fixes the wheels' scale and
+// growth: both stay at their priors and their spread is added to every result.
 package motion
 
 import "math"

@@ -38,7 +38,16 @@ func (r *Result) SD(t float64) (x, v, a float64) {
 	f := func(w [4]float64) float64 {
 		return math.Sqrt(math.Max(0, r.inv.Var(cols, w[:], nil, nil)))
 	}
-	return f(wx), f(wv), f(wa)
+	k := r.relative(t)
+	xx, vv, aa := r.at(t)
+	return math.Hypot(f(wx), k*xx), math.Hypot(f(wv), k*vv), math.Hypot(f(wa), k*aa)
+}
+
+// relative is the standard deviation, 1, of the scale of speed at t that nothing in
+// the log fixes; 0 with a receiver.
+func (r *Result) relative(t float64) float64 {
+	_, v, _ := r.at(t)
+	return math.Hypot(r.scaleSD, r.growthSD*v*v)
 }
 
 // functional of a combination of distances at times: Σ f·x(t).
@@ -97,14 +106,19 @@ func (r *Result) Between(t1, t2 float64) float64 {
 	_, v1, _ := r.at(t1)
 	_, v2, _ := r.at(t2)
 	f := r.distances([]float64{t1, t2}, []float64{1 / math.Max(v1, 0.05), -1 / math.Max(v2, 0.05)})
-	return math.Sqrt(banded.Cov(f, f))
+	x1, _, _ := r.at(t1)
+	x2, _, _ := r.at(t2)
+	// a scale error moves the marks: δt = δ·x/v at each
+	k := r.relative((t1+t2)/2) * (x2/math.Max(v2, 0.5) - x1/math.Max(v1, 0.5))
+	return math.Hypot(math.Sqrt(banded.Cov(f, f)), k)
 }
 
 // TimeSD returns the standard deviation, s, of the time at which the distance covered at t is reached.
 func (r *Result) TimeSD(t float64) float64 {
 	_, v, _ := r.at(t)
 	f := r.distances([]float64{t}, []float64{1 / math.Max(v, 0.05)})
-	return math.Sqrt(banded.Cov(f, f))
+	x, _, _ := r.at(t)
+	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t)*x/math.Max(v, 0.5))
 }
 
 // MeanSpeedSD returns the standard deviation, m/s, of the mean speed over the
@@ -116,7 +130,7 @@ func (r *Result) MeanSpeedSD(t1, t2 float64) float64 {
 	// fixed distances: δmean = mean/(t2−t1)·(δx2/v2 − δx1/v1)
 	k := mean / (t2 - t1)
 	f := r.distances([]float64{t1, t2}, []float64{-k / v1, k / v2})
-	return math.Sqrt(banded.Cov(f, f))
+	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t2)*mean)
 }
 
 // SpeedChangeSD returns the standard deviation, m/s, of the change of speed from t1 to t2.
@@ -133,5 +147,7 @@ func (r *Result) SpeedChangeSD(t1, t2 float64) float64 {
 		g[(i2+k)*per-lo] += w2[k]
 	}
 	f := r.sys.Whiten(g, nil, lo)
-	return math.Sqrt(banded.Cov(f, f))
+	_, v1, _ := r.at(t1)
+	_, v2, _ := r.at(t2)
+	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t2)*(v2-v1))
 }

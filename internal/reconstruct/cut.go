@@ -11,6 +11,7 @@ import (
 type coarse struct {
 	start, step float64   // s, run clock
 	v           []float64 // m/s, NaN where nothing tells
+	byEngine    bool      // v was made from engine speed
 	lag         float64   // s by which v is late, where it rests on a satellite receiver
 }
 
@@ -19,7 +20,7 @@ const coarseStep = 0.05 // s
 // roughly builds the coarse speed. Wheels that only roll and satellites are
 // preferred; driven wheels serve when nothing else does, at their least.
 func (s *signals) roughly() *coarse {
-	c := &coarse{start: s.start, step: coarseStep}
+	c := &coarse{start: s.start, step: coarseStep, byEngine: s.byEngine}
 	n := int((s.end-s.start)/coarseStep) + 1
 	if !(s.end > s.start) {
 		return c
@@ -174,6 +175,8 @@ func (c *coarse) passes() (out []stretch, other int, started bool) {
 		switch {
 		case good && atStart:
 			started = true
+		case good && c.byEngine && (top < 25 || t(stop)-t(i) < 6):
+			other++
 		case good:
 			out = append(out, stretch{move: t(i), before: before, peak: t(peak), end: t(stop), top: top, reached: x})
 		case top > 1.5:

@@ -196,7 +196,7 @@ func (k *work) tyre() {
 }
 
 func (k *work) shifts() {
-	const clockSD = 0.0025 // s, a quarter of the usual spacing of rows
+	const clockSD = 0.0015 // s, interpolation between rows
 	for i := range k.d.shifts {
 		sh := &k.d.shifts[i]
 		if sh.start() > k.until {

@@ -28,17 +28,30 @@ type Result struct {
 }
 
 // ErrNoSpeed says that no channel tells how the car moved.
-var ErrNoSpeed = errors.New("no channel tells the car's speed: a wheel speed, a satellite speed or a car speed is needed")
+var ErrNoSpeed = errors.New("no channel tells how the car moved: a satellite speed, a wheel speed, an accelerometer, or engine speed with the car sheet's gears is needed")
 
 // Passes reconstructs every pass in a log. notes may be nil. It returns ErrNoSpeed
 // when the log cannot tell motion; a log without a pass gives none and a note.
 func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Options) (*Result, error) {
 	s := pick(set, sheet)
-	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
-		return nil, ErrNoSpeed
-	}
 	out := &Result{}
-	c := s.roughly()
+	opts.Priors = priors(opts.Priors, sheet)
+	var c *coarse
+	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
+		switch how, ok := s.makeSpeed(sheet); {
+		case s.accel != nil:
+			out.Notes = append(out.Notes, "speed is by the accelerometer alone, added up from the standstill: its lean with the car leaves some per cent; a satellite or wheel speed would give it")
+			s.driven = nil
+			c = s.rollUp()
+		case ok:
+			out.Notes = append(out.Notes, how)
+			c = s.roughly()
+		default:
+			return nil, ErrNoSpeed
+		}
+	} else {
+		c = s.roughly()
+	}
 	stretches, other, started := c.passes()
 	if started {
 		out.Notes = append(out.Notes, "the log begins with the car already moving; that movement has no launch and is not counted as a pass")

@@ -23,6 +23,7 @@ type signals struct {
 	pedal    *dictionary.Channel
 	brake    *dictionary.Channel
 	gear     *dictionary.Channel
+	byEngine bool    // driven holds a speed made from the engine
 	start    float64 // s, run clock, first sample of any of these
 	end      float64 // s, last
 }
@@ -131,3 +132,9 @@ func median(x []float64) float64 {
 }
 
 func sq(x float64) float64 { return x * x }
+
+// selectAt is the k-th smallest of x, which it reorders.
+func selectAt(x []float64, k int) float64 {
+	sort.Float64s(x)
+	return x[max(0, min(len(x)-1, k))]
+}

@@ -1,10 +1,12 @@
 package reconstruct
 
 import (
+	"errors"
 	"math"
 
 	"traplight/internal/dictionary"
 	"traplight/internal/motion"
+	"traplight/internal/num/banded"
 	"traplight/internal/trace"
 )
 
@@ -15,6 +17,7 @@ type sweep struct {
 	from, to float64 // s, run clock: estimated stretch
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
+	byEngine bool    // speed was made from the engine: the launch is a guess
 	rolling  bool    // wheels that only roll timed the start
 	launch   float64 // s: 0.1 m/s passed for good
 	x0       float64 // m: where the spline has the car at launch
@@ -127,11 +130,16 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		Priors: pri,
 	}
 	res, err := motion.Estimate(p)
+	for p.Step = 0.02; errors.Is(err, banded.ErrNotPositive) && p.Step < 0.1; p.Step *= 2 {
+		// little holds the level: a coarser grid is better conditioned
+		res, err = motion.Estimate(p)
+	}
 	if err != nil {
 		return nil, err
 	}
 	w.res = res
 	w.rolling = len(s.undriven) > 0
+	w.byEngine = s.byEngine
 	w.findLaunch()
 	return w, nil
 }
@@ -168,6 +176,9 @@ func (w *sweep) launchSD() float64 {
 		_, v1, _ := w.res.At(t - 0.01)
 		_, v2, _ := w.res.At(t + 0.03)
 		worst = math.Max(worst, sv/math.Max((v2-v1)/0.04, 0.5))
+	}
+	if w.byEngine {
+		return 1.5 // s, an engine revved on the line looks like a start
 	}
 	clock := 0.0025 // s, a quarter of the usual spacing of rows
 	if w.byAccel {

@@ -1,0 +1,145 @@
+package reconstruct
+
+import (
+	"math"
+
+	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/motion"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// priors adds to what earlier passes settled what the sheet says of the wheels'
+// scale: the circumference set in the logger over that of the tyre.
+func priors(p motion.Priors, sheet *car.Sheet) motion.Priors {
+	if p.WheelScale.SD == 0 && sheet.LoggerCircum > 0 {
+		r := sheet.UndrivenRadius
+		if r.Value <= 0 {
+			r = sheet.TyreRadius
+		}
+		if r.Value > 0 {
+			m := sheet.LoggerCircum / (2 * math.Pi * r.Value)
+			p.WheelScale = motion.Prior{Mean: m, SD: math.Hypot(m*r.SD/r.Value, 0.004)}
+		}
+	}
+	return p
+}
+
+// shiftDrop is the least fall of engine speed, 1, by which a change of gear is told
+// from engine speed alone, and fallTime the longest time, s, that it takes.
+const (
+	shiftDrop = 0.10
+	fallTime  = 0.6
+)
+
+// makeSpeed gives a log without any speed channel one from the engine: engine speed
+// over the ratio of the gear, by the gear channel or by counting falls of engine
+// speed from first gear up. The clutch that slips at the launch and tyres that spin
+// are in it; it serves for lack of better. It reports what it did.
+func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
+	if s.engine == nil || len(sheet.Gears) == 0 || sheet.TyreRadius.Value <= 0 {
+		return "", false
+	}
+	final := sheet.FinalDrive
+	if final <= 0 {
+		final = 1
+	}
+	x := s.engine.Trace
+	gear := make([]int, len(x.T))
+	how := "the gear channel"
+	if s.gear != nil {
+		for i, t := range x.T {
+			if v := holdAt(s.gear.Trace, t+gearLag, 1); v >= 1 && int(v) <= len(sheet.Gears) {
+				gear[i] = int(v)
+			}
+		}
+	} else {
+		how = "falls of engine speed, counted from first gear"
+		s.countGears(gear, sheet)
+	}
+	idle := 1.3 * quantile(x.V, 0.05)
+	var tr trace.Trace
+	for i, t := range x.T {
+		v := 0.0
+		if gear[i] > 0 && x.V[i] > idle {
+			v = x.V[i] / (sheet.Gears[gear[i]-1] * final) * sheet.TyreRadius.Value
+		}
+		tr.T, tr.V = append(tr.T, t), append(tr.V, v)
+	}
+	s.driven = append(s.driven, &dictionary.Channel{Name: "speed by the engine", Quantity: quantity.DrivenSpeed, RateHz: s.engine.RateHz, Trace: tr})
+	s.byEngine = true
+	return "speed is by engine speed and " + how + ": clutch and tyre slip are in it, so that every figure of motion is coarse; a satellite or wheel speed would give it", true
+}
+
+// countGears numbers the gears by the falls of engine speed under full throttle.
+func (s *signals) countGears(gear []int, sheet *car.Sheet) {
+	x := s.engine.Trace
+	now := 0
+	var top float64
+	var topAt float64
+	for i, t := range x.T {
+		th := 1.0
+		if s.throttle != nil {
+			th = sampleAt(s.throttle.Trace, t, 1)
+		}
+		switch {
+		case now == 0 && th > 0.5:
+			now = 1
+			top, topAt = x.V[i], t
+		case now > 0 && now < len(sheet.Gears):
+			if x.V[i] > top || t-topAt > fallTime {
+				top, topAt = x.V[i], t
+				break
+			}
+			want := sheet.Gears[now] / sheet.Gears[now-1]
+			if r := x.V[i] / top; r < 1-shiftDrop && math.Abs(r-want) < 0.05 && th > 0.5 {
+				now++
+				top, topAt = x.V[i], t
+			}
+		}
+		gear[i] = now
+	}
+}
+
+// quantile of x at share q.
+func quantile(x []float64, q float64) float64 {
+	y := append([]float64(nil), x...)
+	if len(y) == 0 {
+		return math.NaN()
+	}
+	return selectAt(y, int(q*float64(len(y)-1)))
+}
+
+// rollUp gives a coarse speed by adding up the accelerometer from each standstill,
+// for a log that has nothing else.
+func (s *signals) rollUp() *coarse {
+	c := &coarse{start: s.start, step: coarseStep}
+	n := int((s.end-s.start)/coarseStep) + 1
+	if s.accel == nil || n < 10 {
+		return c
+	}
+	c.v = make([]float64, n)
+	zero := quantile(s.accel.Trace.V, 0.3)
+	// what it reads while standing: the value held longest below the middle
+	v, still := 0.0, 0.0
+	for i := range c.v {
+		t := c.start + float64(i)*c.step
+		w := s.accel.Trace.Slice(t-0.1, t+0.1)
+		a := 0.0
+		if w.Len() > 0 {
+			a = median(w.V) - zero
+		}
+		if math.Abs(a) < 0.35 {
+			still += c.step
+		} else {
+			still = 0
+		}
+		v = math.Max(0, v+a*c.step)
+		if still > 1.5 || v < 0.3 && a < 0.5 {
+			v = 0
+		}
+		c.v[i] = v
+	}
+	return c
+}

@@ -290,3 +290,21 @@ func TestEncodings(t *testing.T) {
 		}
 	}
 }
+
+// What would cost time or stack without bound is refused, with its line.
+func TestHostileFiles(t *testing.T) {
+	for what, text := range map[string]string{
+		"nesting":   "a = " + strings.Repeat("[", 100000) + strings.Repeat("]", 100000),
+		"one table": "[body]\n" + strings.Repeat("# nothing\n", 6000),
+		"size":      strings.Repeat("[a]\n", 2<<20),
+	} {
+		var e *Error
+		if _, err := ParseSheet("h.toml", []byte(text)); !errors.As(err, &e) || !errors.Is(err, ErrSyntax) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	// A season of many passes is none of these.
+	if _, err := ParseNotes("n.toml", []byte(strings.Repeat("[[pass]]\nid = \"x\"\n# a line\n", 5000))); err != nil {
+		t.Error(err)
+	}
+}

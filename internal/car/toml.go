@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -26,14 +27,18 @@ const maxFile = 4 << 20
 // is deeper than three.
 const maxDepth = 50
 
+// maxTable is the longest table, lines.
+const maxTable = 5000
+
 // document is a parsed file with the line of each key.
 type document struct {
 	name string
 	root map[string]any
 	// lines holds the line of each key, by its path joined with NUL; the
 	// elements of a table array carry their number as a path element.
-	lines map[string]int
-	notes []string
+	lines  map[string]int
+	starts []int // byte offset of each line
+	notes  []string
 }
 
 func loadFile(path string) (name string, data []byte, err error) {
@@ -56,8 +61,8 @@ func parseTOML(name string, data []byte) (*document, error) {
 		return nil, &Error{File: name, Text: fmt.Sprintf("the text is larger than %d MB", maxFile>>20), Kind: ErrSyntax}
 	}
 	data = d.toUTF8(data)
-	if line, deep := tooDeep(data); deep {
-		return nil, &Error{File: name, Line: line, Text: "brackets are nested too deep", Kind: ErrSyntax}
+	if line, text := hostile(data); text != "" {
+		return nil, &Error{File: name, Line: line, Text: text, Kind: ErrSyntax}
 	}
 	if err := toml.Unmarshal(data, &d.root); err != nil {
 		e := &Error{File: name, Text: codePoint.ReplaceAllString(strings.TrimPrefix(err.Error(), "toml: "), ""), Kind: ErrSyntax}
@@ -125,24 +130,30 @@ func fromUTF16(data []byte, order binary.ByteOrder) []byte {
 	return []byte(string(utf16.Decode(units)))
 }
 
-// tooDeep guards the recursive parser against hostile nesting.
-func tooDeep(data []byte) (line int, deep bool) {
-	depth, line := 0, 1
-	for _, b := range data {
+// hostile finds what no sheet or notes file has and what would cost the parser time
+// or stack without bound: deep nesting (it recurses), endless tables (it searches the
+// keys of a table one by one).
+func hostile(data []byte) (line int, text string) {
+	depth, line, table := 0, 1, 1
+	for i, b := range data {
 		switch b {
 		case '\n':
 			line++
+			if line-table > maxTable {
+				return line, fmt.Sprintf("a table of more than %d lines is none of a sheet or of notes", maxTable)
+			}
 		case '[', '{':
+			if i == 0 || data[i-1] == '\n' {
+				table = line
+			}
 			if depth++; depth > maxDepth {
-				return line, true
+				return line, "brackets are nested too deep"
 			}
 		case ']', '}':
-			if depth > 0 {
-				depth--
-			}
+			depth = max(0, depth-1)
 		}
 	}
-	return 0, false
+	return 0, ""
 }
 
 // findLines walks the text a second time for the place of each key, which the
@@ -150,58 +161,64 @@ func tooDeep(data []byte) (line int, deep bool) {
 func (d *document) findLines(data []byte) {
 	var p unstable.Parser
 	p.Reset(data)
+	d.starts = []int{0}
+	for i, b := range data {
+		if b == '\n' {
+			d.starts = append(d.starts, i+1)
+		}
+	}
 	count := map[string]int{}
 	var here []string
 	for p.NextExpression() {
 		e := p.Expression()
 		switch e.Kind {
 		case unstable.Table:
-			here, _ = d.resolve(&p, e.Key(), nil, count)
-			d.mark(here, lineOf(&p, e.Key()))
+			here, _ = d.resolve(e.Key(), nil, count)
+			d.mark(here, d.lineOf(e.Key()))
 		case unstable.ArrayTable:
-			path, _ := d.resolve(&p, e.Key(), nil, count)
+			path, _ := d.resolve(e.Key(), nil, count)
 			// resolve has added the number of the last element, if any.
 			name := join(trimIndex(path, e.Key()))
 			here = append(trimIndex(path, e.Key()), strconv.Itoa(count[name]))
 			count[name]++
-			d.mark(here, lineOf(&p, e.Key()))
+			d.mark(here, d.lineOf(e.Key()))
 		case unstable.KeyValue:
-			path, line := d.resolve(&p, e.Key(), here, nil)
+			path, line := d.resolve(e.Key(), here, nil)
 			d.mark(path, line)
-			d.inner(&p, e.Value(), path, line)
+			d.inner(e.Value(), path, line)
 		}
 	}
 }
 
 // inner marks the keys of inline tables, alone or in arrays.
-func (d *document) inner(p *unstable.Parser, n *unstable.Node, path []string, line int) {
+func (d *document) inner(n *unstable.Node, path []string, line int) {
 	switch n.Kind {
 	case unstable.InlineTable:
 		for it := n.Children(); it.Next(); {
 			kv := it.Node()
-			sub, at := d.resolve(p, kv.Key(), path, nil)
+			sub, at := d.resolve(kv.Key(), path, nil)
 			if at == 0 {
 				at = line
 			}
 			d.mark(sub, at)
-			d.inner(p, kv.Value(), sub, at)
+			d.inner(kv.Value(), sub, at)
 		}
 	case unstable.Array:
 		i := 0
 		for it := n.Children(); it.Next(); i++ {
-			d.inner(p, it.Node(), append(path[:len(path):len(path)], strconv.Itoa(i)), line)
+			d.inner(it.Node(), append(path[:len(path):len(path)], strconv.Itoa(i)), line)
 		}
 	}
 }
 
 // resolve appends a dotted key to base. With count, names that are table
 // arrays are followed by the number of their last element.
-func (d *document) resolve(p *unstable.Parser, it unstable.Iterator, base []string, count map[string]int) (path []string, line int) {
+func (d *document) resolve(it unstable.Iterator, base []string, count map[string]int) (path []string, line int) {
 	path = base[:len(base):len(base)]
 	for it.Next() {
 		n := it.Node()
 		if line == 0 && n.Raw.Length > 0 {
-			line = p.Shape(n.Raw).Start.Line
+			line = d.lineAt(n.Raw)
 		}
 		path = append(path, string(n.Data))
 		if c := count[join(path)]; c > 0 {
@@ -223,11 +240,16 @@ func trimIndex(path []string, key unstable.Iterator) []string {
 	return path[:len(path):len(path)]
 }
 
-func lineOf(p *unstable.Parser, it unstable.Iterator) int {
+func (d *document) lineOf(it unstable.Iterator) int {
 	if it.Next() && it.Node().Raw.Length > 0 {
-		return p.Shape(it.Node().Raw).Start.Line
+		return d.lineAt(it.Node().Raw)
 	}
 	return 0
+}
+
+// lineAt is the line, from 1, in which a range begins.
+func (d *document) lineAt(r unstable.Range) int {
+	return sort.SearchInts(d.starts, int(r.Offset)+1)
 }
 
 func (d *document) mark(path []string, line int) {

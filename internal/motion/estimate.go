@@ -165,13 +165,21 @@ func (r *Result) prepare(p *Problem) {
 	if pr.Latency.SD == 0 {
 		pr.Latency = def.Latency
 	}
-	absolute := false
+	absolute, wheels := false, false
 	for i := range p.Sources {
 		absolute = absolute || p.Sources[i].Kind == Satellite && len(p.Sources[i].T) > 10
+		wheels = wheels || p.Sources[i].Kind == Undriven || p.Sources[i].Kind == DrivenWheel
+	}
+	if !absolute && !wheels {
+		// how the reading follows fast changes must not set the scale of speed
+		r.scaleSD = pr.Lean.SD
+		pr.Lean.SD /= 1000
 	}
 	if !absolute {
 		// held at the prior (a thousandth of its spread), the spread added to the results
-		r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
+		if wheels {
+			r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
+		}
 		pr.WheelScale.SD, pr.WheelSpread, pr.Growth.SD = pr.WheelScale.SD/1000, 1e-5, pr.Growth.SD/1000
 	}
 	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
@@ -260,9 +268,6 @@ func (r *Result) prepare(p *Problem) {
 			continue
 		}
 		r.chans = append(r.chans, ch)
-	}
-	if common < 0 && !absolute { // accelerometer alone: its lean is the scale
-		r.scaleSD, r.growthSD = pr.Lean.SD, 0
 	}
 }
 

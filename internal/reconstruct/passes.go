@@ -41,7 +41,7 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		switch how, ok := s.makeSpeed(sheet); {
 		case s.accel != nil:
 			out.Notes = append(out.Notes, "speed is by the accelerometer alone, added up from the standstill: its lean with the car leaves some per cent; a satellite or wheel speed would give it")
-			s.driven = nil
+			s.driven, s.byEngine = nil, false
 			c = s.rollUp()
 		case ok:
 			out.Notes = append(out.Notes, how)

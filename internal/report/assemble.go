@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
@@ -63,16 +64,13 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 			n.add(prefix, s.Set.Notes...)
 		}
 		n.add(prefix, s.Notes...)
+		from := len(r.Passes)
 		for _, p := range s.Passes {
 			out := passOf(p, s)
 			explain(&out, s, opts)
 			r.Passes = append(r.Passes, out)
-			pp := prefix
-			if len(s.Passes) > 1 {
-				pp += fmt.Sprintf("pass %d: ", p.Index+1)
-			}
-			n.add(pp, out.Notes...)
 		}
+		n.addPasses(prefix, r.Passes[from:])
 		if s.Sheet != nil && len(s.Sheet.Assumed) > 0 {
 			n.add("", assumed(s.Sheet))
 		}
@@ -98,6 +96,28 @@ func (n *noteList) add(prefix string, notes ...string) {
 		}
 		n.seen[s] = true
 		n.all = append(n.all, s)
+	}
+}
+
+// addPasses adds the notes of a log's passes: those of every pass once, the
+// others with the pass's number.
+func (n *noteList) addPasses(prefix string, passes []Pass) {
+	inAll := func(note string) bool {
+		for i := range passes {
+			if !slices.Contains(passes[i].Notes, note) {
+				return false
+			}
+		}
+		return true
+	}
+	for i := range passes {
+		for _, note := range passes[i].Notes {
+			if inAll(note) {
+				n.add(prefix, note)
+			} else {
+				n.add(fmt.Sprintf("%spass %d: ", prefix, passes[i].Index+1), note)
+			}
+		}
 	}
 }
 

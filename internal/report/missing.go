@@ -51,7 +51,7 @@ func explain(p *Pass, s *Source, opts Options) {
 		}
 	}
 	for _, r := range byChannel {
-		if r.absent(p) && !has(s.Set, r.needs) {
+		if r.absent(p) && !has(s.Set, r.needs) && !mentions(p.Notes, "no "+r.what) {
 			add(r.sentence + ".")
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -188,6 +189,25 @@ func TestNoPass(t *testing.T) {
 	}
 	if !strings.Contains(b.String(), "No pass was found") {
 		t.Error(b.String())
+	}
+}
+
+// TestNotesOfSeveralPasses: what holds for every pass of a log is told once, the
+// rest with the pass's number.
+func TestNotesOfSeveralPasses(t *testing.T) {
+	s := inventedSource()
+	second := *s.Passes[0]
+	second.Index, second.Notes = 1, append([]string{"this one is windy."}, second.Notes...)
+	s.Passes = append(s.Passes, &second)
+	notes := Assemble([]Source{s}, nil, Options{}).Notes
+	count := 0
+	for _, n := range notes {
+		if strings.Contains(n, "drag area") {
+			count++
+		}
+	}
+	if count != 1 || !slices.Contains(notes, "pass 2: this one is windy.") {
+		t.Errorf("drag area told %d times in %q", count, notes)
 	}
 }
 

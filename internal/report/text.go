@@ -176,6 +176,9 @@ const plainY = 300 / 3.6
 func (p *printer) cautions(r *Report) {
 	p.WriteString("\n")
 	p.heading("Mind")
+	mind := func(format string, args ...any) {
+		p.WriteString(wrap("- "+fmt.Sprintf(format, args...), "  ", "  ", p.width))
+	}
 	fast, alcohol, nitrous := 0.0, false, false
 	for i := range r.Passes {
 		s := &r.Passes[i]
@@ -193,16 +196,16 @@ func (p *printer) cautions(r *Report) {
 		}
 	}
 	if fast > plainY {
-		p.say("- This car runs faster than %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Speed(plainY))
+		mind("This car runs faster than %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Speed(plainY))
 	}
 	if alcohol {
-		p.say("- Alcohol burns with a flame that daylight hides.")
+		mind("Alcohol burns with a flame that daylight hides.")
 	}
 	if nitrous {
-		p.say("- Prove the fuel flow before nitrous is armed; the bottle is under pressure.")
+		mind("Prove the fuel flow before nitrous is armed; the bottle is under pressure.")
 	}
-	p.say("- The log does not see wheel nuts, hoses, tyres or metal in the oil.")
-	p.say("- These figures come from the log and the assumptions above and can be wrong. The event's technical inspection and its rules come first, and the driver may refuse any pass.")
+	mind("The log does not see wheel nuts, hoses, tyres or metal in the oil.")
+	mind("These figures come from the log and the assumptions above and can be wrong. The event's technical inspection and its rules come first, and the driver may refuse any pass.")
 }
 
 func upperFirst(s string) string {

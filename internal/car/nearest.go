@@ -3,6 +3,7 @@ package car
 import (
 	"slices"
 	"strconv"
+	"unicode/utf8"
 )
 
 // nearest finds the known key that is most like k: in the same table if one is
@@ -50,7 +51,11 @@ func nearestOf(k string, candidates []string) (best string, ok bool) {
 		return "", false
 	}
 	bestD := len(k)/3 + 1
+	n := utf8.RuneCountInString(k)
 	for _, c := range candidates {
+		if m := utf8.RuneCountInString(c); m-n >= bestD || n-m >= bestD {
+			continue // so many letters are missing or too many
+		}
 		if d := distance(k, c); d < bestD {
 			best, bestD, ok = c, d, true
 		}

@@ -212,7 +212,7 @@ func (r *reader) table(values map[string]any, path []string, fields []field, nam
 
 // maxNearest bounds the work on a file that is none of ours: only so many
 // unknown keys are given a nearest known one.
-const maxNearest = 100
+const maxNearest = 30
 
 // maxGears is the longest list by gear that makes sense.
 const maxGears = 12

@@ -25,7 +25,7 @@ type Problem struct {
 	Engine     []float64 // rad/s by sample, NaN unknown
 	Wheel      []float64 // rad/s by sample: driven wheels, or car speed over rolling radius; NaN unknown
 	FromCar    bool      // Wheel comes from the car's speed: slip is in between
-	Logged     []float64 // gear by the log, NaN unknown
+	Logged     []float64 // 1, gear by the log, NaN unknown
 	Pull       []float64 // m/s², the car's acceleration; nil unknown
 	Clutch     []float64 // 0 closed – 1 open, NaN unknown; nil without the channel
 	Spread     float64   // 1, standard deviation of ln(ratio) that calibration leaves; 0 means 0.012

@@ -9,8 +9,8 @@ import (
 // At returns distance m, speed m/s and acceleration m/s² at t, s on the run clock.
 func (r *Result) At(t float64) (x, v, a float64) { return r.at(t) }
 
-// Param returns a constant's value and standard deviation by name; ok is false
-// when the problem had no such constant.
+// Param returns a constant's value and standard deviation by name, both in the
+// constant's own unit; ok is false when the problem had no such constant.
 func (r *Result) Param(name string) (value, sd float64, ok bool) {
 	for i, q := range r.par.list {
 		if q.name == name {

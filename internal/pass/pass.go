@@ -103,8 +103,8 @@ type Air struct {
 
 // Pass is one run.
 type Pass struct {
-	Index        int // 0-based in the log, in time order
-	Launch       quantity.Estimate
+	Index        int                // 0-based in the log, in time order
+	Launch       quantity.Estimate  // s, run clock: first movement for good
 	Rollout      quantity.Estimate  // s, run clock
 	Finish       *quantity.Estimate // s, run clock, at the strip's length
 	Lift         *float64           // s, run clock, start of the final lift

@@ -4,8 +4,8 @@ package banded
 // product of two of them is their posterior covariance.
 type Functional struct {
 	From int       // first band index that Y covers
-	Y    []float64 // L⁻¹·gradient from From on
-	U    []float64 // border part
+	Y    []float64 // 1, L⁻¹·gradient from From on
+	U    []float64 // 1, border part
 }
 
 // Whiten turns a gradient (dense by band unknown from index from on, and by

@@ -64,7 +64,7 @@ type Row struct {
 	Col  []int
 	J    []float64 // derivative by band unknown, residual's unit over the unknown's
 	PCol []int
-	PJ   []float64 // derivative by border unknown
+	PJ   []float64 // derivative by border unknown, same unit as J
 }
 
 // Add accumulates weight·JᵀJ and weight·Jᵀ·residual. A non-positive weight adds

@@ -21,7 +21,7 @@ type Shape struct {
 type Series struct {
 	T []float64 // place of each row, strictly increasing, any unit
 	Y []float64 // unit of the series
-	X []float64 // n×p row by row; nil with p = 0
+	X []float64 // n×p row by row, unit of Y over the coefficient's; nil with p = 0
 	P int       // columns of X
 	// PriorMean and PriorCov (p×p row by row) are the belief about the
 	// coefficients, unit of Y over the column's.
@@ -195,7 +195,7 @@ func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
 }
 
 // Scan tries every shape at every row and returns the hit of the largest |Z|,
-// and the largest Z² by row of onset. ok is false for a series without rows.
+// and the largest Z², 1, by row of onset. ok is false for a series without rows.
 func (k *Scanner) Scan(shapes []Shape) (best Hit, profile []float64, ok bool) {
 	profile = make([]float64, k.n)
 	v, c := make([]float64, k.n), make([]float64, k.p)

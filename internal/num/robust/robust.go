@@ -61,7 +61,7 @@ type Prior struct {
 // Fit is a fitted model.
 type Fit struct {
 	Coef   []float64 // unit of y over the column's
-	Cov    []float64 // p×p row by row, covariance of Coef
+	Cov    []float64 // p×p row by row, covariance of Coef: products of their units
 	Scale  float64   // robust residual standard deviation, unit of y
 	Weight []float64 // 0–1 by observation, after the last iteration
 	// Steps is the number of re-weightings done; Converged says that the last

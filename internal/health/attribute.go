@@ -67,26 +67,27 @@ func score(kind Kind, prior float64, roles []role, sign float64, obs []*observat
 	c := candidate{kind: kind, score: prior}
 	found := false
 	for _, o := range obs {
+		e, way := o.moved()
 		r, ok := find(roles, o.id)
 		if !ok {
-			c.score -= unexplained * o.evidence
+			c.score -= unexplained * e
 			continue
 		}
 		want := r.sign * sign
-		agrees := r.sign == 0 || want == o.sign()
+		agrees := r.sign == 0 || want == way
 		switch {
-		case o.evidence == 0:
+		case e == 0:
 		case agrees:
-			c.score += r.share * o.evidence
+			c.score += r.share * e
 			c.covered = append(c.covered, o)
-			if r.part == must && o.evidence > 1 {
+			if r.part == must && o.evidence > 1 && e == o.evidence {
 				found = true
-				if c.main == nil || r.share*o.evidence > c.main.evidence {
+				if c.main == nil || o.evidence > c.main.evidence {
 					c.main = o
 				}
 			}
 		default:
-			c.score -= 0.7 * o.evidence
+			c.score -= 0.7 * e
 		}
 	}
 	if !found {
@@ -101,7 +102,8 @@ func score(kind Kind, prior float64, roles []role, sign float64, obs []*observat
 		for _, o := range obs {
 			if r.covers(o.id) && !o.blind {
 				present = true
-				moved = moved || o.evidence > 0.5 && (r.sign == 0 || r.sign*sign == o.sign())
+				e, way := o.moved()
+				moved = moved || e > 0.5 && (r.sign == 0 || r.sign*sign == way)
 			}
 		}
 		if present && !moved {

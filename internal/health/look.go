@@ -23,6 +23,7 @@ const (
 	ofVelocity                    // m/s
 	ofRate                        // Pa/s
 	ofAcceleration                // m/s²
+	ofCount                       // 1
 )
 
 // look is a watch applied to one pass: its spec, the cells it reads and the rows

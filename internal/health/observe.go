@@ -16,6 +16,10 @@ type observation struct {
 	evidence float64 // natural logarithm of the odds for a disturbance against none; 0 when none
 	start    float64 // s, run clock, from when it can be seen
 	blind    bool    // the channel itself is known to be wrong
+	beside   float64 // evidence of movement together with the strongest watch, natural logarithm of odds
+	besideTo float64 // direction of that movement
+	said     string  // a limit that was passed, in words; "" none
+	grave    bool    // that limit forbids to go on
 }
 
 const (
@@ -57,6 +61,40 @@ func (o *observation) scan() (changepoint.Hit, bool) {
 	}
 	h, _, ok := scanRows(o.rows, o.shapes, o.model)
 	return h, ok
+}
+
+// besides measures how every quiet watch moved at the very time and in the very
+// shape of the strongest disturbance: one look instead of a scan's many, so that
+// less says more.
+func besides(obs []*observation) {
+	var top *observation
+	for _, o := range obs {
+		if o.rows != nil && !o.whole && (top == nil || o.evidence > top.evidence) {
+			top = o
+		}
+	}
+	if top == nil || top.evidence < 2 {
+		return
+	}
+	for _, o := range obs {
+		if o == top || o.rows == nil || o.whole || o.model == nil {
+			continue
+		}
+		h, ok := o.sizeAt(top)
+		if !ok || math.Abs(h.Size) < o.small/2 {
+			continue
+		}
+		z := stats.AsNormal(h.Size/(h.SD*math.Sqrt(o.model.excess)), o.model.df)
+		o.beside, o.besideTo = max(0, min(4, z*z/2-1.5)), math.Copysign(1, h.Size)
+	}
+}
+
+// moved is the watch's evidence and direction for attribution.
+func (o *observation) moved() (evidence, sign float64) {
+	if o.beside > o.evidence {
+		return o.beside, o.besideTo
+	}
+	return o.evidence, o.sign()
 }
 
 // sign is the direction of the disturbance.

@@ -79,6 +79,8 @@ type Finding struct {
 	// Moved lists what moved, in the order in which it moved.
 	Moved []Movement `json:"moved,omitempty"`
 	Plots []Plot     `json:"plots,omitempty"`
+
+	covers map[string]bool // watches that it explains
 }
 
 // Movement is one relation that departed from the car's normal.

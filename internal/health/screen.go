@@ -6,6 +6,8 @@ import (
 	"sort"
 
 	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
 
@@ -14,6 +16,13 @@ import (
 type Summary struct {
 	Name    string             `json:"name"`
 	Digests map[string]*digest `json:"digests"`
+	// Noise is the usual scatter of each channel, by its name in the log, in the
+	// channel's SI unit.
+	Noise map[string]float64 `json:"noise"`
+	// Knock is the background of each knock sensor, by its name in the log.
+	Knock map[string]*knockDigest `json:"knock,omitempty"`
+	// Extremes are the most extreme held values for protection, SI.
+	Extremes map[string]float64 `json:"extremes,omitempty"`
 }
 
 // Options of a screen; the zero value is SI units.
@@ -23,15 +32,33 @@ type Options struct {
 
 // Summarise condenses a pass.
 func Summarise(r Record, sheet *car.Sheet) Summary {
-	s := Summary{Name: r.Name, Digests: map[string]*digest{}}
+	s := Summary{Name: r.Name, Digests: map[string]*digest{}, Noise: map[string]float64{}}
 	if r.Set == nil || r.Pass == nil {
 		return s
 	}
-	for _, l := range newFrame(r, sheet).watches() {
+	for i := range r.Set.Channels {
+		c := &r.Set.Channels[i]
+		if restless[c.Quantity] && c.Trace.Len() >= 40 {
+			if v := usualRoughness(c, r.Pass); v > 0 {
+				s.Noise[c.Name] = v
+			}
+		}
+	}
+	f := newFrame(r, sheet)
+	for _, l := range f.watches() {
 		if d := l.digestRows(l.rows); d != nil {
 			s.Digests[l.id] = d
 		}
 	}
+	for _, c := range f.lone(quantity.Knock) {
+		if d := f.digestKnock(c); d != nil {
+			if s.Knock == nil {
+				s.Knock = map[string]*knockDigest{}
+			}
+			s.Knock[c.Name] = d
+		}
+	}
+	s.Extremes = f.extremes()
 	return s
 }
 
@@ -56,11 +83,32 @@ func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) R
 	if now.Set == nil || now.Pass == nil {
 		return Result{Basis: "nothing to judge by", NotJudged: []string{"no pass in the log"}, Findings: []Finding{}}
 	}
-	f := newFrame(now, sheet)
-	j := &judge{frame: f, opts: opts, past: past}
+	j := &judge{opts: opts, past: past}
+	j.broken = selfCheck(now.Set, now.Pass, usualNoise(past))
+	whole := now.Set
+	now.Set = without(now.Set, j.broken)
+	j.frame = newFrame(now, sheet)
 	j.look()
+	j.bursts()
+	j.bound()
 	j.decide()
+	j.sensors(whole)
 	return j.result()
+}
+
+// usualNoise is the median scatter of each channel over the history.
+func usualNoise(past []Summary) map[string]float64 {
+	all := map[string][]float64{}
+	for _, s := range past {
+		for k, v := range s.Noise {
+			all[k] = append(all[k], v)
+		}
+	}
+	out := map[string]float64{}
+	for k, v := range all {
+		out[k] = stats.Median(v)
+	}
+	return out
 }
 
 // judge is one screen at work.
@@ -70,6 +118,8 @@ type judge struct {
 	past     []Summary
 	obs      []*observation
 	findings []Finding
+	broken   []broken
+	limits   []breach
 }
 
 func (j *judge) look() {
@@ -94,10 +144,90 @@ func (j *judge) look() {
 	}
 }
 
-// alone fits the spreads of a first pass to itself: its own noise, and a scan
-// that is only as sure as one pass makes it.
+// bound lets the limits speak through the watches they belong to, so that their
+// cause is sought with all else that moved.
+func (j *judge) bound() {
+	j.limits = j.breaches()
+	for _, b := range j.limits {
+		id, sign := breachWatch(b.kind)
+		if id == "" {
+			continue
+		}
+		var o *observation
+		for _, x := range j.obs {
+			if x.id == id {
+				o = x
+			}
+		}
+		if o == nil {
+			o = &observation{look: &look{spec: spec{id: id, title: b.text, channels: b.channels, small: 1}}, said: b.text}
+			j.obs = append(j.obs, o)
+		}
+		if o.evidence < b.score || o.sign() != sign {
+			o.evidence, o.start, o.said = b.score, b.from, b.text
+			if o.rows == nil || o.sign() != sign {
+				o.hit.Size = 3 * sign * o.small
+			}
+		} else if o.said == "" {
+			o.said = b.text
+		}
+		if b.severity == Gross {
+			o.grave = true
+		}
+	}
+}
+
+// breachWatch is the watch that a kind of limit belongs to, and its direction.
+func breachWatch(k Kind) (id string, sign float64) {
+	switch k {
+	case MixtureLean:
+		return "lambda", 1
+	case FuelSupply:
+		return "fuel over manifold", -1
+	case OilSupply:
+		return "oil pressure", -1
+	case CoolantPressure:
+		return "coolant pressure", 1
+	case CrankcasePressure:
+		return "crankcase pressure", 1
+	case Electrical:
+		return "voltage", -1
+	case Underboost:
+		return "boost short of target", -1
+	}
+	return "", 0
+}
+
+// sensors adds the channels whose own readings condemn them, and the limits that
+// no finding covers yet.
+func (j *judge) sensors(set *dictionary.Set) {
+	for _, b := range j.broken {
+		f := Finding{Kind: Sensor, Severity: Moderate, Start: b.from, Channels: []string{b.channel.Name}, LookAt: lookAt[Sensor],
+			Chance: min(1, float64(len(set.Channels))*math.Exp(-b.score)), Score: b.score,
+			Evidence: fmt.Sprintf("%s: %s, from %s; it was left out of everything else from then on.", b.channel.Name, b.text, j.when(b.from))}
+		j.findings = append(j.findings, f)
+	}
+	for _, b := range j.limits {
+		known := false
+		id, _ := breachWatch(b.kind)
+		for _, f := range j.findings {
+			known = known || f.Kind == b.kind || id != "" && f.covers[id]
+		}
+		if !known {
+			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],
+				Chance: 1e-4, Score: b.score, Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
+		}
+	}
+	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
+}
+
+// alone fits the spreads of a first pass to itself. Curves that only this pass has
+// bent are wrong by slowly varying amounts; so the pass's own residuals give noise
+// and correlation, and only what comes about faster than those stands out.
 func (m *model) alone(d *digest, s *spec) {
+	rho := max(math.Exp(-block*cell/m.corr), min(0.97, d.Corr))
 	m.noise = max(d.Scale, s.noise/2)
+	m.corr = -block * cell / math.Log(rho)
 	m.df = 12
 	m.excess = 1.3
 	if s.rough > 0 {
@@ -108,6 +238,7 @@ func (m *model) alone(d *digest, s *spec) {
 // decide names causes until nothing that matters is left unexplained.
 func (j *judge) decide() {
 	left := j.obs
+	besides(left)
 	for len(j.findings) < 4 {
 		cs := attribute(left, j.sensorFits)
 		if len(cs) == 0 || cs[0].total() < alarm || cs[0].main.evidence < 2 {
@@ -126,7 +257,6 @@ func (j *judge) decide() {
 		}
 		left = rest
 	}
-	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
 }
 
 func (j *judge) result() Result {
@@ -161,8 +291,13 @@ func (j *judge) finding(cs []candidate) Finding {
 	f.Start = j.startOf(&c)
 	f.Severity = severityOf(&c)
 	f.Channels = c.main.channels
+	f.covers = map[string]bool{}
+	for _, o := range c.covered {
+		f.covers[o.id] = true
+	}
 	f.Chance = j.chance(&c)
 	f.Evidence = j.sentence(&c, f.Start)
+	f.Plots = j.plots(&c, f.Start)
 	seen := map[Kind]bool{c.kind: true}
 	for _, o := range cs[1:] {
 		if !seen[o.kind] && o.score > c.score-4 && len(f.Others) < 3 {
@@ -195,13 +330,15 @@ func (j *judge) startOf(c *candidate) float64 {
 // severityOf grades by the size of the main departure over what matters at all.
 func severityOf(c *candidate) Severity {
 	r := 0.0
+	grave := false
 	for _, o := range c.covered {
 		if o.evidence > 4 {
 			r = max(r, math.Abs(o.hit.Size)/o.small)
 		}
+		grave = grave || o.grave
 	}
 	switch {
-	case r > 5:
+	case r > 5 || grave:
 		return Gross
 	case r > 2.5:
 		return Moderate

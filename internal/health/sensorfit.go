@@ -15,7 +15,7 @@ import (
 // share the sensor did not move as they must. Zero when only one watch reads it.
 func (j *judge) sensorFits(c *candidate) float64 {
 	ch := j.channelOf(c)
-	if ch == nil {
+	if ch == nil || c.main.rows == nil {
 		return 0
 	}
 	main := c.main
@@ -41,7 +41,7 @@ func (j *judge) sensorFits(c *candidate) float64 {
 	}
 	score := 0.0
 	for _, o := range j.obs {
-		if o == main || o.whole {
+		if o == main || o.whole || o.rows == nil {
 			continue
 		}
 		want, ok := j.effect(one, o, main)

@@ -88,7 +88,7 @@ var signatures = []signature{
 		{"injectors over air", 0, may, 0.6}, {"fuel flow over air", 0, may, 0.6}, {"turbo speed", 0, may, 0.3}, {"lambda", 0, may, 0.3},
 	}},
 	{Knock, 0, []role{
-		{"knock level", 1, must, 1}, {"ignition", -1, should, 1}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
+		{"knock level", 1, must, 1}, {"knock bursts", 1, must, 1}, {"ignition", -1, should, 1}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
 	}},
 	{Nitrous, -0.3, []role{
 		{"bottle pressure", 0, must, 1}, {"nitrous", -1, must, 1}, {"nitrous mixture", 0, must, 0.8}, {"boost rise", -1, may, 0.8}, {"lambda", 0, may, 0.9}, {"torque over air", -1, may, 0.8}, {"fuel flow over air", 0, may, 0.7}, {"injectors over air", 0, may, 0.7},
@@ -136,7 +136,7 @@ var sensorSigns = map[string][]role{
 	"coolant_temperature":           {{"coolant heat", 1, must, 1}, {"coolant pressure", -1, may, 1}},
 	"crankcase_pressure":            {{"crankcase pressure", 1, must, 1}},
 	"charge_temperature":            {{"charge heat", 1, must, 1}, {"injectors over air", 1, may, 1}, {"fuel flow over air", 1, may, 1}, {"torque over air", 1, may, 1}, {"turbo speed", 0, may, 0.5}, {"ignition", 0, may, 0.3}},
-	"knock":                         {{"knock level", 1, must, 1}},
+	"knock":                         {{"knock level", 1, must, 1}, {"knock bursts", 1, may, 1}},
 	"ignition_angle":                {{"ignition", 1, must, 1}},
 	"throttle":                      {{"throttle", 1, must, 1}},
 	"battery_voltage":               {{"voltage", 1, must, 1}},

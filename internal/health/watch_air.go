@@ -127,7 +127,7 @@ func (w *watcher) boostReached(ch []string) {
 	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
 	w.add(spec{
-		id: "boost over target", rough: 2, title: "boost against its target", measure: ofPressure,
+		id: "boost over target", rough: 4, title: "boost against its target", measure: ofPressure,
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
 		noise: 2.5e3, corr: 0.5, small: 7e3, visible: 8e3, shapes: usual,
 		channels: ch, quantities: []string{"manifold_pressure"},
@@ -144,7 +144,7 @@ func (w *watcher) boostReached(ch []string) {
 		return 0
 	})
 	w.add(spec{
-		id: "boost short of target", title: "boost short of its target", measure: ofPressure,
+		id: "boost short of target", rough: 2.5, title: "boost short of its target", measure: ofPressure,
 		terms: []term{{"", -2e3, 5e3, 3e3}, {"tail", -8e3, 20e3, 10e3}, {"low gears", 0, 25e3, 12e3}, {"speed", 0, 30e3, 10e3}},
 		noise: 4e3, corr: 1, small: 8e3, visible: 8e3, shapes: usual,
 		channels: ch, quantities: []string{"manifold_pressure"},
@@ -192,7 +192,7 @@ func (w *watcher) torque() {
 		return 0.5 * rho * f.sheet.DragArea.Value * f.v[i] * f.v[i] / max(f.tyreForce[i], 500)
 	})
 	w.add(spec{
-		id: "torque over air", rough: 2, title: "torque for the air", measure: ofShare,
+		id: "torque over air", rough: 2.5, title: "torque for the air", measure: ofShare,
 		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},

@@ -57,11 +57,19 @@ func (w *watcher) driveline() {
 		return f.sheet.Gears[g-1] * f.sheet.FinalDrive
 	}
 	r := f.sheet.TyreRadius.Value
-	v2 := apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 })
 	grip := f.usedGrip
 	if !anyFinite(grip) {
 		grip = scaled(f.a, 0, 10)
 	}
+	// Where the tyres are near their limit slip says nothing about their state.
+	most := 0.0
+	for i := range grip {
+		if f.full[i] && grip[i] > most {
+			most = grip[i]
+		}
+	}
+	gripped := f.mask(func(i int) bool { return locked[i] && f.v[i] > 25 && f.gear[i] >= 2 && grip[i] < 0.7*most })
+	v2 := apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 })
 	if len(cols) > 0 && r > 0 {
 		wheel := meanOf(cols)
 		y := apply(f.n, func(i int) float64 {
@@ -89,7 +97,7 @@ func (w *watcher) driveline() {
 			terms: []term{{"", 0.02, 0.05, 0.008}, {"v²", -0.03, 0.05, 0.008}, {"grip", 0, 0.06, 0.02}, {"grip²", 0.03, 0.05, 0.02}},
 			noise: 0.006, corr: 0.4, small: 0.015, visible: 0.02, shapes: usual,
 			channels: names(engine), quantities: []string{"engine_speed", "motion"},
-		}, f.mask(func(i int) bool { return locked[i] && f.v[i] > 20 }), y, f.air, v2, grip, square(grip))
+		}, gripped, y, f.air, v2, grip, square(grip))
 	}
 	if len(cols) > 0 {
 		wheel := meanOf(cols)
@@ -104,7 +112,7 @@ func (w *watcher) driveline() {
 			terms: []term{{"", 0.02, 0.05, 0.008}, {"v²", -0.03, 0.05, 0.008}, {"grip", 0, 0.06, 0.02}, {"grip²", 0.03, 0.05, 0.02}},
 			noise: 0.006, corr: 0.4, small: 0.02, visible: 0.02, shapes: slow,
 			channels: names(driven...), quantities: []string{"wheel_speed", "motion"},
-		}, f.mask(func(i int) bool { return locked[i] && f.v[i] > 20 }), y, f.air, v2, grip, square(grip))
+		}, gripped, y, f.air, v2, grip, square(grip))
 	}
 	w.pairs(driven, "driven")
 	w.pairs(undriven, "undriven")

@@ -17,7 +17,7 @@ func (w *watcher) fluids() {
 	hot := scaled(oilT, 360, 10)
 	turning := rate(f.speed, 3)
 	run := f.mask(func(i int) bool {
-		return n[i] > 0.3 && f.t[i] > f.launch-5 && f.t[i] < f.end+3 && math.Abs(turning[i]) < 0.5*f.nref
+		return n[i] > 0.4 && f.t[i] > f.launch-5 && f.t[i] < f.end+3 && math.Abs(turning[i]) < 0.5*f.nref
 	})
 	g := apply(f.n, func(i int) float64 {
 		if math.IsNaN(f.a[i]) {
@@ -27,13 +27,13 @@ func (w *watcher) fluids() {
 	})
 	if c := f.set.First(quantity.OilPressure); c != nil {
 		w.add(spec{
-			id: "oil pressure", rough: 2.5, title: "oil pressure for the engine speed", measure: ofPressure,
-			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.5 speed", 0, 400e3, 15e3}, {"over 0.65 speed", -100e3, 400e3, 15e3}, {"over 0.75 speed", -200e3, 400e3, 15e3}, {"over 0.85 speed", 0, 400e3, 15e3}, {"oil temperature", -10e3, 10e3, 3e3}, {"g", 0, 10e3, 4e3}},
+			id: "oil pressure", rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
+			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.45 speed", 0, 300e3, 15e3}, {"over 0.55 speed", -100e3, 300e3, 15e3}, {"over 0.65 speed", -100e3, 300e3, 15e3}, {"over 0.75 speed", -100e3, 300e3, 15e3}, {"over 0.85 speed", 0, 300e3, 15e3}, {"oil temperature", -5e3, 8e3, 3e3}, {"oil temperature at low speed", -20e3, 30e3, 8e3}, {"g", 0, 10e3, 4e3}},
 			noise: 5e3, corr: 0.4, small: 18e3, visible: 30e3, delay: 0.02, shapes: usual,
 			channels: names(c), quantities: []string{"oil_pressure"},
-		}, run, f.column(c), nil, n, over(n, 0.5), over(n, 0.65), over(n, 0.75), over(n, 0.85), hot, g)
+		}, run, f.column(c), nil, n, over(n, 0.45), over(n, 0.55), over(n, 0.65), over(n, 0.75), over(n, 0.85), hot, times(hot, apply(f.n, func(i int) float64 { return max(0.75-n[i], 0) })), g)
 		w.add(spec{
-			id: "oil pressure at idle", title: "oil pressure at idle", measure: ofPressure,
+			id: "oil pressure at idle", rough: 2.5, title: "oil pressure at idle", measure: ofPressure,
 			terms: []term{{"", 150e3, 80e3, 8e3}, {"speed", 500e3, 300e3, 30e3}, {"oil temperature", -10e3, 10e3, 4e3}},
 			noise: 6e3, corr: 1, small: 25e3, visible: 30e3, shapes: slow,
 			channels: names(c), quantities: []string{"oil_pressure"},
@@ -131,7 +131,7 @@ func (w *watcher) heat() {
 			continue
 		}
 		w.add(spec{
-			id: q.id, title: q.title, measure: ofTemperature,
+			id: q.id, rough: 3, title: q.title, measure: ofTemperature,
 			terms: []term{{"", q.level, 12, 6}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}},
 			noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 			channels: names(c), quantities: []string{string(q.name)},
@@ -169,7 +169,7 @@ func (w *watcher) chargeHeat() {
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "compressor heat", title: "compressor outlet temperature for the boost", measure: ofTemperature,
+			id: "compressor heat", rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
 			terms: []term{{"", 10, 15, 4}, {"rise", 60, 60, 4}, {"rise slow", 30, 60, 4}},
 			noise: 1, corr: 1, small: 8, visible: 8, delay: 0.8, shapes: slow,
 			channels: names(c), quantities: []string{"compressor_outlet_temperature"},

@@ -171,7 +171,7 @@ func (w *watcher) mixture() {
 		level = term{"", 0, 0.02, 0.006}
 	}
 	s := spec{
-		id: "lambda", rough: 2, title: "lambda", measure: ofLambda,
+		id: "lambda", rough: 3, title: "lambda", measure: ofLambda,
 		terms: []term{level, {"boost", 0, 0.02, 0.004}, {"speed", 0, 0.05, 0.012}, {"early", 0, 0.04, 0.015}, {"boost rate", 0, 0.02, 0.008}, {"nitrous", 0, 0.05, 0.02}},
 		noise: 0.008, corr: 0.4, small: 0.015, visible: 0.02, delay: 0.1, shapes: usual,
 		channels: names(cs...), quantities: []string{"lambda"},
@@ -233,7 +233,7 @@ func (w *watcher) exhaust() {
 	o3, h3 := lag(open, 2.5), lag(heat, 2.5)
 	since := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 4) })
 	w.add(spec{
-		id: "exhaust temperature", rough: 2.5, title: "exhaust temperature", measure: ofTemperature,
+		id: "exhaust temperature", rough: 4, title: "exhaust temperature", measure: ofTemperature,
 		terms: []term{{"", 700, 250, 10}, {"air", 0, 150, 12}, {"speed", 0, 150, 12}, {"open", 250, 200, 15}, {"open slow", 100, 150, 12}, {"air slow", 0, 150, 12}, {"early", 0, 100, 20}, {"nitrous", 30, 60, 15}},
 		noise: 5, corr: 0.8, small: 20, visible: 25, delay: 0.7, shapes: usual,
 		channels: names(cs...), quantities: []string{"exhaust_temperature"},

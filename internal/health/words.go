@@ -66,6 +66,9 @@ func (j *judge) when(t float64) string {
 // sentence is the evidence in the user's units.
 func (j *judge) sentence(c *candidate, start float64) string {
 	o := c.main
+	if o.rows == nil {
+		return fmt.Sprintf("%s, from %s.", upper(o.said), j.when(start))
+	}
 	way := "above"
 	if o.sign() < 0 {
 		way = "below"
@@ -82,8 +85,11 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	if c.channel != "" {
 		s = fmt.Sprintf("%s; what else would follow from it in the engine did not, so the sensor is doubted", s)
 	}
+	if o.said != "" {
+		s += "; " + o.said
+	}
 	for _, x := range c.covered {
-		if x == o || x.evidence < 3 {
+		if x == o || x.evidence < 3 || x.rows == nil {
 			continue
 		}
 		dir := "up"

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"traplight/internal/car"
+	"traplight/internal/demo"
+	"traplight/internal/dictionary"
+	"traplight/internal/health"
+	"traplight/internal/logfile"
+	"traplight/internal/num/xrand"
+	"traplight/internal/reconstruct"
+)
+
+// garage is a car with its sheet, the channels it has, and its clear passes.
+type garage struct {
+	car     demo.Car
+	sheet   *car.Sheet
+	sensors string
+	rig     uint64 // the sensors' own errors
+	past    []health.Summary
+	names   []string
+}
+
+// truth is what the bench needs of a truth file.
+type truth struct {
+	Passes []struct {
+		TLaunch float64 `json:"t_launch"`
+		Faults  []struct {
+			Kind, Grade  string
+			TObservable  *float64 `json:"t_observable"`
+			Visible      bool
+			ChannelsHere []string `json:"channels_present"`
+			Detail       struct{ Channel, Mode string }
+		}
+	}
+}
+
+// options draws a pass's settings and weather as a crew and a season would.
+func (g *garage) options(r *rand.Rand, id string) demo.PassOptions {
+	set := g.car.Usual()
+	f := 0.88 + 0.14*r.Float64()
+	for i := range set.Boost {
+		set.Boost[i] = math.Round(set.Boost[i]*f/1e3) * 1e3
+	}
+	for i := range set.ShiftSpeed {
+		set.ShiftSpeed[i] += float64(r.IntN(4)-2) * 50 * math.Pi / 30
+	}
+	if r.Float64() < 0.25 {
+		set.ColdPressure *= 0.85 + 0.2*r.Float64()
+	}
+	set.Nitrous = r.Float64() < 0.5
+	strips := append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)
+	st := strips[0]
+	if r.Float64() < 0.3 {
+		st = strips[1+r.IntN(2)]
+	}
+	w := demo.DrawWeather(st, r.Uint64())
+	o := demo.PassOptions{ID: id, When: "2033-06-11 10:20", Settings: &set, Weather: &w, Strip: &st, DaySeed: g.rig, Sensors: g.sensors}
+	switch r.IntN(10) {
+	case 0:
+		o.Driver.Pedal = true
+	case 1:
+		o.Driver.MissShift = 2
+	case 2, 3:
+		o.Driver.Creep = true
+	case 4:
+		o.Driver.LiftAt = 500 + 200*r.Float64()
+	case 5:
+		o.Driver.Burnout = true
+	}
+	switch r.IntN(10) {
+	case 0:
+		o.Quirks = append(o.Quirks, demo.Quirk{Kind: "dropout", Channel: "gps", From: 5, To: 8.5})
+	case 1:
+		o.Quirks = append(o.Quirks, demo.Quirk{Kind: "rows_missing", From: 10, To: 10.3})
+	case 2:
+		o.Quirks = append(o.Quirks, demo.Quirk{Kind: "duplicated_stamps", Share: 0.005})
+	}
+	return o
+}
+
+// pass makes a pass and reads it as the program does.
+func (g *garage) pass(o demo.PassOptions, seed uint64) (health.Record, *truth, error) {
+	o.NoTruth = o.Fault == nil
+	rec := demo.Generate(g.car, o, seed)
+	var tr *truth
+	if rec.Truth != nil {
+		tr = &truth{}
+		if err := json.Unmarshal(rec.Truth, tr); err != nil {
+			return health.Record{}, nil, err
+		}
+	}
+	log, err := logfile.Read(rec.Name+".csv", rec.CSV)
+	if err != nil {
+		return health.Record{}, tr, err
+	}
+	set, err := dictionary.Identify(log, dictionary.Options{MixtureScale: g.sheet.LambdaScale})
+	if err != nil {
+		return health.Record{}, tr, err
+	}
+	notes, err := car.ParseNotes("notes.toml", rec.NoteTOML)
+	if err != nil {
+		return health.Record{}, tr, err
+	}
+	res, err := reconstruct.Passes(set, g.sheet, notes, reconstruct.Options{File: rec.Name + ".csv"})
+	if err != nil {
+		return health.Record{}, tr, err
+	}
+	if len(res.Passes) == 0 {
+		return health.Record{}, tr, fmt.Errorf("%s: no pass found", rec.Name)
+	}
+	return health.Record{Name: o.ID, Set: set, Pass: res.Passes[len(res.Passes)-1], Note: notes.For(rec.Name+".csv", 0), Clear: true}, tr, nil
+}
+
+// garages readies every car with the channel sets it is tried with.
+func (b *bench) garages() ([]*garage, error) {
+	var out []*garage
+	for _, c := range demo.Cars() {
+		if !wanted(b.cars, c.ID) {
+			continue
+		}
+		for i, s := range []string{"full", "medium", "poor"} {
+			sheet, err := car.ParseSheet(c.ID+".toml", c.SheetTOML())
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, &garage{car: c, sheet: sheet, sensors: s, rig: xrand.Sub(b.seed, fmt.Sprintf("rig/%s/%d", c.ID, i))})
+		}
+	}
+	return out, nil
+}
+
+func wanted(list []string, s string) bool {
+	if len(list) == 0 {
+		return true
+	}
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// remember runs the garage's earlier, healthy passes.
+func (g *garage) remember(cache string, seed uint64, n int) error {
+	for i := range n {
+		id := fmt.Sprintf("h%02d", i)
+		r := xrand.Stream(seed, fmt.Sprintf("history/%s/%s/%d", g.car.ID, g.sensors, i))
+		rec, _, err := g.recall(cache, fmt.Sprintf("%d-%s-%s-history-%d", seed, g.car.ID, g.sensors, i), g.options(r, id), r.Uint64())
+		if err != nil {
+			return err
+		}
+		g.past = append(g.past, health.Summarise(rec, g.sheet))
+	}
+	return nil
+}

@@ -1,0 +1,268 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"sort"
+	"sync"
+
+	"traplight/internal/demo"
+	"traplight/internal/health"
+	"traplight/internal/num/stats"
+	"traplight/internal/num/xrand"
+	"traplight/internal/quantity"
+)
+
+// history is the number of earlier passes a car has.
+const history = 7
+
+type bench struct {
+	healthy, each, workers int
+	seed                   uint64
+	kinds, cars            []string
+	verbose                bool
+	cache                  string
+
+	mu       sync.Mutex
+	outcomes []outcome
+	failed   int
+}
+
+// outcome is one screened pass.
+type outcome struct {
+	kind, grade string // "" for healthy
+	car, set    string
+	visible     bool
+	with        verdict
+	without     verdict
+}
+
+type verdict struct {
+	res   health.Result
+	found bool
+	named bool
+	off   float64 // s, start less the time from which it could be seen; NaN unknown
+}
+
+type job struct {
+	g     *garage
+	kind  demo.Kind
+	grade demo.Grade
+	n     int
+}
+
+func (b *bench) run() error {
+	gs, err := b.garages()
+	if err != nil {
+		return err
+	}
+	var wg sync.WaitGroup
+	tokens := make(chan struct{}, b.workers)
+	errs := make([]error, len(gs))
+	for i, g := range gs {
+		wg.Add(1)
+		tokens <- struct{}{}
+		go func() {
+			defer wg.Done()
+			errs[i] = g.remember(b.cache, b.seed, history)
+			<-tokens
+		}()
+	}
+	wg.Wait()
+	for i, e := range errs {
+		if e != nil {
+			fmt.Fprintf(os.Stderr, "%s %s: history: %v\n", gs[i].car.ID, gs[i].sensors, e)
+		}
+	}
+	var jobs []job
+	for i := range b.healthy {
+		jobs = append(jobs, job{g: gs[i%len(gs)], n: i})
+	}
+	for _, k := range demo.Kinds() {
+		if !wanted(b.kinds, string(k)) {
+			continue
+		}
+		for _, gr := range demo.Grades() {
+			for i := range b.each {
+				jobs = append(jobs, job{gs[i%len(gs)], k, gr, i})
+			}
+		}
+	}
+	for _, j := range jobs {
+		wg.Add(1)
+		tokens <- struct{}{}
+		go func() {
+			defer wg.Done()
+			b.one(j)
+			<-tokens
+		}()
+	}
+	wg.Wait()
+	sort.Slice(b.outcomes, func(i, k int) bool {
+		a, c := b.outcomes[i], b.outcomes[k]
+		return fmt.Sprint(a.kind, a.grade, a.car, a.set) < fmt.Sprint(c.kind, c.grade, c.car, c.set)
+	})
+	return nil
+}
+
+func (b *bench) one(j job) {
+	id := fmt.Sprintf("t%03d", j.n)
+	r := xrand.Stream(b.seed, fmt.Sprintf("test/%s/%s/%s/%s/%d", j.g.car.ID, j.g.sensors, j.kind, j.grade, j.n))
+	o := j.g.options(r, id)
+	if j.kind != "" {
+		f, ok := j.g.car.MakeFault(j.kind, j.grade, r.Uint64())
+		if !ok {
+			return
+		}
+		if j.kind == demo.NitrousFault {
+			o.Settings.Nitrous = true
+		}
+		o.Driver.LiftAt = 0
+		o.Fault = &f
+	}
+	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, j.grade, j.n), o, r.Uint64())
+	if err != nil {
+		b.mu.Lock()
+		b.failed++
+		b.mu.Unlock()
+		fmt.Fprintln(os.Stderr, err)
+		return
+	}
+	out := outcome{kind: string(j.kind), grade: string(j.grade), car: j.g.car.ID, set: j.g.sensors, visible: true}
+	obs := math.NaN()
+	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
+		f := tr.Passes[0].Faults[0]
+		out.visible = f.Visible && f.TObservable != nil
+		if f.TObservable != nil {
+			obs = *f.TObservable
+		}
+		if j.kind == demo.SensorFault {
+			out.grade += " " + f.Detail.Channel + " " + f.Detail.Mode
+		}
+	}
+	for k, past := range [][]health.Summary{j.g.past, nil} {
+		v := verdict{off: math.NaN()}
+		v.res = health.ScreenAgainst(rec, past, j.g.sheet, health.Options{Units: quantity.Metric})
+		if len(v.res.Findings) > 0 {
+			v.found = true
+			v.named = string(v.res.Findings[0].Kind) == string(j.kind)
+			v.off = rec.Set.Clock.Log(v.res.Findings[0].Start) - obs
+		}
+		if k == 0 {
+			out.with = v
+		} else {
+			out.without = v
+		}
+	}
+	b.mu.Lock()
+	b.outcomes = append(b.outcomes, out)
+	b.mu.Unlock()
+}
+
+func (b *bench) print(w io.Writer) {
+	if b.verbose {
+		for _, o := range b.outcomes {
+			b.tell(w, o)
+		}
+	}
+	fmt.Fprintf(w, "Invented cars and faults; %d earlier passes a car; seed %d; %d passes could not be read.\n\n", history, b.seed, b.failed)
+	for _, side := range []string{"with history", "first pass, no history"} {
+		fmt.Fprintf(w, "%s\n", side)
+		b.table(w, side == "with history")
+		fmt.Fprintln(w)
+	}
+}
+
+// cell is a row of the table.
+type tally struct {
+	n, found, named, seen int
+	offs                  []float64
+}
+
+func (b *bench) table(w io.Writer, with bool) {
+	tallies := map[[2]string]*tally{}
+	var total [4]tally
+	healthy := tally{}
+	for _, o := range b.outcomes {
+		v := o.without
+		if with {
+			v = o.with
+		}
+		if o.kind == "" {
+			healthy.n++
+			if v.res.Verdict == health.Inspect || v.res.Verdict == health.StandDown {
+				healthy.found++
+			}
+			continue
+		}
+		if !o.visible {
+			continue
+		}
+		grade := o.grade
+		if i := indexByte(grade, ' '); i >= 0 {
+			grade = grade[:i]
+		}
+		k := [2]string{o.kind, grade}
+		if tallies[k] == nil {
+			tallies[k] = &tally{}
+		}
+		gi := map[string]int{"subtle": 0, "moderate": 1, "gross": 2}[grade]
+		for _, t := range []*tally{tallies[k], &total[gi], &total[3]} {
+			t.n++
+			if v.found {
+				t.found++
+				if v.named {
+					t.named++
+				}
+				if v.named && !math.IsNaN(v.off) && gi >= 0 {
+					t.offs = append(t.offs, math.Abs(v.off))
+				}
+			}
+		}
+	}
+	h := stats.Binomial(healthy.found, healthy.n)
+	fmt.Fprintf(w, "healthy passes not clear: %d of %d = %.1f %% (95 %%: %.1f to %.1f %%)\n", h.K, h.N, 100*h.P, 100*h.Low, 100*h.High)
+	fmt.Fprintf(w, "%-20s %-9s %4s  %-22s %-22s %s\n", "kind", "grade", "n", "found % (95 %)", "named first % of found", "start off, s: median, 90 %")
+	line := func(k, g string, t *tally) {
+		p, q := stats.Binomial(t.found, t.n), stats.Binomial(t.named, t.found)
+		fmt.Fprintf(w, "%-20s %-9s %4d  %5.1f (%5.1f to %5.1f)  %5.1f (%5.1f to %5.1f)  %.2f %.2f\n", k, g, t.n, 100*p.P, 100*p.Low, 100*p.High, 100*q.P, 100*q.Low, 100*q.High, stats.Median(t.offs), stats.Quantile(t.offs, 0.9))
+	}
+	for _, k := range demo.Kinds() {
+		for _, g := range demo.Grades() {
+			if t := tallies[[2]string{string(k), string(g)}]; t != nil {
+				line(string(k), string(g), t)
+			}
+		}
+	}
+	for i, g := range []string{"subtle", "moderate", "gross", "all"} {
+		if total[i].n > 0 {
+			line("all kinds", g, &total[i])
+		}
+	}
+}
+
+func indexByte(s string, c byte) int {
+	for i := range len(s) {
+		if s[i] == c {
+			return i
+		}
+	}
+	return -1
+}
+
+func (b *bench) tell(w io.Writer, o outcome) {
+	for k, v := range []verdict{o.with, o.without} {
+		side := []string{"with", "none"}[k]
+		switch {
+		case o.kind == "" && v.found, o.kind != "" && o.visible && (!v.found || !v.named), math.Abs(v.off) > 0.5:
+		default:
+			continue
+		}
+		fmt.Fprintf(w, "%s %s/%s %s %s visible %v off %.2f verdict %q\n", side, o.car, o.set, o.kind, o.grade, o.visible, v.off, v.res.Verdict)
+		for _, f := range v.res.Findings {
+			fmt.Fprintf(w, "      %s %s score %.1f chance %.2g %v | %s\n", f.Kind, f.Severity, f.Score, f.Chance, f.Others, f.Evidence)
+		}
+	}
+}

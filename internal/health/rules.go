@@ -1,0 +1,177 @@
+package health
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/num/stats"
+	"traplight/internal/quantity"
+)
+
+// breach is a limit passed: one of the sheet, or one that holds for any engine
+// of this kind.
+type breach struct {
+	kind     Kind
+	severity Severity
+	from     float64 // s, run clock
+	channels []string
+	text     string
+	score    float64
+}
+
+// first held time of a condition: true for at least held seconds in a row.
+func (f *frame) lasting(held float64, on func(i int) bool) (from float64, ok bool) {
+	n := 0
+	for i := range f.t {
+		if !on(i) {
+			n = 0
+			continue
+		}
+		n++
+		if float64(n)*cell >= held {
+			return f.t[i] - float64(n-1)*cell, true
+		}
+	}
+	return 0, false
+}
+
+// breaches applies the limits of the sheet and the rules that need no history.
+// The rules' figures are common practice without a source, set where no healthy
+// engine of this kind is run, so that they never need a second opinion.
+func (j *judge) breaches() []breach {
+	var out []breach
+	add := func(kind Kind, sev Severity, held float64, q quantity.Name, on func(i int) bool, text string, args ...any) {
+		if from, ok := j.lasting(held, on); ok {
+			out = append(out, breach{kind, sev, from, names(j.set.First(q)), fmt.Sprintf(text, args...), most})
+		}
+	}
+	w := j.opts.Units
+	lim := j.sheet.Limits
+	hot := func(i int) bool { return j.full[i] && j.since[i] > 0.7 && j.boost[i] > 50e3 }
+	if lim.MaxBoost > 0 {
+		add(Overboost, Moderate, 0.2, quantity.ManifoldPressure, func(i int) bool { return j.boost[i] > lim.MaxBoost }, "boost over the sheet's limit of %s", w.Pressure(lim.MaxBoost))
+	}
+	if d := j.first(quantity.InjectorDuty); d != nil && lim.MaxInjectorDuty > 0 {
+		add(FuelSupply, Moderate, 0.2, quantity.InjectorDuty, func(i int) bool { return d[i] > lim.MaxInjectorDuty }, "injector duty over the sheet's limit of %s", w.Share(lim.MaxInjectorDuty))
+	}
+	if lim.MaxBackPressureRatio > 0 {
+		for _, c := range j.lone(quantity.ExhaustPressure) {
+			x := j.column(c)
+			add(TurbineChoke, Moderate, 0.2, quantity.ExhaustPressure, func(i int) bool {
+				return hot(i) && x[i]/(j.boost[i]+j.baro) > lim.MaxBackPressureRatio
+			}, "turbine inlet over manifold pressure beyond the sheet's limit of %.2f", lim.MaxBackPressureRatio)
+		}
+	}
+	if lim.MaxTurboSpeed > 0 {
+		for _, c := range j.lone(quantity.TurboSpeed) {
+			x := j.column(c)
+			add(TurboOverspeed, Moderate, 0.1, quantity.TurboSpeed, func(i int) bool { return x[i] > lim.MaxTurboSpeed }, "turbo speed over the sheet's limit of %s", w.Rotation(lim.MaxTurboSpeed))
+		}
+	}
+	for _, c := range j.lone(quantity.ExhaustTemperature) {
+		x := j.column(c)
+		if lim.MaxExhaustTemp > 0 {
+			add(Overheat, Moderate, 0.3, quantity.ExhaustTemperature, func(i int) bool { return x[i] > lim.MaxExhaustTemp }, "%s over the sheet's limit of %s", c.Name, w.Temperature(lim.MaxExhaustTemp))
+		}
+	}
+	if lim.TyreSpeed > 0 {
+		add(Tyre, Moderate, 0.1, quantity.GPSSpeed, func(i int) bool { return j.v[i] > lim.TyreSpeed }, "speed over the tyres' limit of %s", w.Speed(lim.TyreSpeed))
+	}
+	if g := lim.GearboxTorque; len(g) > 0 {
+		smoothCrank := smooth(j.crank, 2)
+		add(Driveline, Moderate, 0.2, quantity.EngineSpeed, func(i int) bool {
+			k := j.gear[i]
+			return j.full[i] && k >= 1 && k <= len(g) && g[k-1] > 0 && smoothCrank[i] > g[k-1]
+		}, "torque at the gearbox over the sheet's limit")
+	}
+	if lim.MaxCrankPower > 0 {
+		add(Overboost, Moderate, 0.3, quantity.EngineSpeed, func(i int) bool {
+			return j.full[i] && j.since[i] > 0.5 && j.crank[i]*j.speed[i] > lim.MaxCrankPower
+		}, "crank power over the sheet's limit of %s", w.Power(lim.MaxCrankPower))
+	}
+	return append(out, j.anyEngine()...)
+}
+
+// anyEngine holds the rules for any turbocharged engine at full load.
+func (j *judge) anyEngine() []breach {
+	var out []breach
+	add := func(kind Kind, sev Severity, held float64, chs []string, on func(i int) bool, text string, args ...any) {
+		if from, ok := j.lasting(held, on); ok {
+			out = append(out, breach{kind, sev, from, chs, fmt.Sprintf(text, args...), most})
+		}
+	}
+	w := j.opts.Units
+	hot := func(i int) bool { return j.full[i] && j.since[i] > 0.9 && j.boost[i] > 50e3 }
+	for _, c := range j.lone(quantity.Lambda) {
+		x := j.column(c)
+		add(MixtureLean, Gross, 0.3, names(c), func(i int) bool { return hot(i) && x[i] > 0.97 && x[i] < 1.45 },
+			"%s leaner than %s under boost", c.Name, w.Mixture(0.97))
+	}
+	if dp, follows := j.fuelOver(); dp != nil && follows {
+		var rest []float64
+		for i := range dp {
+			if j.idle[i] && !math.IsNaN(dp[i]) {
+				rest = append(rest, dp[i])
+			}
+		}
+		base := j.sheet.FuelPressureBase
+		if len(rest) > 25 {
+			base = stats.Median(rest)
+		}
+		if base > 100e3 {
+			add(FuelSupply, Gross, 0.3, names(j.set.First(quantity.FuelPressure)), func(i int) bool { return hot(i) && dp[i] < 0.75*base },
+				"fuel pressure over manifold pressure below three quarters of its base of %s", w.Pressure(base))
+		}
+	}
+	if c := j.set.First(quantity.OilPressure); c != nil {
+		x := j.column(c)
+		// Half of the ten pounds per thousand revolutions that the trade asks for.
+		add(OilSupply, Gross, 0.3, names(c), func(i int) bool {
+			return j.speed[i] > 300 && j.t[i] > j.launch-3 && x[i] < 34.5e3*j.speed[i]/104.72
+		}, "oil pressure under %s for each 1000 rpm", w.Pressure(34.5e3))
+	}
+	if c := j.set.First(quantity.CoolantTemperature); c != nil {
+		x := j.column(c)
+		add(Overheat, Gross, 1, names(c), func(i int) bool { return x[i] > 391 && x[i] < 450 }, "coolant over %s", w.Temperature(391))
+	}
+	if c := j.set.First(quantity.CoolantPressure); c != nil {
+		x := j.column(c)
+		add(CoolantPressure, Gross, 0.5, names(c), func(i int) bool { return x[i] > 280e3 }, "coolant pressure over %s", w.Pressure(280e3))
+	}
+	if c := j.set.First(quantity.CrankcasePressure); c != nil {
+		x := j.column(c)
+		add(CrankcasePressure, Gross, 0.3, names(c), func(i int) bool { return j.t[i] > j.launch && x[i] > 25e3 && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(25e3))
+	}
+	if c := j.set.First(quantity.BatteryVoltage); c != nil {
+		x := j.column(c)
+		if x != nil {
+			add(Electrical, Moderate, 0.5, names(c), func(i int) bool { return j.speed[i] > 200 && x[i] < 11.8 && x[i] > 3 }, "battery below 11.8 V with the engine running")
+		}
+	}
+	out = append(out, j.neverReached()...)
+	return out
+}
+
+// neverReached is boost that stays far short of its target in the upper gears
+// although it has had time and, in a lower gear of this very pass, came up to
+// target: the pass's own first half as the baseline.
+func (j *judge) neverReached() []breach {
+	reached := map[int]bool{}
+	for i := range j.t {
+		if j.full[i] && j.boost[i] > 0.95*j.target[i] {
+			reached[j.gear[i]] = true
+		}
+	}
+	from, ok := j.lasting(0.5, func(i int) bool {
+		g := j.gear[i]
+		if g < 2 || !reached[g-1] && !reached[g-2] || reached[g] || !j.full[i] || j.since[i] < 1.5 {
+			return false
+		}
+		return j.boost[i] < 0.86*j.target[i]
+	})
+	if !ok {
+		return nil
+	}
+	return []breach{{Underboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)),
+		"boost stays more than a seventh short of its target in a gear in which it has had time to come", 9}}
+}

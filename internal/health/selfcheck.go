@@ -1,0 +1,245 @@
+package health
+
+import (
+	"math"
+	"slices"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// broken is a channel whose own readings show that its sensor, wiring or input
+// has failed, whatever the engine did.
+type broken struct {
+	channel *dictionary.Channel
+	mode    string  // "stuck", "noisy", "jumps"
+	from    float64 // s, run clock
+	text    string  // what is seen, a clause
+	score   float64 // natural logarithm of odds
+}
+
+type channel = dictionary.Channel
+
+// restless are the quantities whose readings cannot stand still during a pass.
+var restless = map[quantity.Name]bool{
+	quantity.ManifoldPressure: true, quantity.ExhaustPressure: true, quantity.FuelPressure: true, quantity.OilPressure: true,
+	quantity.CoolantPressure: true, quantity.CrankcasePressure: true, quantity.CompressorOutletPressure: true, quantity.CompressorInletPressure: true,
+	quantity.ChargeTemperature: true, quantity.IntakeTemperature: true, quantity.CoolantTemperature: true, quantity.OilTemperature: true,
+	quantity.CompressorOutletTemperature: true, quantity.ExhaustTemperature: true, quantity.Lambda: true, quantity.FuelFlow: true, quantity.FuelVolumeFlow: true,
+	quantity.Knock: true, quantity.TurboSpeed: true, quantity.BatteryVoltage: true, quantity.Throttle: true, quantity.InjectorDuty: true,
+	quantity.WheelSpeedFL: true, quantity.WheelSpeedFR: true, quantity.WheelSpeedRL: true, quantity.WheelSpeedRR: true, quantity.AccelerationLong: true,
+	quantity.GearboxTemperature: true, quantity.EngineSpeed: true, quantity.WastegateDuty: true,
+}
+
+// selfCheck looks at each channel alone.
+func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []broken {
+	from, to := passSpan(p)
+	var out []broken
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		if !restless[c.Quantity] || c.Trace.Len() < 40 {
+			continue
+		}
+		if b, ok := stuck(c, from, to); ok {
+			out = append(out, b)
+			continue
+		}
+		if b, ok := noisy(c, from, to, usual[c.Name]); ok {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// passSpan is the time from the launch to the lift, s.
+func passSpan(p *pass.Pass) (from, to float64) {
+	from = p.Launch.Value
+	to = math.Inf(1)
+	if p.Finish != nil {
+		to = p.Finish.Value
+	}
+	if p.Lift != nil {
+		to = *p.Lift
+	}
+	if n := len(p.Motion.V); n > 0 {
+		to = min(to, p.Motion.Start+float64(n-1)*p.Motion.Step)
+	}
+	return from, to
+}
+
+// stuck finds a run of equal readings that the channel's ordinary repeats do not
+// explain: the chance that a reading equals the one before it, from the rest of
+// the trace, to the power of the run's length.
+func stuck(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+	x := c.Trace.Slice(from-3, to)
+	n := x.Len()
+	if n < 40 {
+		return b, false
+	}
+	start, length, i := 0, 0, 0
+	for i < n {
+		j := i
+		for j+1 < n && x.V[j+1] == x.V[i] {
+			j++
+		}
+		if j-i > length {
+			start, length = i, j-i
+		}
+		i = j + 1
+	}
+	if length < 10 {
+		return b, false
+	}
+	end := start + length
+	lasted := x.T[end] - max(x.T[start], from)
+	if lasted < 1.5 || x.T[end]-x.T[start] < 1.5 {
+		return b, false
+	}
+	same, pairs, again := 0, 0, 0
+	for k := 1; k < n; k++ {
+		if k > start && k <= end {
+			continue
+		}
+		pairs++
+		if x.V[k] == x.V[k-1] {
+			same++
+			if x.V[k] == x.V[start] {
+				again++
+			}
+		}
+	}
+	if pairs < 20 || again > 5 {
+		// Seen at this very value before: an end stop, not a fault.
+		return b, false
+	}
+	p := (float64(same) + 1) / (float64(pairs) + 2)
+	// A slow channel at coarse steps repeats in runs: the longest run elsewhere
+	// counts as one chance event.
+	other := longestRun(x.V[:start])
+	if end+1 < n {
+		other = max(other, longestRun(x.V[end+1:]))
+	}
+	odds := -float64(length) * math.Log(p)
+	if odds < 20 || float64(length) < 5*float64(other) {
+		return b, false
+	}
+	return broken{c, "stuck", x.T[start], "its reading does not change any more", min(most, odds)}, true
+}
+
+func longestRun(v []float64) int {
+	best, n := 0, 0
+	for i := 1; i < len(v); i++ {
+		if v[i] == v[i-1] {
+			n++
+			best = max(best, n)
+		} else {
+			n = 0
+		}
+	}
+	return best
+}
+
+// window of the noise measure, s.
+const noiseWindow = 1.0
+
+// roughness is the scatter of a trace's second differences in windows of one
+// second: what remains of noise when the course is taken out. The quantisation
+// step stands under it as a floor. Unit of the channel.
+func roughness(x trace.Trace, from, to, resolution float64) (at, rough []float64) {
+	buf := make([]float64, 0, 256)
+	for t := from; t+noiseWindow <= to; t += noiseWindow {
+		w := x.Slice(t, t+noiseWindow)
+		if w.Len() < 8 {
+			continue
+		}
+		buf = buf[:0]
+		for k := 2; k < w.Len(); k++ {
+			buf = append(buf, math.Abs(w.V[k]-2*w.V[k-1]+w.V[k-2]))
+		}
+		slices.Sort(buf)
+		at = append(at, t)
+		// √6 is the gain of second differences on white noise.
+		rough = append(rough, max(stats.MADToSD*stats.QuantileSorted(buf, 0.5)/math.Sqrt(6), resolution/2))
+	}
+	return at, rough
+}
+
+// usualRoughness is the median over a pass, for the summary.
+func usualRoughness(c *dictionary.Channel, p *pass.Pass) float64 {
+	from, to := passSpan(p)
+	_, r := roughness(c.Trace, from, min(to, from+60), c.Resolution)
+	return stats.Median(r)
+}
+
+// noisy finds the time from which a channel's noise is several times its own
+// before, or what it was on earlier passes.
+func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
+	switch c.Quantity {
+	case quantity.Knock, quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.AccelerationLong, quantity.EngineSpeed:
+		return b, false // their scatter is the road's or the engine's
+	}
+	at, r := roughness(c.Trace, from-3, to, c.Resolution)
+	n := len(r)
+	if n < 8 {
+		return b, false
+	}
+	best, k := 0.0, -1
+	for i := 1; i+3 <= n; i++ {
+		ref := stats.Quantile(r[:i], 0.75)
+		if usual > 0 {
+			ref = max(usual, stats.Median(r[:i]))
+		} else if i < 3 {
+			continue
+		}
+		if ref <= 0 {
+			continue
+		}
+		if q := stats.Quantile(r[i:], 0.25) / ref; q > best {
+			best, k = q, i
+		}
+	}
+	if usual > 0 {
+		if q := stats.Quantile(r, 0.25) / usual; q > best {
+			best, k = q, 0
+		}
+	}
+	if k < 0 || best < 4 {
+		return b, false
+	}
+	start := at[k]
+	// To the sample: the first second difference of the new size in the window
+	// before.
+	w := c.Trace.Slice(start-noiseWindow, start+noiseWindow)
+	ref := r[max(k-1, 0)]
+	if k == 0 {
+		ref = usual
+	}
+	for i := 2; i < w.Len(); i++ {
+		if math.Abs(w.V[i]-2*w.V[i-1]+w.V[i-2]) > 3*math.Sqrt(6)*max(ref, 1e-12) {
+			start = w.T[i]
+			break
+		}
+	}
+	return broken{c, "noisy", start, "its noise is several times what it was", min(most, 4*math.Log(best))}, true
+}
+
+// without gives the set with broken channels cut from the time on from which
+// they tell nothing.
+func without(set *dictionary.Set, bs []broken) *dictionary.Set {
+	if len(bs) == 0 {
+		return set
+	}
+	out := *set
+	out.Channels = slices.Clone(set.Channels)
+	for _, b := range bs {
+		for i := range set.Channels {
+			if &set.Channels[i] == b.channel {
+				out.Channels[i].Trace = set.Channels[i].Trace.Slice(math.Inf(-1), b.from)
+			}
+		}
+	}
+	return &out
+}

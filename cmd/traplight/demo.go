@@ -14,6 +14,7 @@ type demoCmd struct {
 	Seed  uint64 `default:"1" help:"Another seed gives another day."`
 	Units string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
 	JSON  bool   `name:"json" help:"Print the report as JSON, all SI."`
+	HTML  string `name:"html" placeholder:"FILE" help:"Write the report as one self-contained page with its drawings." type:"path"`
 }
 
 func (*demoCmd) Help() string {
@@ -35,7 +36,7 @@ func (c *demoCmd) Run(ctx context.Context, w *world) error {
 	if err != nil {
 		return err
 	}
-	if err := w.printReport(r, c.JSON, c.Units); err != nil {
+	if err := w.give(r, shop.Sources, c.JSON, c.HTML, c.Units); err != nil {
 		return err
 	}
 	if c.Save != "" {

@@ -21,6 +21,7 @@ import (
 // method and, for --help, a Help method.
 type commands struct {
 	Report   reportCmd   `cmd:"" help:"What happened in the passes of a log, and how sure that is."`
+	Compare  compareCmd  `cmd:"" help:"Where one pass gained and lost against another, along the strip."`
 	Channels channelsCmd `cmd:"" help:"Which channel of a log is which quantity, and how sure that is."`
 	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
 	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`

@@ -3,8 +3,12 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io"
 
 	"traplight/internal/app"
+	"traplight/internal/atomicfile"
+	"traplight/internal/page"
 	"traplight/internal/report"
 )
 
@@ -16,6 +20,7 @@ type reportCmd struct {
 	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger."`
 	Units   string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print the report as JSON, all SI."`
+	HTML    string   `name:"html" placeholder:"FILE" help:"Write the report as one self-contained page with its drawings." type:"path"`
 }
 
 func (*reportCmd) Help() string {
@@ -24,20 +29,53 @@ func (*reportCmd) Help() string {
 Examples:
   traplight report pass3.csv --car car.toml
   traplight report pass3.csv --car car.toml --notes passes.toml --units metric
+  traplight report pass3.csv --car car.toml --html pass3.html
   traplight report pass3.csv --car car.toml --json > pass3.json` + exitCodes
 }
 
 func (c *reportCmd) Run(ctx context.Context, w *world) error {
-	r, err := app.Report(ctx, app.ReportRequest{
+	r, sources, err := app.ReportAndSources(ctx, app.ReportRequest{
 		Logs: c.Logs, Cars: c.Car, Notes: c.Notes, History: c.History, Without: c.Without, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil && !errors.Is(err, app.ErrNoPass) {
 		return err
 	}
-	if perr := w.printReport(r, c.JSON, c.Units); perr != nil {
+	if perr := w.give(r, sources, c.JSON, c.HTML, c.Units); perr != nil {
 		return perr
 	}
+	return err
+}
+
+// give hands a report over in the form that was asked for: a page in a file, JSON,
+// else text.
+func (w *world) give(r *report.Report, sources []report.Source, asJSON bool, html, units string) error {
+	if html != "" {
+		err := writeFile(html, func(out io.Writer) error {
+			return page.Write(out, r, sources, page.Options{Units: units})
+		})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(w.err, "traplight: %s written\n", html)
+		if !asJSON {
+			return nil
+		}
+	}
+	return w.printReport(r, asJSON, units)
+}
+
+// writeFile writes a file whole or not at all.
+func writeFile(name string, fill func(io.Writer) error) error {
+	f, err := atomicfile.Create(name)
+	if err != nil {
+		return err
+	}
+	if err := fill(f); err != nil {
+		f.Abort()
+		return err
+	}
+	_, err = f.Commit(0o644)
 	return err
 }
 

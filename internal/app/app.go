@@ -35,15 +35,22 @@ type ReportRequest struct {
 // Report reads the logs and gives the one answer. With ErrNoPass the report is
 // there too.
 func Report(ctx context.Context, q ReportRequest) (*report.Report, error) {
+	r, _, err := ReportAndSources(ctx, q)
+	return r, err
+}
+
+// ReportAndSources is Report that hands out what the report was assembled from
+// too, for doors that draw.
+func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []report.Source, error) {
 	a, err := Analyse(ctx, q)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
 	if len(r.Passes) == 0 {
-		return r, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
+		return r, a.Sources, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
 	}
-	return r, nil
+	return r, a.Sources, nil
 }
 
 // Analysis is what was read and found, before it is put into words.

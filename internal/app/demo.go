@@ -24,6 +24,8 @@ type DemoShop struct {
 	Sheet string   // name of the car sheet
 	Notes string   // name of the notes
 	Logs  []string // names, in the order of the day
+
+	Sources []report.Source // what the report was assembled from
 }
 
 // Demo invents a shop's day and reports one of its logs, by the same way as any
@@ -71,7 +73,8 @@ func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error)
 		return nil, nil, err
 	}
 	first := append([]string{"everything here is invented: the car, the strip, the people and the passes."}, notes.Notes...)
-	return report.Assemble([]report.Source{s}, first, report.Options{}), shop, nil
+	shop.Sources = []report.Source{s}
+	return report.Assemble(shop.Sources, first, report.Options{}), shop, nil
 }
 
 func saveDemo(dir string, shop *DemoShop, event demo.Event) error {

@@ -55,14 +55,21 @@ type Section struct {
 
 // Part is one pass in one section.
 type Part struct {
-	Time      float64            // s spent in the section
-	Lost      *quantity.Estimate // s more than the first pass spent; nil for the first
-	Speed     float64            // m/s at the section's end
-	Gained    *quantity.Estimate // m/s at the section's end over the first pass; nil for the first
-	Torque    *float64           // N·m, mean hub torque
-	Slip      *float64           // 1, mean slip of the driven tyres at full throttle
-	Boost     *float64           // Pa gauge, mean by the gears driven in it
-	ShiftTime float64            // s of shifts begun in it
+	Time   float64            // s spent in the section
+	Lost   *quantity.Estimate // s more than the first pass spent; nil for the first
+	Speed  float64            // m/s at the section's end
+	Gained *quantity.Estimate // m/s at the section's end over the first pass; nil for the first
+
+	// What the section's own differences brought up to the last mark, with all that
+	// follows from them in later sections; nil for the first pass. Over the sections
+	// they add up to the gaps at the last mark.
+	TimeBrought  *float64 // s, positive is time lost
+	SpeedBrought *float64 // m/s, positive is speed gained
+
+	Torque    *float64 // N·m, mean hub torque
+	Slip      *float64 // 1, mean slip of the driven tyres at full throttle
+	Boost     *float64 // Pa gauge, mean by the gears driven in it
+	ShiftTime float64  // s of shifts begun in it
 	Shifts    int
 	Recovery  float64 // s of boost recovery after shifts begun in it
 }
@@ -108,6 +115,7 @@ func Along(passes []Pass) (*Comparison, error) {
 		c.Lines = append(c.Lines, l)
 	}
 	c.sections(passes, runs)
+	c.origins()
 	return c, nil
 }
 

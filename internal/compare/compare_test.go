@@ -79,6 +79,14 @@ func TestClosedForm(t *testing.T) {
 			t.Error("the first pass loses to itself")
 		}
 	}
+	arose, speed := 0.0, 0.0
+	for _, s := range c.Sections {
+		arose += *s.Parts[1].TimeBrought
+		speed += *s.Parts[1].SpeedBrought
+	}
+	if math.Abs(arose-sum) > 1e-9 || math.Abs(speed-c.Sections[3].Parts[1].Gained.Value) > 1e-9 {
+		t.Errorf("what arose adds up to %.5f s and %.4f m/s, the gaps are %.5f s and %.4f m/s", arose, speed, sum, c.Sections[3].Parts[1].Gained.Value)
+	}
 	if last := c.Lines[1].Gap[len(c.Lines[1].Gap)-1]; math.Abs(sum-last) > 0.01 {
 		t.Errorf("the sections' losses add up to %.4f s, the gap at the end is %.4f s", sum, last)
 	}
@@ -108,6 +116,11 @@ func TestShiftIsFound(t *testing.T) {
 		case 2:
 			if lost < 0.02 {
 				t.Errorf("%s: lost only %.4f s after a shift 0.3 s longer", s.To, lost)
+			}
+		case 3:
+			// Here nothing differs: what is lost was brought along.
+			if lost < 0.01 || math.Abs(*s.Parts[1].TimeBrought) > 0.05*lost {
+				t.Errorf("%s: lost %.4f s, of which %.4f s arose there", s.To, lost, *s.Parts[1].TimeBrought)
 			}
 		}
 	}

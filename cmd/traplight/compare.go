@@ -1,0 +1,57 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"traplight/internal/app"
+	"traplight/internal/page"
+	"traplight/internal/report"
+)
+
+type compareCmd struct {
+	Logs  []string `arg:"" name:"log" help:"Logs whose passes are compared with the first; ':2' behind a name picks its second pass."`
+	Car   []string `required:"" placeholder:"CAR.toml" help:"Car sheet; may be repeated for revisions." type:"path"`
+	Notes string   `placeholder:"NOTES.toml" help:"Notes of the passes." type:"path"`
+	Units string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of text and page: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON  bool     `name:"json" help:"Print the comparison as JSON, all SI."`
+	HTML  string   `name:"html" placeholder:"FILE" help:"Write the comparison as one self-contained page with its drawings." type:"path"`
+}
+
+func (*compareCmd) Help() string {
+	return `Lays two or more passes over each other along the strip and tells where the others gained and lost time and speed against the first, between which marks, and what differed there: shifts, boost recovery, torque, tyre slip.
+
+Examples:
+  traplight compare pass2.csv pass3.csv --car car.toml
+  traplight compare day.csv:1 day.csv:2 --car car.toml --html both.html` + exitCodes
+}
+
+func (c *compareCmd) Run(ctx context.Context, w *world) error {
+	r, err := app.Compare(ctx, app.CompareRequest{Logs: c.Logs, Cars: c.Car, Notes: c.Notes, Progress: w.progress()})
+	w.progressDone()
+	if err != nil {
+		return err
+	}
+	if c.HTML != "" {
+		err := writeFile(c.HTML, func(out io.Writer) error {
+			return page.WriteComparison(out, r.Comparison, r.Car, r.Units, r.Notes, page.Options{Units: c.Units})
+		})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(w.err, "traplight: %s written\n", c.HTML)
+		if !c.JSON {
+			return nil
+		}
+	}
+	if c.JSON {
+		a := r.Answer()
+		a.Notes = append(a.Notes, r.Notes...)
+		e := json.NewEncoder(w.out)
+		e.SetIndent("", "  ")
+		return e.Encode(a)
+	}
+	return r.WriteText(w.out, report.World(c.Units, r.Units))
+}

@@ -1,0 +1,245 @@
+package compare
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"traplight/internal/quantity"
+)
+
+// Answer is a comparison as JSON, all SI; names end in their unit.
+type Answer struct {
+	Passes   []AnswerPass    `json:"passes"`
+	Sections []AnswerSection `json:"sections"`
+	Notes    []string        `json:"notes"`
+}
+
+// AnswerPass is one pass along the strip. The gaps are against the first pass.
+type AnswerPass struct {
+	Name      string    `json:"name"`
+	DistanceM []float64 `json:"distance_m"` // m from where the car stood
+	TimeS     []float64 `json:"time_s"`     // s from rollout
+	SpeedMps  []float64 `json:"speed_mps"`  // m/s
+	GapS      []float64 `json:"gap_s"`      // s, positive is behind
+	GapMps    []float64 `json:"gap_mps"`    // m/s, positive is faster
+	Gear      []int     `json:"gear"`       // 0 in a shift
+}
+
+// AnswerSection is the strip between two marks.
+type AnswerSection struct {
+	From  string       `json:"from"`
+	To    string       `json:"to"`
+	FromM float64      `json:"from_m"` // m
+	ToM   float64      `json:"to_m"`   // m
+	Parts []AnswerPart `json:"passes"` // in the order of the passes
+}
+
+// AnswerPart is one pass in one section.
+type AnswerPart struct {
+	TimeS     float64  `json:"time_s"`             // s spent in the section
+	LostS     *float64 `json:"lost_s"`             // s more than the first pass
+	LostSDS   *float64 `json:"lost_sd_s"`          // s
+	SpeedMps  float64  `json:"speed_mps"`          // m/s at the section's end
+	GapMps    *float64 `json:"gap_mps"`            // m/s over the first pass there
+	GapSDMps  *float64 `json:"gap_sd_mps"`         // m/s
+	BroughtS  *float64 `json:"brought_s"`          // s at the last mark that arose here, positive is lost
+	BroughtV  *float64 `json:"brought_mps"`        // m/s at the last mark that arose here, positive is gained
+	TorqueNm  *float64 `json:"mean_hub_torque_nm"` // N·m
+	Slip      *float64 `json:"mean_slip"`          // ratio at full throttle
+	BoostPa   *float64 `json:"mean_boost_pa"`      // Pa gauge
+	Shifts    int      `json:"shifts"`
+	ShiftS    float64  `json:"shift_s"`    // s of torque down in shifts begun here
+	RecoveryS float64  `json:"recovery_s"` // s until boost was back after them
+}
+
+// Answer gives c as JSON has it.
+func (c *Comparison) Answer() Answer {
+	a := Answer{Passes: []AnswerPass{}, Sections: []AnswerSection{}, Notes: []string{}}
+	for _, l := range c.Lines {
+		n := len(l.Time)
+		a.Passes = append(a.Passes, AnswerPass{l.Name, c.X[:n], l.Time, l.Speed, l.Gap, l.SpeedGap, l.Gear})
+	}
+	for _, s := range c.Sections {
+		out := AnswerSection{From: s.From, To: s.To, FromM: s.FromX, ToM: s.ToX}
+		for _, p := range s.Parts {
+			k := AnswerPart{TimeS: p.Time, SpeedMps: p.Speed, BroughtS: p.TimeBrought, BroughtV: p.SpeedBrought, TorqueNm: p.Torque, Slip: p.Slip, BoostPa: p.Boost, Shifts: p.Shifts, ShiftS: p.ShiftTime, RecoveryS: p.Recovery}
+			if p.Lost != nil {
+				k.LostS, k.LostSDS = &p.Lost.Value, &p.Lost.SD
+			}
+			if p.Gained != nil {
+				k.GapMps, k.GapSDMps = &p.Gained.Value, &p.Gained.SD
+			}
+			out.Parts = append(out.Parts, k)
+		}
+		a.Sections = append(a.Sections, out)
+	}
+	return a
+}
+
+// Sentences say, for each pass after the first, in the units of w, how far it was
+// behind or ahead at the last mark that all reached, and, in a sentence of its own, where most of
+// that arose.
+func (c *Comparison) Sentences(w quantity.World) []string {
+	if len(c.Sections) == 0 {
+		return []string{"No mark was reached by all of these passes."}
+	}
+	last := c.Sections[len(c.Sections)-1]
+	var out []string
+	for i := 1; i < len(c.Lines); i++ {
+		total, variance := 0.0, 0.0
+		for _, s := range c.Sections {
+			total += s.Parts[i].Lost.Value
+		}
+		variance = last.Parts[i].Lost.SD * last.Parts[i].Lost.SD
+		sd := math.Sqrt(variance)
+		n, spread, _ := w.Parts(quantity.DimTime, math.Abs(total), sd)
+		way := "behind"
+		if total < 0 {
+			way = "ahead of"
+		}
+		text := fmt.Sprintf("%s s (± %s): %s was that far %s %s at %s", n, spread, c.Lines[i].Name, way, c.Lines[0].Name, last.To)
+		if spread == "" {
+			text = fmt.Sprintf("%s s: %s was that far %s %s at %s", n, c.Lines[i].Name, way, c.Lines[0].Name, last.To)
+		}
+		g := last.Parts[i].Gained
+		v, vs, vu := w.Parts(quantity.DimSpeed, math.Abs(g.Value), g.SD)
+		text += fmt.Sprintf(", and %s %s", v, vu)
+		if vs != "" {
+			text += " (± " + vs + ")"
+		}
+		out = append(out, text+" "+pace(g.Value)+" there.")
+		if s := c.biggest(i, total); s != nil {
+			p := s.Parts[i]
+			d, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
+			text := fmt.Sprintf("Most of it arose between %s and %s: %s s %s by %s", s.From, s.To, d, lostOrGained(*p.TimeBrought), last.To)
+			if why := c.why(s, i, w); why != "" {
+				text += " (" + why + ")"
+			}
+			out = append(out, text+".")
+		}
+	}
+	return out
+}
+
+// biggest is the section in which most of pass i's gap at the last mark, total, s,
+// arose.
+func (c *Comparison) biggest(i int, total float64) *Section {
+	var best *Section
+	for k := range c.Sections {
+		s := &c.Sections[k]
+		v := s.Parts[i].TimeBrought
+		if v == nil || *v*total <= 0 {
+			continue
+		}
+		if best == nil || math.Abs(*v) > math.Abs(*best.Parts[i].TimeBrought) {
+			best = s
+		}
+	}
+	return best
+}
+
+// Differences in a section that are worth a word.
+const (
+	tellShift  = 0.02 // s
+	tellTorque = 0.02 // share
+	tellSlip   = 0.01 // 1
+)
+
+// why tells what differed in a section.
+func (c *Comparison) why(s *Section, i int, w quantity.World) string {
+	a, b := s.Parts[0], s.Parts[i]
+	var out []string
+	if a.Shifts == b.Shifts && a.Shifts > 0 {
+		if d := b.ShiftTime - a.ShiftTime; math.Abs(d) > tellShift {
+			out = append(out, fmt.Sprintf("shifts %.2f s %s", math.Abs(d), longer(d)))
+		}
+		if d := b.Recovery - a.Recovery; math.Abs(d) > tellShift {
+			out = append(out, fmt.Sprintf("boost back %.2f s %s", math.Abs(d), later(d)))
+		}
+	}
+	if a.Torque != nil && b.Torque != nil && *a.Torque > 0 {
+		if r := *b.Torque / *a.Torque - 1; math.Abs(r) > tellTorque {
+			out = append(out, fmt.Sprintf("mean hub torque %.0f %% %s", 100*math.Abs(r), lower(r)))
+		}
+	}
+	if a.Slip != nil && b.Slip != nil {
+		if d := *b.Slip - *a.Slip; math.Abs(d) > tellSlip {
+			out = append(out, fmt.Sprintf("tyre slip %.0f %% against %.0f %%", 100**b.Slip, 100**a.Slip))
+		}
+	}
+	if a.Boost != nil && b.Boost != nil {
+		if d := *b.Boost - *a.Boost; math.Abs(d) > 5e3 {
+			out = append(out, fmt.Sprintf("boost %s against %s", w.Pressure(*b.Boost), w.Pressure(*a.Boost)))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func lostOrGained(lost float64) string {
+	if lost < 0 {
+		return "gained"
+	}
+	return "lost"
+}
+
+func pace(gap float64) string {
+	if gap < 0 {
+		return "slower"
+	}
+	return "faster"
+}
+
+func longer(d float64) string {
+	if d < 0 {
+		return "shorter"
+	}
+	return "longer"
+}
+
+func later(d float64) string {
+	if d < 0 {
+		return "sooner"
+	}
+	return "later"
+}
+
+func lower(d float64) string {
+	if d < 0 {
+		return "lower"
+	}
+	return "higher"
+}
+
+// WriteText prints the comparison for reading, in the units of w.
+func (c *Comparison) WriteText(out io.Writer, w quantity.World) error {
+	var b strings.Builder
+	for _, s := range c.Sentences(w) {
+		b.WriteString(s + "\n")
+	}
+	_, _, unit := w.Parts(quantity.DimSpeed, 1, 0)
+	b.WriteString("\n")
+	for _, s := range c.Sections {
+		fmt.Fprintf(&b, "%s to %s\n", s.From, s.To)
+		for i, p := range s.Parts {
+			v, _, _ := w.Parts(quantity.DimSpeed, p.Speed, 0)
+			fmt.Fprintf(&b, "  %-24s %8.3f s  %8s %s", c.Lines[i].Name, p.Time, v, unit)
+			if p.Lost != nil {
+				n, sd, _ := w.Parts(quantity.DimTime, math.Abs(p.Lost.Value), p.Lost.SD)
+				g, gs, _ := w.Parts(quantity.DimSpeed, math.Abs(p.Gained.Value), p.Gained.SD)
+				fmt.Fprintf(&b, "  %s %s ± %s s, at its end %s ± %s %s %s", lostOrGained(p.Lost.Value), n, sd, g, gs, unit, pace(p.Gained.Value))
+				if p.TimeBrought != nil {
+					n, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
+					fmt.Fprintf(&b, "; what arose here %s %s s by %s", lostOrGained(*p.TimeBrought), n, c.Sections[len(c.Sections)-1].To)
+				}
+				if why := c.why(&s, i, w); why != "" {
+					b.WriteString("; " + why)
+				}
+			}
+			b.WriteString("\n")
+		}
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}

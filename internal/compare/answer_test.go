@@ -1,0 +1,57 @@
+package compare
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"traplight/internal/quantity"
+)
+
+func TestSentences(t *testing.T) {
+	c, err := Along([]Pass{{"quick", steady(6, 0.1)}, {"slow", steady(5.5, 0.1)}, {"quicker", steady(6.4, 0.1)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := c.Sentences(quantity.Metric)
+	if len(said) != 4 {
+		t.Fatalf("%d sentences for two passes", len(said))
+	}
+	for i, want := range []string{"slow was that far behind quick at 1/2 mile", "quicker was that far ahead of quick at 1/2 mile"} {
+		if !strings.Contains(said[2*i], want) {
+			t.Errorf("%q does not say %q", said[2*i], want)
+		}
+		if !strings.HasPrefix(said[2*i+1], "Most of it arose between") {
+			t.Errorf("%q does not say where", said[2*i+1])
+		}
+	}
+	if !strings.Contains(said[0], "slower there") || !strings.Contains(said[2], "faster there") {
+		t.Errorf("the speeds are told wrongly: %q", said)
+	}
+	var text strings.Builder
+	if err := c.WriteText(&text, quantity.Imperial); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(text.String(), "1/4 mile to 1/2 mile") || !strings.Contains(text.String(), "mph") {
+		t.Errorf("text: %s", text.String())
+	}
+}
+
+// TestAnswer: the JSON holds no number that JSON cannot.
+func TestAnswer(t *testing.T) {
+	c, err := Along([]Pass{{"a", steady(6, 0.1)}, {"b", steady(5, 0.3)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := json.Marshal(c.Answer())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Answer
+	if err := json.Unmarshal(raw, &back); err != nil {
+		t.Fatal(err)
+	}
+	if len(back.Passes) != 2 || len(back.Sections) != len(c.Sections) || back.Sections[0].Parts[0].LostS != nil || back.Sections[0].Parts[1].LostS == nil {
+		t.Errorf("answer: %d passes, %d sections", len(back.Passes), len(back.Sections))
+	}
+}

@@ -72,7 +72,8 @@ func Estimate(p *Problem) (*Result, error) {
 	if h == 0 {
 		h = defaultStep
 	}
-	r.sp = spline{start: p.From, step: h, n: int(math.Ceil((p.To-p.From)/h)) + 4}
+	start := align(p, h)
+	r.sp = spline{start: start, step: h, n: int(math.Ceil((p.To-start)/h)) + 4}
 	r.prepare(p)
 	if len(r.chans) == 0 {
 		return nil, ErrNoSource
@@ -109,6 +110,37 @@ func Estimate(p *Problem) (*Result, error) {
 	}
 	r.inv = r.sys.Inverse()
 	return r, nil
+}
+
+// align puts the knots at a fixed phase to the samples of the densest source, so
+// that the same samples on another clock give the same answer. It returns the first
+// knot, at or within a step before From.
+func align(p *Problem, h float64) float64 {
+	var dense *Source
+	for i := range p.Sources {
+		s := &p.Sources[i]
+		if dense == nil || len(s.T) > len(dense.T) || len(s.T) == len(dense.T) && s.Kind == Accelerometer && dense.Kind != Accelerometer {
+			dense = s
+		}
+	}
+	if dense == nil || len(dense.T) == 0 {
+		return p.From
+	}
+	var c, q float64
+	for _, t := range dense.T {
+		if t >= p.From && t <= p.To {
+			sn, cs := math.Sincos(2 * math.Pi * (t - p.From) / h)
+			c += cs
+			q += sn
+		}
+	}
+	phase := math.Atan2(q, c) / (2 * math.Pi) * h // s from a knot at From to the samples
+	const want = 0.4                              // of a step, from knot to sample
+	d := math.Mod(phase-want*h, h)
+	if d > 0 {
+		d -= h
+	}
+	return p.From + d
 }
 
 // update moves the unknowns by the correction and returns the largest change of speed, m/s.
@@ -182,6 +214,15 @@ func (r *Result) prepare(p *Problem) {
 		}
 		pr.WheelScale.SD, pr.WheelSpread, pr.Growth.SD = pr.WheelScale.SD/1000, 1e-5, pr.Growth.SD/1000
 	}
+	// One sensor's delay must be taken as known within a millisecond or two: all
+	// delays together are the same as another clock, and only where acceleration
+	// jumps fall between the knots would tell.
+	wheelLagSD := 0.0015
+	for i := range p.Sources {
+		if p.Sources[i].Kind == Accelerometer {
+			wheelLagSD = 0.008
+		}
+	}
 	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
 	drivenSlip, drivenWalk := -1, -1
 	satLag := -1
@@ -215,7 +256,7 @@ func (r *Result) prepare(p *Problem) {
 		switch s.Kind {
 		case Undriven, DrivenWheel:
 			if wheelLag < 0 {
-				wheelLag = r.par.add("wheel lag", Prior{0.012, 0.008})
+				wheelLag = r.par.add("wheel lag", Prior{0.012, wheelLagSD})
 				common = r.par.add("wheel scale", pr.WheelScale)
 				g2 = r.par.add("growth", pr.Growth)
 			}
@@ -259,7 +300,7 @@ func (r *Result) prepare(p *Problem) {
 			ch.walk = r.walks
 			r.walks++
 		case Accelerometer:
-			ch.lag = r.par.add("accelerometer lag", Prior{0.008, 0.005})
+			ch.lag = r.par.add("accelerometer lag", Prior{0.008, 0.0015})
 			ch.bias = r.par.add("accelerometer bias", Prior{0, 1.5})
 			ch.lean = r.par.add("lean", pr.Lean)
 			ch.sigma = 0.3

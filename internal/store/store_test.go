@@ -8,9 +8,12 @@ import (
 	"traplight/internal/store/storetest"
 )
 
-func fresh(t *testing.T) *store.Store {
+// fresh is a new store in a folder whose name needs escaping.
+func fresh(t *testing.T) *store.Store { return freshIn(t, "a data folder ?#%") }
+
+func freshIn(t *testing.T, name string) *store.Store {
 	t.Helper()
-	s, err := store.Open(t.Context(), store.Options{Dir: filepath.Join(t.TempDir(), "a data folder ?#%"), Create: true, Program: "test"})
+	s, err := store.Open(t.Context(), store.Options{Dir: filepath.Join(t.TempDir(), name), Create: true, Program: "test"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -22,7 +22,7 @@ import (
 // ToyLog is the text of a log that Toy understands: the car, then a line for
 // each pass with run_at, launch (s) and trap speed (m/s), then filler.
 func ToyLog(car string, filler int, passes ...string) string {
-	return "car " + car + "\n" + strings.Join(passes, "\n") + "\nend\n" + strings.Repeat("0.125,3.5,7\n", filler)
+	return strings.Join(append([]string{"car " + car}, append(passes, "end\n")...), "\n") + strings.Repeat("0.125,3.5,7\n", filler)
 }
 
 // Toy is an analysis of toy logs.

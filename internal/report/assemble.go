@@ -129,7 +129,7 @@ func assumed(s *car.Sheet) string {
 		}
 		text += a
 	}
-	return text + "."
+	return text
 }
 
 func logInfo(l *logfile.Log, set *dictionary.Set) LogInfo {

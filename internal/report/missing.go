@@ -52,38 +52,38 @@ func explain(p *Pass, s *Source, opts Options) {
 	}
 	for _, r := range byChannel {
 		if r.absent(p) && !has(s.Set, r.needs) && !mentions(p.Notes, "no "+r.what) {
-			add(r.sentence + ".")
+			add(r.sentence)
 		}
 	}
 	if len(p.Gears) == 0 && !mentions(p.Notes, "gear") {
 		switch {
 		case !has(s.Set, []quantity.Name{quantity.EngineSpeed}):
-			add("no gears, shifts, torque by gear: the log has no channel for engine speed.")
+			add("no gears, shifts, torque by gear: the log has no channel for engine speed")
 		default:
-			add("no gears could be told from engine speed and road speed.")
+			add("no gears could be told from engine speed and road speed")
 		}
 	}
 	if p.Trap == nil && !mentions(p.Notes, "trap") {
 		if p.DistanceM != nil {
-			add(fmt.Sprintf("no trap speed: the car was not seen to reach the line at %.1f m.", *p.DistanceM))
+			add(fmt.Sprintf("no trap speed: the car was not seen to reach the line at %.1f m", *p.DistanceM))
 		} else {
-			add("no trap speed: the strip's length is not known.")
+			add("no trap speed: the strip's length is not known")
 		}
 	}
 	if p.Power == nil && !mentions(p.Notes, "power") {
-		add("no peak power: no stretch of full throttle more than 0.5 s after a shift was seen.")
+		add("no peak power: no stretch of full throttle more than 0.5 s after a shift was seen")
 	}
 	if p.Air == nil && !mentions(p.Notes, "air") {
-		add("no air density: neither the notes nor the log give temperature and pressure.")
+		add("no air density: neither the notes nor the log give temperature and pressure")
 	}
 	if p.LiftS == nil && !mentions(p.Notes, "lift") {
-		add("no final lift was seen: the log ends before it.")
+		add("no final lift was seen: the log ends before it")
 	}
 	if p.Ledger == nil && !slices.Contains(opts.Without, "ledger") && !mentions(p.Notes, "ledger") {
-		add("no ledger of lost speed: no car model was fitted.")
+		add("no ledger of lost speed: no car model was fitted")
 	}
 	if p.Health == nil && !mentions(p.Notes, "health") {
-		add("no health verdict: nothing was judged.")
+		add("no health verdict: nothing was judged")
 	}
 }
 

@@ -21,8 +21,11 @@ type Channel struct {
 	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
 	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock
 
-	held bool      // the file repeats its last value
-	own  []float64 // s, run clock: the instants of the channel's own grid, nil when rows are as good
+	held      bool      // the file repeats its last value
+	rhythm    bool      // the grid of its refreshes is known
+	toldUnit  bool      // the unit is the file's own, or was settled against other channels
+	nameScore float64   // 0–1, what the name alone says
+	own       []float64 // s, run clock: the instants of the channel's own grid, nil when rows are as good
 }
 
 // Set is all channels of a log.

@@ -96,6 +96,7 @@ const (
 	fLap
 	fCounter
 	fOxygen
+	fWind
 	// qualities and places
 	fTarget
 	fError

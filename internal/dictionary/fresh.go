@@ -33,6 +33,8 @@ type freshness struct {
 	held   bool
 	known  bool // the grid of refreshes is known
 	stale  int  // rows that only repeat
+	// irregular: refreshed now and then with no rhythm.
+	irregular bool
 	// own holds, for channels whose period is no whole number of rows, the
 	// instants of the grid, s, one for each of rows; see instants.go.
 	own []float64
@@ -41,7 +43,7 @@ type freshness struct {
 // readings finds the true readings of a column. t are the rows' times, s; step
 // is the usual time between rows, 0 when rows are uneven; keepAll is for
 // switches and standstill, whose repeats are readings too.
-func readings(v, t []float64, step float64, parts []int, keepAll bool) freshness {
+func readings(v, t []float64, step float64, parts []int, keep repeats, print float64) freshness {
 	if len(parts) == 0 {
 		parts = []int{0}
 	}
@@ -87,26 +89,45 @@ func readings(v, t []float64, step float64, parts []int, keepAll bool) freshness
 			f.own = g.instants(f.rows, t, step, parts)
 		}
 		f.stale = len(cells) - len(f.rows)
-	case ok:
+	case ok && !catchesUp(v, cells, print):
 		f.known = true
 		f.held = false
 		f.rateHz = rowRate
-	case len(changes) < 8 || keepAll:
+	case len(changes) < 8 || keep == keepAll || onePrintStep(v, changes, print):
 		f.rateHz = 0
-	default:
+	case float64(len(changes)) < 0.6*float64(len(cells)):
 		// Refreshed now and then, with no rhythm: only changes are known to be
-		// readings.
-		if sparse := float64(len(changes)) < 0.6*float64(len(cells)); sparse {
-			f.rows = append([]int{cells[0]}, changes...)
-			f.rateHz = rateOf(f.rows, t)
-			f.stale = len(cells) - len(f.rows)
-		} else {
-			f.held = false
-			f.rateHz = rowRate
+		// readings, and standstill.
+		rows := []int{cells[0]}
+		k := 0
+		for _, c := range cells[1:] {
+			changed := k < len(changes) && changes[k] == c
+			if changed {
+				k++
+			}
+			if changed || keep == keepZero && v[c] == 0 {
+				rows = append(rows, c)
+			}
 		}
+		f.rows = rows
+		f.rateHz = rateOf(append([]int{cells[0]}, changes...), t)
+		f.stale = len(cells) - len(f.rows)
+		f.irregular = true
+	default:
+		f.held = false
+		f.rateHz = rowRate
 	}
 	return f
 }
+
+// repeats says which repeated values are readings when no rhythm shows.
+type repeats int
+
+const (
+	keepNone repeats = iota
+	keepZero         // standstill
+	keepAll          // switches, gears
+)
 
 // interleaved says whether blanks lie between readings all the way, rather than
 // in a few holes.
@@ -132,10 +153,11 @@ func rateOf(rows []int, t []float64) float64 {
 	}
 	s := slices.Clone(d)
 	slices.Sort(s)
-	m := s[len(s)/2]
+	// Gaps are steps far beyond what is usual.
+	most := 4 * s[len(s)*9/10]
 	sum, n := 0.0, 0
 	for _, x := range d {
-		if x < 2.5*m {
+		if x < most {
 			sum += x
 			n++
 		}
@@ -212,10 +234,79 @@ func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate 
 	if g.period > 0 {
 		return g, true
 	}
-	if gaps[len(gaps)/4] <= 1.5 || n >= 12 {
+	if gaps[len(gaps)/4] <= 1.5 {
 		return grid{1, make([]float64, len(parts))}, true
 	}
 	return grid{}, false
+}
+
+// catchesUp says whether a column that changes in adjacent rows is held all the
+// same, in runs without rhythm: then the step after a run of repeats makes up for
+// the time that was held, while a slow quantity that was printed in steps moves
+// by one step of the print. Repeats at the ends of the range do not count.
+func catchesUp(v []float64, cells []int, print float64) bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range cells {
+		low, high = min(low, v[c]), max(high, v[c])
+	}
+	repeats, moving, run := 0, 0, 0
+	var after, adjacent []float64
+	for k := 1; k < len(cells); k++ {
+		a, b := v[cells[k-1]], v[cells[k]]
+		if a == low || a == high {
+			run = 0
+			continue
+		}
+		moving++
+		switch {
+		case a == b:
+			repeats++
+			run++
+			continue
+		case run >= 2:
+			after = append(after, math.Abs(b-a))
+		case run == 0:
+			adjacent = append(adjacent, math.Abs(b-a))
+		}
+		run = 0
+	}
+	if moving < 50 || 10*repeats < 4*moving || len(after) < 10 {
+		return false
+	}
+	slices.Sort(after)
+	big := after[len(after)/2]
+	if big < 2.5*print {
+		return false
+	}
+	if len(adjacent) > 10 {
+		slices.Sort(adjacent)
+		return big > 0.8*adjacent[len(adjacent)/2]
+	}
+	return true
+}
+
+// onePrintStep says whether nearly all changes are by the least step of the
+// print: then the repeats between them are readings of a slow quantity, not held
+// values.
+func onePrintStep(v []float64, changes []int, step float64) bool {
+	if step <= 0 {
+		return false
+	}
+	small, all := 0, 0
+	for _, c := range changes {
+		p := c - 1
+		for p >= 0 && v[p] != v[p] {
+			p--
+		}
+		if p < 0 {
+			continue
+		}
+		all++
+		if math.Abs(v[c]-v[p]) < 1.5*step {
+			small++
+		}
+	}
+	return 10*small >= 8*all
 }
 
 // partOf is the part in which a row lies.

@@ -41,6 +41,8 @@ type candidate struct {
 	index   int
 	forced  bool
 	notes   []string
+	// elsewhere says why the column is not of this car.
+	elsewhere string
 }
 
 // Identify decides what each column of a log is.
@@ -75,6 +77,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 			}
 		}
 	}
+	oneVehicle(cands, set)
 	usedBarometer := false
 	for _, c := range cands {
 		ch := c.channel(log, set, opts)
@@ -83,11 +86,13 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 		}
 		set.Channels = append(set.Channels, ch)
 	}
+	tellAssumed(cands, set)
 	if usedBarometer && set.BarometerFrom == "assumed" {
 		set.Notes = append(set.Notes, "gauge pressures are counted from 101.325 kPa, since neither the log nor the notes tell the barometer")
 	}
-	fillRates(set)
+	fillRates(set, rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
+	relate(set)
 	return set, nil
 }
 
@@ -100,7 +105,9 @@ func newCandidate(col *logfile.Column) *candidate {
 		c.unitFromName()
 	}
 	c.b = look(col.Values)
-	c.guesses = readName(c.words)
+	if col.Text == nil {
+		c.guesses = readName(c.words)
+	}
 	return c
 }
 
@@ -194,10 +201,8 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 		}
 	}
 	ch.Unit = spell(ch.Quantity, u, ch.Gauge)
-	for _, n := range c.notes {
-		if ch.Quantity != quantity.Unknown {
-			set.Notes = append(set.Notes, fmt.Sprintf("channel %q (%s): %s", ch.Name, ch.Quantity, n))
-		}
+	if c.elsewhere != "" {
+		ch.problem(c.elsewhere)
 	}
 	if c.b.n == 0 {
 		ch.Problems = append(ch.Problems, "blank")
@@ -210,9 +215,14 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	if len(t) != len(c.col.Values) {
 		return ch
 	}
-	f := readings(c.col.Values, t, log.RowStep, log.Parts, keepsRepeats(ch.Quantity))
+	f := readings(c.col.Values, t, log.RowStep, log.Parts, keepsRepeats(ch.Quantity), c.b.step)
 	ch.RateHz = f.rateHz
-	ch.held = f.held
+	ch.held, ch.rhythm = f.held, f.known
+	if f.irregular {
+		ch.problem(fmt.Sprintf("held: new only every %.2g s on average, with no rhythm", 1/f.rateHz))
+	}
+	ch.toldUnit = c.best.told || c.forced
+	ch.nameScore = c.guesses[c.best.q].score
 	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
 	x := trace.Trace{T: make([]float64, 0, len(f.rows)), V: make([]float64, 0, len(f.rows))}
 	last := math.Inf(-1)
@@ -233,13 +243,16 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 
 // keepsRepeats says whether repeated values of a quantity are readings even when
 // no rhythm of refreshes shows.
-func keepsRepeats(q quantity.Name) bool {
+func keepsRepeats(q quantity.Name) repeats {
 	switch q {
 	case quantity.Gear, quantity.Nitrous, quantity.LaunchControl, quantity.Brake, quantity.Clutch, quantity.TorqueCut, quantity.Unknown,
 		quantity.Throttle, quantity.Pedal, quantity.WastegateDuty:
-		return true
+		return keepAll
 	}
-	return false
+	if isSpeed(q) {
+		return keepZero
+	}
+	return keepNone
 }
 
 // converter gives the function from the file's unit to the SI unit in which q is
@@ -336,24 +349,32 @@ func (c *candidate) correct(text string, ctx *context) error {
 }
 
 // fillRates gives channels that hardly change, so that their rate does not show,
-// the rate of the slowest channels whose rate does.
-func fillRates(set *Set) {
+// the rate of the slowest held channels that have a rhythm, else that of the
+// rows.
+func fillRates(set *Set, rowRate float64) {
 	slow := math.Inf(1)
 	for i := range set.Channels {
-		if c := &set.Channels[i]; c.RateHz > 0 && c.held {
+		if c := &set.Channels[i]; c.RateHz > 0 && c.held && c.rhythm {
 			slow = min(slow, c.RateHz)
 		}
 	}
+	if math.IsInf(slow, 1) {
+		slow = rowRate
+	}
 	for i := range set.Channels {
-		c := &set.Channels[i]
-		if c.RateHz == 0 && c.Trace.Len() > 1 {
-			if !math.IsInf(slow, 1) {
-				c.RateHz = slow
-			} else {
-				c.RateHz = float64(c.Trace.Len()-1) / (c.Trace.T[c.Trace.Len()-1] - c.Trace.T[0])
-			}
+		if c := &set.Channels[i]; c.RateHz == 0 && c.Trace.Len() > 1 {
+			c.RateHz = slow
 		}
 	}
+}
+
+// allRows lists the rows of a log.
+func allRows(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 // plural counts things: "1 channel is", "3 channels are".
@@ -362,4 +383,32 @@ func plural(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
+}
+
+// tellAssumed writes what was assumed of units, channels of one remark together.
+func tellAssumed(cands []*candidate, set *Set) {
+	var remarks []string
+	names := map[string][]string{}
+	for _, c := range cands {
+		if c.score < unsure && !c.forced {
+			continue
+		}
+		for _, n := range c.notes {
+			if names[n] == nil {
+				remarks = append(remarks, n)
+			}
+			names[n] = append(names[n], fmt.Sprintf("%q", c.col.Name))
+		}
+	}
+	for _, n := range remarks {
+		who := names[n]
+		label := "channel "
+		if len(who) > 1 {
+			label = "channels "
+		}
+		if len(who) > 6 {
+			who = append(who[:5:5], plural(len(who)-5, "other", "others"))
+		}
+		set.Notes = append(set.Notes, label+strings.Join(who, ", ")+": "+n)
+	}
 }

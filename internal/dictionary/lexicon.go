@@ -157,7 +157,8 @@ var lexicon = []struct {
 	{[]feature{fBank}, "bank ~bk rangée bancada bancata ~b banc zylinderbank"},
 	{[]feature{fCylinder}, "cylinder ~cyl zylinder ~zyl cylindre cilindro cilinder cylinder_nr cylindra válec valec sylinteri 気筒 цилиндр"},
 	{[]feature{fCorrection}, "correction ~corr korrektur correzione corrección offset comp compensation"},
-	{[]feature{fFiller}, "the of de du des der die das la le les el del di do da d en et and und für for no ~nr ~ch channel kanal canal value wert valeur valor valore ecu ~can ~log main primary ~pri overall total ~tot inst instant instantaneous der_ gas gas_ term short at to by y e i w z na je är vid measured data reading messwert czynnik plyn ~nb ~in ~wert"},
+	{[]feature{fWind}, "wind vent viento vento wiatr vítr vitr tuuli 風 ветер weather wetter météo"},
+	{[]feature{fFiller}, "the of de du des der die das la le les el del di do da d en et and und für for no ~nr ~ch channel kanal canal value wert valeur valor valore ecu ~can ~log main primary ~pri overall total ~tot inst instant instantaneous der_ gas gas_ term short at to by e i w na je är vid measured data reading messwert czynnik plyn ~nb ~in ~wert"},
 }
 
 // entry is what the lexicon knows of a folded word.

@@ -102,6 +102,9 @@ func plausible(q quantity.Name, low, high float64) float64 {
 	if slack == 0 {
 		slack = (u.topHigh - u.low) / 5
 	}
+	if neverNegative(q) && low < -0.02*math.Abs(high) {
+		return 0.02
+	}
 	p := inside(low, u.low, u.high, slack) * inside(high, u.topLow, u.topHigh, slack)
 	return max(0.02, p)
 }
@@ -110,4 +113,13 @@ func plausible(q quantity.Name, low, high float64) float64 {
 func inside(x, a, b, slack float64) float64 {
 	out := max(a-x, x-b, 0)
 	return math.Exp2(-out / slack)
+}
+
+// neverNegative lists quantities that cannot fall below zero by more than noise.
+func neverNegative(q quantity.Name) bool {
+	switch q {
+	case quantity.EngineSpeed, quantity.TurboSpeed, quantity.BatteryVoltage, quantity.Lambda, quantity.LambdaTarget, quantity.FuelLevel:
+		return true
+	}
+	return isSpeed(q)
 }

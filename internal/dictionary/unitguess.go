@@ -6,10 +6,7 @@ import (
 
 // unitPrior lists, by dimension, the units that loggers use when they do not
 // say, with how common they are.
-var unitPrior = map[quantity.Dimension][]struct {
-	unit string
-	p    float64
-}{
+var unitPrior = map[quantity.Dimension][]unitChance{
 	quantity.DimPressure:     {{"kPa", 1}, {"bar", 0.9}, {"psi", 0.9}, {"mbar", 0.4}, {"Pa", 0.15}, {"inHg", 0.2}, {"kg/cm2", 0.15}, {"MPa", 0.1}},
 	quantity.DimTemperature:  {{"°C", 1}, {"°F", 0.7}, {"K", 0.3}},
 	quantity.DimSpeed:        {{"km/h", 1}, {"mph", 0.8}, {"m/s", 0.5}, {"kn", 0.1}},
@@ -23,6 +20,34 @@ var unitPrior = map[quantity.Dimension][]struct {
 	quantity.DimVolumeFlow:   {{"L/min", 1}, {"L/h", 1}, {"gal/h", 0.6}, {"cc/min", 0.6}},
 	quantity.DimLength:       {{"mm", 1}, {"m", 0.7}, {"in", 0.5}, {"cm", 0.2}, {"ft", 0.3}},
 	quantity.DimTorque:       {{"N·m", 1}, {"lb-ft", 0.8}},
+}
+
+// usualUnits gives the units that are tried for a quantity: those of its
+// dimension, or fewer.
+func usualUnits(q quantity.Name, dim quantity.Dimension) []unitChance {
+	switch q {
+	case quantity.Altitude:
+		return []unitChance{{"m", 1}, {"ft", 0.5}}
+	case quantity.RideHeight:
+		return []unitChance{{"mm", 1}, {"in", 0.4}, {"cm", 0.2}, {"m", 0.1}}
+	case quantity.YawRate:
+		return []unitChance{{"deg/s", 1}, {"rad/s", 0.5}}
+	case quantity.TurboSpeed:
+		return []unitChance{{"rpm", 1}, {"krpm", 0.5}, {"100 rpm", 0.2}}
+	case quantity.BarometricPressure:
+		return []unitChance{{"kPa", 1}, {"mbar", 1}, {"inHg", 0.7}, {"bar", 0.5}, {"psi", 0.4}, {"Pa", 0.4}, {"mmHg", 0.3}}
+	case quantity.Latitude, quantity.Longitude:
+		return []unitChance{{"deg", 1}, {"rad", 0.1}}
+	case quantity.ExhaustTemperature:
+		return []unitChance{{"°C", 1}, {"°F", 0.7}, {"K", 0.1}}
+	}
+	return unitPrior[dim]
+}
+
+// unitChance is a unit with how common it is, 0–1.
+type unitChance struct {
+	unit string
+	p    float64
 }
 
 // reading is a quantity with a unit and how well both fit.
@@ -55,8 +80,8 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 		r := judge(q, stated, b, ctx)
 		r.told = true
 		// A unit that lies: the samples fit another one far better.
-		if r.fit < 0.1 {
-			if o := bestUnit(q, stated.Dim, b, ctx, stated.Symbol); o.fit > 6*r.fit && o.fit > 0.3 {
+		if r.fit < 0.35 {
+			if o := bestUnit(q, stated.Dim, b, ctx, stated.Symbol); o.fit > 3*r.fit && o.fit > 0.3 {
 				o.fit *= 0.5
 				o.note = "the unit " + stated.String() + " does not fit the readings; " + o.unit.String() + " is taken"
 				return o
@@ -112,7 +137,7 @@ func sameIdea(q quantity.Name, d quantity.Dimension) bool {
 func bestUnit(q quantity.Name, dim quantity.Dimension, b *behaviour, ctx *context, not string) reading {
 	var best reading
 	score, second := -1.0, 0.0
-	for _, c := range unitPrior[dim] {
+	for _, c := range usualUnits(q, dim) {
 		u := quantity.MustUnit(c.unit)
 		if u.Symbol == not {
 			continue

@@ -142,7 +142,7 @@ var units = []struct {
 
 	{Unit{"rpm", DimRotation, rpm, 0, 0}, "rpm r/min rev/min revs/min revs u/min 1/min min-1 min^-1 /min upm tr/min trs/min tr/mn trmin t/min giri/min g/min giri rot/min obr/min ot/min omw/min toeren/min varv/min v/min kierr/min o/min об/мин 回転/分 rpms rev.min-1 umin umdr/min ford/min omdr/min"},
 	{Unit{"krpm", DimRotation, 1000 * rpm, 0, 0}, "krpm rpm*1000 rpmx1000 x1000rpm 1000rpm rpm/1000 kr/min 1000/min u/minx1000"},
-	{Unit{"100 rpm", DimRotation, 100 * rpm, 0, 0}, "rpm*100 rpmx100 x100rpm 100rpm"},
+	{Unit{"100 rpm", DimRotation, 100 * rpm, 0, 0}, "rpm*100 rpmx100 x100rpm 100rpm 100r/min"},
 	{Unit{"rad/s", DimRotation, 1, 0, 0}, "rad/s rad/sec rads rads-1 rps_rad"},
 	{Unit{"deg/s", DimRotation, degree, 0, 0}, "deg/s deg/sec °/s dps degrees/s °/sec degs grad/s º/s"},
 	{Unit{"rev/s", DimRotation, 2 * math.Pi, 0, 0}, "rev/s r/s rps 1/s u/s tr/s"},

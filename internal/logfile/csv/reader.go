@@ -123,6 +123,7 @@ type reader struct {
 	cols  []column
 	vals  [][]float64 // per column; all of length room
 	place []int       // cell of a row → column, for the header in force
+	dst   [][]float64 // the columns in the order of place
 	row   int
 	room  int
 	line  int // number of the line being read
@@ -138,7 +139,7 @@ type reader struct {
 // column is what is learnt of one column beside its numbers.
 type column struct {
 	name, unit string
-	numbers    int
+	numbers    int    // cells that are plain numbers, counted at the end
 	clocks     [4]int // by table.Kind, TimeOfDay … Date
 	short      int    // times of minutes and seconds only
 	day        int64
@@ -386,6 +387,14 @@ func (r *reader) finish() (*table.Table, error) {
 			continue
 		}
 		out := table.Column{Name: c.name, Unit: c.unit, Values: v}
+		for _, x := range v {
+			if x == x {
+				c.numbers++
+			}
+		}
+		for _, n := range c.clocks {
+			c.numbers -= n
+		}
 		clocks, kind := 0, table.Numbers
 		for k, n := range c.clocks {
 			if n > clocks {

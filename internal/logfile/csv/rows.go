@@ -26,14 +26,14 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 		mark = 0xFF // decimal commas in comma-separated files stand in quotes
 	}
 	slow := sep == ' ' || len(r.d.words) > 0 && r.d.words[0]
-	vals, place := r.vals, r.place
+	place, dst := r.place, r.targets()
 	for i := 0; i < len(b); {
 		lineStart := i
 		r.line++
 		if c := b[i]; r.expectHeader || slow || !startsRow[c] {
 			end := i + bytes.IndexByte(b[i:], eol)
 			isRow, skip := r.oddLine(b[i:end], b[end+1:], final)
-			vals, place = r.vals, r.place
+			place, dst = r.place, r.targets()
 			if skip < 0 { // a quoted cell goes on beyond b
 				r.line--
 				return lineStart, nil
@@ -46,7 +46,6 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 				if err := r.loose(b[i:end]); err != nil {
 					return i, err
 				}
-				vals = r.vals
 				i = end + 1
 				continue
 			}
@@ -55,7 +54,7 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 			if err := r.grow(); err != nil {
 				return i, err
 			}
-			vals = r.vals
+			dst = r.targets()
 		}
 		if r.newPart || len(r.parts) == 0 {
 			r.parts = append(r.parts, table.Part{Row: r.row, Line: r.line})
@@ -63,83 +62,36 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 		}
 		row, cell := r.row, 0
 		for {
+			var ended bool
+			i, cell, ended = plainCells(b, i, cell, row, dst, sep, eol, mark)
+			if ended {
+				break
+			}
+			// A cell that is not a plain short number.
+			end := cellEnd(b, i, sep, eol)
+			if end < 0 {
+				if !final && len(b)-lineStart < maxLine/2 {
+					r.line--
+					return lineStart, nil
+				}
+				end = i + bareEnd(b[i:], sep, eol) // an open quote means nothing
+			}
 			v := nan
-			from := i
-			c := b[i]
-			neg := c == '-'
-			if neg {
-				i++
-				c = b[i]
-			}
-			done := false
-			if d := c - '0'; d < 10 {
-				digits := i
-				mant := uint64(d)
-				i++
-				for d = b[i] - '0'; d < 10; d = b[i] - '0' {
-					mant = mant*10 + uint64(d)
-					i++
-				}
-				c = b[i]
-				digits = i - digits
-				scale := 0
-				if c == mark {
-					i++
-					f := i
-					for d = b[i] - '0'; d < 10; d = b[i] - '0' {
-						mant = mant*10 + uint64(d)
-						i++
-					}
-					scale = i - f
-					digits += scale
-					c = b[i]
-				}
-				if (c == sep || c == eol || c == '\r' && b[i+1] == eol) && digits <= 18 && mant < 1<<53 {
-					v = float64(mant)
-					if scale > 0 {
-						v /= pow10[scale]
-					}
-					if neg {
-						v = -v
-					}
-					done = true
-					if cell < len(place) {
-						r.cols[place[cell]].numbers++
-					}
-				}
-			} else if !neg && (c == sep || c == eol || c == '\r' && b[i+1] == eol) {
-				done = true
-			}
-			if !done {
-				end := cellEnd(b, from, sep, eol)
-				if end < 0 {
-					if !final && len(b)-lineStart < maxLine/2 {
-						r.line--
-						return lineStart, nil
-					}
-					end = from + bareEnd(b[from:], sep, eol) // an open quote means nothing
-				}
-				if cell < len(place) {
-					v = r.slowCell(b[from:end], place[cell])
-				}
-				r.line += bytes.Count(b[from:end], []byte{eol})
-				i = end
-				c = b[i]
-			}
 			if cell < len(place) {
-				vals[place[cell]][row] = v
-			} else if v == v {
+				v = r.slowCell(b[i:end], place[cell])
+				dst[cell][row] = v
+			} else if len(trimCell(b[i:end])) > 0 {
 				r.book.Add("more cells than names; those beyond the last name were dropped", r.line)
 			}
+			r.line += bytes.Count(b[i:end], []byte{eol})
 			cell++
-			if c == sep {
-				i++
+			i = end + 1
+			if b[end] == sep {
 				continue
 			}
-			if c != eol { // the first half of a CR LF
+			if b[end] != eol { // the first half of a CR LF
 				i++
 			}
-			i++
 			break
 		}
 		if cell < len(place) {
@@ -147,15 +99,116 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 				r.book.Add("fewer cells than names; the missing ones count as blank", r.line)
 			}
 			for ; cell < len(place); cell++ {
-				vals[place[cell]][row] = nan
+				dst[cell][row] = nan
 			}
 		}
-		if len(place) < len(vals) {
+		if len(place) < len(r.vals) {
 			r.blankOthers(row)
 		}
 		r.row++
 	}
 	return len(b), nil
+}
+
+// targets are the columns in the order of a row's cells.
+func (r *reader) targets() [][]float64 {
+	if len(r.dst) != len(r.place) {
+		r.dst = make([][]float64, len(r.place))
+	}
+	for k, p := range r.place {
+		r.dst[k] = r.vals[p]
+	}
+	return r.dst
+}
+
+// plainCells is the reader's inner loop: it takes cells that are blank or plain
+// short numbers, quoted or not, from i on, until the line ends (ended) or a cell
+// is something else. b ends with a line end, so looking one byte ahead is safe.
+func plainCells(b []byte, i, cell, row int, dst [][]float64, sep, eol, mark byte) (next, nextCell int, ended bool) {
+	for {
+		from := i
+		c := b[i]
+		quoted := c == '"'
+		if quoted {
+			i++
+			c = b[i]
+		}
+		neg := c == '-'
+		if neg {
+			i++
+			c = b[i]
+		}
+		v := nan
+		if d := uint64(c - '0'); d < 10 {
+			mant := d
+			first := i
+			i++
+			c = b[i]
+			for d = uint64(c - '0'); d < 10; d = uint64(c - '0') {
+				mant = mant*10 + d
+				i++
+				c = b[i]
+			}
+			digits, scale := i-first, 0
+			if c == mark {
+				i++
+				first = i
+				c = b[i]
+				for d = uint64(c - '0'); d < 10; d = uint64(c - '0') {
+					mant = mant*10 + d
+					i++
+					c = b[i]
+				}
+				scale = i - first
+				digits += scale
+			}
+			if digits > 18 || mant >= 1<<53 {
+				return from, cell, false
+			}
+			v = float64(mant)
+			if scale > 0 {
+				v /= pow10[scale]
+			}
+			if neg {
+				v = -v
+			}
+		} else if neg {
+			return from, cell, false
+		}
+		if quoted {
+			if c != '"' {
+				return from, cell, false
+			}
+			i++
+			c = b[i]
+		}
+		switch {
+		case c == sep:
+			if cell >= len(dst) {
+				if v == v {
+					return from, cell, false
+				}
+			} else {
+				dst[cell][row] = v
+			}
+			cell++
+			i++
+		case c == eol || c == '\r' && b[i+1] == eol:
+			if cell >= len(dst) {
+				if v == v {
+					return from, cell, false
+				}
+			} else {
+				dst[cell][row] = v
+			}
+			if c != eol {
+				i++
+			}
+			return i + 1, cell + 1, true
+		default:
+			return from, cell, false
+		}
+	}
 }
 
 // blankOthers blanks the columns that the header in force does not name.
@@ -216,9 +269,7 @@ func (r *reader) slowCell(cell []byte, col int) float64 {
 	switch kind {
 	case blank:
 	case plain:
-		c.numbers++
 	case withUnit:
-		c.numbers++
 		if c.tails == 0 {
 			c.tail = r.cs.decode(text)
 		}

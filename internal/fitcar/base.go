@@ -11,14 +11,14 @@ import (
 
 // Priors of what a sheet does not hold. Common practice, no source, unless named.
 const (
-	peakSlipPrior, peakSlipPriorSD = 0.12, 0.025 // 1; Pacejka's published set peaks at 0.12 to 0.165
-	tyreShape, tyreShapeSD         = 1.45, 0.2   // 1, C of the curve without curvature term; Pacejka's set has 1.685 with it
-	loadSens, loadSensSD           = 0.06, 0.03  // 1 per doubling of load; Pacejka's set has 0.037
-	dumpPrior, dumpPriorSD         = 0.6, 0.25   // 1, share of the engine's surplus momentum that reaches the car
-	nitrousPower, nitrousPowerSD   = 75e3, 22e3  // W, a usual single fogger
-	nitrousPerKg                   = 1.75e6      // J/kg at the crank: oxygen of 1 kg for 1.57 kg of air's fuel, and heat of decomposition
-	nitrousPerKgSD                 = 0.35e6      // J/kg
-	nitrousBelow                   = 8e3         // Pa under target at which it opens
+	peakSlipPrior, peakSlipPriorSD = 0.12, 0.025  // 1; Pacejka's published set peaks at 0.12 to 0.165
+	tyreShape, tyreShapeSD         = 1.45, 0.2    // 1, C of the curve without curvature term; Pacejka's set has 1.685 with it
+	loadSens, loadSensSD           = 0.06, 0.03   // 1 per doubling of load; Pacejka's set has 0.037
+	dumpPrior, dumpPriorSD         = 0.6, 0.25    // 1, share of the engine's surplus momentum that reaches the car
+	nitrousFlow, nitrousFlowSD     = 0.043, 0.012 // kg/s, a usual single fogger (75 kW)
+	nitrousPerKg, nitrousPerKgSD   = 1.0e6, 0.4e6 // J/kg at the crank: the oxygen of 1 kg burns 1.57 kg of air's fuel; much of it late, for the turbine
+	nitrousFeed                    = 2.4e6        // J/kg in the exhaust, see sim.Nitrous.Feed
+	nitrousBelow                   = 8e3          // Pa under target at which it opens
 )
 
 // tyrePeak is the prior of peak grip, 1, by what the tyre is called.
@@ -86,11 +86,12 @@ func chassis(s *car.Sheet, radius, growth float64, d *draws) sim.Car {
 	if s.Nitrous.BelowTarget > 0 {
 		c.Nitrous.Below = s.Nitrous.BelowTarget
 	}
-	if f := s.Nitrous.Flow; f > 0 {
-		c.Nitrous.Power = f * max(0.5e6, d.normal(nitrousPerKg, nitrousPerKgSD))
-	} else {
-		c.Nitrous.Power = max(15e3, d.normal(nitrousPower, nitrousPowerSD))
+	flow := s.Nitrous.Flow
+	if flow <= 0 {
+		flow = max(0.012, d.normal(nitrousFlow, nitrousFlowSD))
 	}
+	c.Nitrous.Power = flow * max(0.2e6, d.normal(nitrousPerKg, nitrousPerKgSD))
+	c.Nitrous.Feed = flow * nitrousFeed
 	return c
 }
 

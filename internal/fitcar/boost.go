@@ -23,6 +23,7 @@ var boostPrior = []fit.Prior{
 	{Mean: math.Log(12), SD: 0.5},    // ln GateLag
 	{Mean: 5, SD: 5},                 // Over, kPa
 	{Mean: math.Log(0.6), SD: 0.4},   // ln OverTime
+	{Mean: 0, SD: 0.35},              // ln of nitrous feed over its prior
 }
 
 func setBoost(b *sim.Boost, p []float64) {
@@ -156,7 +157,7 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			surplus := 1.0
 			if w.open(c, i, p, tgt, gear[i]) && ph[i] != inShift {
 				if ind := c.Engine.Indicated(n, p*sim.RefCharge/temp); ind > 0 {
-					surplus = 1 + c.Nitrous.Power/n/ind
+					surplus = 1 + c.Nitrous.Feed/n/ind
 				}
 			}
 			r := b.Rise(sim.Flow(n, p, temp), h, n/sim.RefSpeed, surplus, heat)
@@ -180,7 +181,7 @@ func (w *work) open(c *sim.Car, i int, p, target float64, gear int) bool {
 	if w.Open != nil && !math.IsNaN(w.Open[i]) {
 		return w.Open[i] > 0.5
 	}
-	return p < target-c.Nitrous.Below
+	return c.Nitrous.In(gear, max(1, w.Gear[w.Lock])) && p < target-c.Nitrous.Below
 }
 
 // fitBoost fits the rotor's balance and the wastegate to the manifold pressure of
@@ -223,6 +224,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 	c.Boost.Lifted = mostLifted(ws)
 	if m == 0 {
 		setBoost(&c.Boost, p0)
+		c.Nitrous.Feed *= math.Exp(p0[11])
 		return p0, nil
 	}
 	if start != nil {
@@ -249,9 +251,11 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		p0[i] = min(upper[i], max(lower[i], p0[i]))
 	}
 	trial := *c
+	feed := c.Nitrous.Feed
 	res, err := fit.Fit(fit.Problem{M: m, Lower: lower, Upper: upper, Priors: prior,
 		Residuals: func(p, r []float64) {
 			setBoost(&trial.Boost, p)
+			trial.Nitrous.Feed = feed * math.Exp(p[11])
 			k := 0
 			for j, s := range all {
 				s.w.runHead(&trial, s.ph, s.gear, p[n+j], s.out)
@@ -268,6 +272,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		return p0[:n], nil
 	}
 	setBoost(&c.Boost, res.P)
+	c.Nitrous.Feed = feed * math.Exp(res.P[11])
 	learnt = make([]float64, n)
 	for i := range learnt {
 		learnt[i] = res.Learnt(i)

@@ -1,8 +1,10 @@
 package fitcar
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"traplight/internal/sim"
 )
@@ -175,4 +177,40 @@ func (w *work) start(head float64) sim.Start {
 		s.Wheel = w.Engine[i] / (w.Sheet.Gears[g-1] * w.Sheet.FinalDrive)
 	}
 	return s
+}
+
+// Typical is the launch in the middle of the record, by speed when the clutch
+// closed.
+func (d *Driver) Typical() sim.Start {
+	ls := slices.Clone(d.Launches)
+	slices.SortFunc(ls, func(a, b Launch) int { return cmp.Compare(a.Start.V, b.Start.V) })
+	sum, half := 0.0, 0.0
+	for _, l := range ls {
+		sum += l.Weight
+	}
+	for _, l := range ls {
+		if half += l.Weight; half >= sum/2 {
+			return l.Start
+		}
+	}
+	return ls[len(ls)-1].Start
+}
+
+// GuardSlip is the slip beyond which torque is held back, 1; 0 when the car's own
+// electronics do it.
+func (m *Model) GuardSlip() float64 { return guardSlip(m.Sheet.SlipCut) }
+
+// BrakeDecel is the deceleration, m/s², with which this car has been stopped; where
+// no log shows it, 0.42 g.
+func (m *Model) BrakeDecel() float64 {
+	var seen []float64
+	for _, p := range m.Passes {
+		if p.Obs.CoastDecel > 3 {
+			seen = append(seen, p.Obs.CoastDecel)
+		}
+	}
+	if len(seen) == 0 {
+		return 0.42 * 9.80665
+	}
+	return median(seen)
 }

@@ -51,7 +51,7 @@ type Model struct {
 // BoostNames names the air-path parameters in the order of Model.Learnt.
 var BoostNames = []string{"rotor's inertia", "turbine and compressor efficiency", "turbine's swallowing", "efficiency against flow", "rotor's friction",
 	"rotor's decay with the throttle shut", "turbine heat in shifts", "boost control's gain", "boost control's lag",
-	"boost control's overshoot", "time of the overshoot"}
+	"boost control's overshoot", "time of the overshoot", "nitrous in the exhaust"}
 
 // Options of Fit.
 type Options struct {
@@ -317,8 +317,9 @@ func fitNitrous(c *sim.Car, ws []*work) {
 	if len(found) < 25 {
 		return
 	}
+	// neighbouring samples share their error; the prior counts as half a second
 	n, prior := float64(len(found))/25, 1.0
-	c.Nitrous.Power = max(5e3, (n*median(found)+prior*c.Nitrous.Power)/(n+prior))
+	c.Nitrous.Power = max(2e3, (n*median(found)+prior*c.Nitrous.Power)/(n+prior))
 }
 
 // say writes what could not be learnt.
@@ -327,7 +328,7 @@ func (m *Model) say() {
 		m.Unlearned = append(m.Unlearned, "the whole air path: no channel for manifold pressure")
 	}
 	for i, l := range m.Learnt {
-		if l < 0.3 && !(m.Mean.Car.Boost.Lifted && i == 6) && !(!m.Mean.Car.Boost.Lifted && i == 5) {
+		if l < 0.3 && i < 11 && !(m.Mean.Car.Boost.Lifted && i == 6) && !(!m.Mean.Car.Boost.Lifted && i == 5) {
 			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
 		}
 	}

@@ -13,15 +13,18 @@ import (
 // Observation is one pass as the fit needs it: a uniform grid from the launch to
 // the lift or the line, whichever comes first, with what was measured there.
 type Observation struct {
-	ID   string
-	File string
-	Hour float64 // h, from any common origin; how far apart passes lie
+	ID    string
+	File  string
+	Index int     // 0-based, in the file
+	Hour  float64 // h, from any common origin; how far apart passes lie
 
 	Sheet      *car.Sheet
 	Target     []float64 // Pa gauge by gear; nil unknown
 	ShiftAim   []float64 // rad/s by gear; nil unknown
 	Nitrous    bool
 	Cold       float64 // Pa gauge, cold tyre pressure; NaN unknown
+	LaunchAim  float64 // rad/s, engine speed aimed at for the launch; 0 unknown
+	Humidity   float64 // 0–1; NaN unknown
 	MassAdd    float64 // kg
 	DragAdd    float64 // m²
 	Good       bool    // nobody said it was faulty
@@ -112,7 +115,7 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 	if p.Force == nil || len(p.Motion.V) == 0 || len(p.Gears) == 0 {
 		return nil, "it has no torque or gears"
 	}
-	o := &Observation{Sheet: sheet, Cold: math.NaN(), Good: true, Trap: math.NaN(), Finish: math.NaN(), Length: p.Length, Window: p.TrapWindow, Rollout: p.Rollout.Value,
+	o := &Observation{Index: p.Index, Sheet: sheet, Cold: math.NaN(), Humidity: math.NaN(), Good: true, Trap: math.NaN(), Finish: math.NaN(), Length: p.Length, Window: p.TrapWindow, Rollout: p.Rollout.Value,
 		Launch: p.Launch.Value - p.Rollout.Value, Radius: p.Force.Radius, Growth: p.Force.Growth, Complete: p.Complete}
 	if o.Window <= 0 {
 		o.Window = 20.1168
@@ -129,11 +132,10 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 	if !o.lock(p) {
 		return nil, "the engine speed is not known well enough to see when the clutch has closed"
 	}
+	o.feed()
+	o.braking(p)
 	if g := p.Grip; g != nil && !math.IsNaN(g.PeakGrip.Value) && g.PeakGrip.Value > 0 {
 		o.PeakGrip, o.PeakSlip, o.GripSure = &g.PeakGrip, &g.PeakSlip, g.ReachedPeak
-	}
-	if o.Nitrous && o.Open == nil {
-		o.Open = nil // windows unknown: the model's own rule stands for them
 	}
 	return o, ""
 }
@@ -158,12 +160,17 @@ func (o *Observation) settings(n *car.PassNote, s *car.Strip) {
 	o.Nitrous = n.Nitrous != nil && *n.Nitrous
 	o.Good = n.Good == nil || *n.Good
 	o.Hour = hours(n.When)
+	o.Index = n.Index
+	if n.LaunchSpeed > 0 {
+		o.LaunchAim = n.LaunchSpeed
+	}
 }
 
 func (o *Observation) air(p *pass.Pass, n *car.PassNote) {
 	o.Air = sim.Air{Density: 1.2, Temperature: 293, Pressure: 101e3}
 	if p.Air != nil {
 		o.Air.Density, o.Air.Temperature, o.Air.Pressure = p.Air.Density.Value, p.Air.Temperature, p.Air.Pressure
+		o.Humidity = p.Air.Humidity
 	}
 	wind, sd := math.NaN(), math.NaN()
 	if n != nil {
@@ -260,9 +267,8 @@ func (o *Observation) shifts(p *pass.Pass) {
 		if q.Start >= o.time(len(o.X)-1) || !(q.End > q.Start) {
 			continue
 		}
-		i := o.at(q.Start)
-		q.Speed = o.Engine[i]
-		if o.Boost != nil {
+		q.Speed = o.speedBefore(q.Start)
+		if i := o.at(q.Start); o.Boost != nil {
 			lo, before := math.Inf(1), o.Boost[max(0, i-5)]
 			for j := i; j <= o.at(q.End); j++ {
 				lo = min(lo, o.Boost[j])
@@ -273,6 +279,24 @@ func (o *Observation) shifts(p *pass.Pass) {
 		}
 		o.Shifts = append(o.Shifts, q)
 	}
+}
+
+// speedBefore extrapolates the engine speed, rad/s, to the beginning of a shift
+// from the stretch before it: at the shift itself the logged speed already falls or
+// flares.
+func (o *Observation) speedBefore(t float64) float64 {
+	var n, sx, sy, sxx, sxy float64
+	for i := o.at(t - 0.2); o.time(i) < t-0.035; i++ {
+		if e := o.Engine[i]; !math.IsNaN(e) && o.Gear[i] > 0 {
+			x := o.time(i) - t
+			n, sx, sy, sxx, sxy = n+1, sx+x, sy+e, sxx+x*x, sxy+x*e
+		}
+	}
+	if n < 3 {
+		return math.NaN()
+	}
+	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
+	return sy/n - slope*sx/n
 }
 
 // lifted tells from the sheet whether the throttle is shut in shifts.
@@ -328,4 +352,36 @@ func (o *Observation) lock(p *pass.Pass) bool {
 		}
 	}
 	return false
+}
+
+// feed moves the start of the model's pass past the driver's work on the throttle in
+// the first gear: what he does there belongs to the launch.
+func (o *Observation) feed() {
+	first := len(o.X)
+	if len(o.Shifts) > 0 {
+		first = o.at(o.Shifts[0].Start)
+	}
+	for i := o.Lock + (first-o.Lock)*3/4; i > o.Lock; i-- {
+		if !o.Full[i] && o.Gear[i] > 0 {
+			o.Lock = min(i+int(0.08/o.Step), len(o.X)-1)
+			return
+		}
+	}
+}
+
+// braking finds the highest deceleration held for 1.5 s after the line or the lift.
+func (o *Observation) braking(p *pass.Pass) {
+	m := &p.Motion
+	from := math.Inf(1)
+	if p.Lift != nil {
+		from = *p.Lift
+	} else if p.Finish != nil {
+		from = p.Finish.Value
+	}
+	k := int(1.5 / m.Step)
+	for i := int(max(0, (from-m.Start)/m.Step)); i+k < len(m.V); i++ {
+		if v := m.V[i+k]; v > 8 {
+			o.CoastDecel = max(o.CoastDecel, (m.V[i]-v)/(float64(k)*m.Step))
+		}
+	}
 }

@@ -37,7 +37,7 @@ func guardSlip(electronics bool) float64 {
 	if electronics {
 		return 0 // Car.SlipCut does it
 	}
-	return 0.6
+	return 0
 }
 
 // forPass is the car as it was in this pass.
@@ -54,13 +54,16 @@ type gearGain struct{ x0, x1, v0, v1 float64 }
 func (w *work) gains(gears int) []*gearGain {
 	out := make([]*gearGain, gears)
 	for g := 1; g <= gears; g++ {
-		a, b := -1, -1
-		for i := w.Lock; i < len(w.Gear); i++ {
-			if w.Gear[i] == g {
-				if a < 0 {
-					a = i
-				}
-				b = i
+		a, b := -1, len(w.X)-1
+		if g == w.start(0).Gear {
+			a = w.Lock
+		}
+		for _, s := range w.Shifts {
+			if s.To == g {
+				a = w.at(s.End + 0.08)
+			}
+			if s.From == g {
+				b = w.at(s.Start - 0.02)
 			}
 		}
 		if a < 0 || b-a < 12 {
@@ -140,4 +143,35 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 		}
 	}
 	return scale
+}
+
+// Replay is pass k of the record as its driver ran it, and the car of that pass,
+// by a member; nil when the member has no such pass.
+func (m *Model) Replay(mem *Member, k int) (*sim.Car, *sim.Pass) {
+	if k < 0 || k >= len(m.Passes) || k >= len(mem.Heads) {
+		return nil, nil
+	}
+	w := newWork(m.Passes[k].Obs, mem.Car, m.Sheet, nil)
+	w.air.Headwind = mem.Winds[k]
+	return w.forPass(mem.Car), w.replay(mem.Car, &m.Driver, mem.Scale, mem.Levels[k], mem.Heads[k])
+}
+
+// Usual is how the driver usually shifts under the aims of pass k: engine speeds,
+// rad/s, and times, s, by gear. speeds is nil when no aim was written down.
+func (m *Model) Usual(k int) (speeds, times []float64) {
+	o := m.Passes[k].Obs
+	return m.ShiftSpeeds(o.ShiftAim), m.Driver.Time
+}
+
+// ShiftSpeeds are the engine speeds, rad/s by gear, where torque ends when the
+// driver aims at aim, rad/s by gear; nil without an aim.
+func (m *Model) ShiftSpeeds(aim []float64) []float64 {
+	if len(aim) == 0 {
+		return nil
+	}
+	out := make([]float64, max(1, len(m.Mean.Car.Ratios)-1))
+	for g := range out {
+		out[g] = aim[min(g, len(aim)-1)] + m.Driver.Over
+	}
+	return out
 }

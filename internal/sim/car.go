@@ -86,15 +86,16 @@ type Boost struct {
 
 // Nitrous is a system that opens while boost is below its target.
 type Nitrous struct {
-	Power  float64 // W at the crank while open; 0 none
-	Below  float64 // Pa below target at which it opens
-	Linger float64 // s it stays open after a shift at least; 0 none
-	Gears  []int   // nil means all
+	Power float64 // W at the crank while open; 0 none
+	Feed  float64 // W by which the exhaust grows, in terms of the crank power that would bring as much exhaust
+	Below float64 // Pa below target at which it opens
+	Gears []int   // nil means after every shift, for the boost to recover, not in the first gear
 }
 
-func (n *Nitrous) in(gear int) bool {
+// In tells whether it may open in a gear of a pass that began in gear first.
+func (n *Nitrous) In(gear, first int) bool {
 	if n.Gears == nil {
-		return true
+		return gear > first
 	}
 	for _, g := range n.Gears {
 		if g == gear {

@@ -144,7 +144,7 @@ func TestRecoveryPractice(t *testing.T) {
 	if a < 0.5 || a > 1.1 {
 		t.Errorf("recovery %.2f s, want about 0.75", a)
 	}
-	if b > 0.75*a {
+	if b < 0.2 || b > 0.65*a {
 		t.Errorf("recovery with nitrous %.2f s, without %.2f s", b, a)
 	}
 }

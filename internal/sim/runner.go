@@ -42,6 +42,10 @@ type consts struct {
 	tyre           float64 // stiffness factor of the tyre's curve
 }
 
+// limitBand is the width below the limiter's speed over which it cuts, rad/s: its
+// cutting on and off, seen as a mean.
+const limitBand = 8.0
+
 // rates is what slopes knows beside the derivatives.
 type rates struct {
 	force, torque, slip, pressure, flow, use, accelWheel, drag, load float64
@@ -150,7 +154,7 @@ func (r *Runner) enter(g int) {
 	}
 	k.roll = c.Rolling * c.Mass * gravity
 	k.tyre = c.Tyre.stiffness()
-	k.nitrous = p.Nitrous && c.Nitrous.Power > 0 && c.Nitrous.in(g+1)
+	k.nitrous = p.Nitrous && c.Nitrous.Power+c.Nitrous.Feed > 0 && c.Nitrous.In(g+1, p.Start.Gear)
 }
 
 // at is entry i of s, its last entry beyond the end, or d when s is empty.
@@ -182,7 +186,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/2e3)); open > 0 {
 			extra = open * c.Nitrous.Power / max(speed, 100)
 			if ind := c.Engine.Indicated(speed, charge); ind > 0 {
-				surplus = 1 + extra/ind
+				surplus = 1 + open*c.Nitrous.Feed/max(speed, 100)/ind
 			}
 		}
 	}
@@ -193,6 +197,10 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		if cut := r.cut(slip); cut < 1 {
 			torque *= cut
 		}
+	}
+	if l := c.RevLimit; l > 0 && speed > l-limitBand {
+		// the limiter takes the torque away within a narrow band below its speed
+		torque *= max(0, min(1, (l-speed)/limitBand))
 	}
 	va := v + p.Air.Headwind
 	q := 0.5 * p.Air.Density * va * math.Abs(va)
@@ -299,8 +307,8 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 		ode.Event{Name: "lift", F: never, Direction: ode.Rising, Stop: true})
 	if g < len(c.Ratios)-1 && g < len(p.ShiftSpeed) {
 		lim := p.ShiftSpeed[g]
-		if c.RevLimit > 0 && lim > c.RevLimit {
-			lim = c.RevLimit
+		if c.RevLimit > 0 {
+			lim = min(lim, c.RevLimit-limitBand/2)
 		}
 		w := lim / c.Ratios[g]
 		if y[2] >= w {

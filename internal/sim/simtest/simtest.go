@@ -59,7 +59,7 @@ func Invented() *sim.Car {
 			ChargeBase: 10, ChargeRise: 0.35},
 		Boost: sim.Boost{Rate: 3.8, Work: 2.1, Swallow: 1.9, FlowLoss: -0.4, Friction: 0.015, Decay: 4, Lifted: true,
 			ShiftHeat: 0.3, Gate: 6.5, GateLag: 15, Over: 8e3, OverTime: 0.6},
-		Nitrous: sim.Nitrous{Power: 75e3, Below: 20e3},
+		Nitrous: sim.Nitrous{Power: 60e3, Feed: 150e3, Below: 10e3},
 	}
 	return c
 }

@@ -1,0 +1,158 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"traplight/internal/car"
+	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
+)
+
+// ForecastRequest asks what a planned pass will bring.
+type ForecastRequest struct {
+	Cars    []string // paths of car sheets
+	Notes   string   // path of a notes file
+	History []string // paths of logs of the passes before it
+	Next    string   // id of the planned pass
+	Draws   int      // 0 means the usual number
+	Seed    uint64
+	Ledger  bool
+	// Progress is called with what is being done; nil is allowed.
+	Progress func(what string, done, of int)
+}
+
+// Fitted is a car fitted to its history.
+type Fitted struct {
+	Model *fitcar.Model
+	Sheet *car.Sheet // as the car will be run
+	Notes *car.Notes // nil when none was given
+	Left  []string   // passes of the history that teach nothing, a sentence each
+}
+
+// ErrHistory says that there is nothing to learn from.
+var ErrHistory = errors.New("no history: --history names the logs of the car's passes, as many as there are")
+
+// FitHistory reads sheets, notes and logs and fits the car. What sets the next pass is read
+// strictly: a key that is not known is refused. when picks the sheet of the car as
+// it will be run; "" takes the last one.
+func FitHistory(ctx context.Context, q ForecastRequest, when string) (*Fitted, error) {
+	if len(q.History) == 0 {
+		return nil, ErrHistory
+	}
+	sheets, err := loadSheets(q.Cars)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range sheets {
+		if err := s.StrictErr(); err != nil {
+			return nil, err
+		}
+	}
+	f := &Fitted{}
+	if q.Notes != "" {
+		if f.Notes, err = car.LoadNotes(q.Notes); err != nil {
+			return nil, err
+		}
+		if err := f.Notes.StrictErr(); err != nil {
+			return nil, err
+		}
+	}
+	f.Sheet = sheets[len(sheets)-1]
+	if when != "" {
+		f.Sheet = car.Latest(sheets, when)
+	}
+	obs, err := f.observations(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	if q.Progress != nil {
+		q.Progress("fitting the car", 0, 1)
+	}
+	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed})
+	if err != nil {
+		return nil, err
+	}
+	f.Model.Notes = append(f.Model.Notes, f.Left...)
+	return f, nil
+}
+
+// Observations reads the passes of the history as the fit wants them.
+func Observations(ctx context.Context, q ForecastRequest) ([]*fitcar.Observation, error) {
+	f := &Fitted{}
+	if q.Notes != "" {
+		var err error
+		if f.Notes, err = car.LoadNotes(q.Notes); err != nil {
+			return nil, err
+		}
+	}
+	return f.observations(ctx, q)
+}
+
+func (f *Fitted) observations(ctx context.Context, q ForecastRequest) ([]*fitcar.Observation, error) {
+	a, err := Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+	if err != nil {
+		return nil, err
+	}
+	return f.observe(a), nil
+}
+
+// observe takes the passes of all sources in order of time.
+func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
+	var obs []*fitcar.Observation
+	for _, s := range a.Sources {
+		for _, p := range s.Passes {
+			note := f.Notes.For(s.Log.File, p.Index)
+			strip := f.Notes.StripFor(note)
+			o, why := fitcar.Observe(p, s.Set, s.Sheet, note, &strip)
+			if o == nil {
+				f.Left = append(f.Left, fmt.Sprintf("%s, pass %d teaches the model nothing: %s", s.Log.File, p.Index+1, why))
+				continue
+			}
+			o.File = s.Log.File
+			obs = append(obs, o)
+		}
+	}
+	slices.SortStableFunc(obs, func(a, b *fitcar.Observation) int {
+		return cmp.Or(cmp.Compare(a.Hour, b.Hour), cmp.Compare(a.File, b.File), cmp.Compare(a.Index, b.Index))
+	})
+	return obs
+}
+
+// Forecast says what the planned pass will bring.
+func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted, error) {
+	f, err := FitHistory(ctx, q, "")
+	if err != nil {
+		return nil, nil, err
+	}
+	var planned *car.Planned
+	if q.Next != "" {
+		if planned = f.Notes.PlannedByID(q.Next); planned == nil {
+			return nil, nil, fmt.Errorf("no planned pass %q in the notes%s", q.Next, ids(f.Notes))
+		}
+	}
+	n, err := forecast.Prepare(f.Model, f.Notes, planned)
+	if err != nil {
+		return nil, nil, err
+	}
+	opt := forecast.Options{Draws: q.Draws, Seed: q.Seed, Ledger: q.Ledger}
+	if q.Progress != nil {
+		opt.Progress = func(done, of int) { q.Progress("running passes", done, of) }
+	}
+	r, err := forecast.Run(ctx, f.Model, n, opt)
+	return r, f, err
+}
+
+func ids(n *car.Notes) string {
+	if n == nil || len(n.Planned) == 0 {
+		return "; they hold none ([[planned]] with an id)"
+	}
+	s := "; they hold"
+	for i := range n.Planned {
+		s += " " + n.Planned[i].ID
+	}
+	return s
+}

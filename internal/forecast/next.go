@@ -1,0 +1,174 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"traplight/internal/car"
+	"traplight/internal/fitcar"
+	"traplight/internal/physics/air"
+	"traplight/internal/sim"
+)
+
+// Next is a pass to come: what is set, where and in which air.
+type Next struct {
+	ID           string
+	Target       []float64 // Pa gauge by gear
+	ShiftAim     []float64 // rad/s by gear
+	Nitrous      bool
+	MassAdd      float64 // kg over the sheet's
+	DragAdd      float64 // m² over the sheet's
+	PressureStep float64 // Pa, change of cold tyre pressure against the last pass
+	LaunchRatio  float64 // 1, launch engine speed over the usual; 0 means unchanged
+	Air          sim.Air
+	WindSD       float64 // m/s
+	DensitySD    float64 // 1, relative
+	Grade        float64 // rise over run
+	Length       float64 // m
+	Window       float64 // m
+	ShutDown     float64 // m after the line; 0 unknown
+	Hour         float64 // h, on the clock of the observations
+	Aim          float64 // m/s, trap speed aimed at; 0 none
+	Notes        []string
+}
+
+// Prepare makes Next from a planned entry of the notes (nil: the same again) and
+// the record. It refuses entries with changes that are not understood.
+func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, error) {
+	last := m.Passes[len(m.Passes)-1].Obs
+	n := &Next{Aim: m.Sheet.Target, Length: last.Length, Window: last.Window, Grade: last.Grade}
+	base := last
+	if planned != nil {
+		n.ID = planned.ID
+		if planned.HasOtherChanges {
+			return nil, fmt.Errorf("planned pass %s: it states a change that is not understood; a forecast must know all of them", planned.ID)
+		}
+		base = baseOf(m, notes, planned, last)
+	}
+	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
+	n.Nitrous, n.MassAdd, n.DragAdd = base.Nitrous, base.MassAdd, base.DragAdd
+	n.Air, n.Hour = base.Air, base.Hour+0.7
+	n.Air.Headwind, n.WindSD = fitcar.Headwind(math.NaN(), 0)
+	n.DensitySD = 0.004
+	if n.Target == nil && !m.Mean.Car.Boost.NoCharger {
+		return nil, fmt.Errorf("no boost target is known for the pass before: state boost_target_kpa_by_gear in its notes, or usual_boost_kpa_by_gear in the car sheet")
+	}
+	if planned == nil {
+		n.Notes = append(n.Notes, "no weather was stated for the pass to come: that of the last pass is taken, the wind as unknown")
+		return n, nil
+	}
+	return n, n.change(m, notes, planned, base)
+}
+
+// baseOf is the pass that the plan changes.
+func baseOf(m *fitcar.Model, notes *car.Notes, p *car.Planned, last *fitcar.Observation) *fitcar.Observation {
+	if note := notes.After(p); note != nil {
+		for i := len(m.Passes) - 1; i >= 0; i-- {
+			if o := m.Passes[i].Obs; o.File == note.File && o.Index == note.Index {
+				return o
+			}
+		}
+	}
+	return last
+}
+
+func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *fitcar.Observation) error {
+	gears := len(m.Mean.Car.Ratios)
+	if p.BoostTarget != nil {
+		n.Target = slices.Clone(p.BoostTarget)
+	}
+	if p.BoostAdd != nil {
+		for len(n.Target) < gears && len(n.Target) > 0 {
+			n.Target = append(n.Target, n.Target[len(n.Target)-1])
+		}
+		for i := range n.Target {
+			n.Target[i] += p.BoostAdd[min(i, len(p.BoostAdd)-1)]
+			if n.Target[i] < 0 {
+				return fmt.Errorf("planned pass %s: the boost of gear %d would be %.0f kPa under the barometer", p.ID, i+1, -n.Target[i]/1e3)
+			}
+		}
+	}
+	if p.ShiftAim != nil {
+		n.ShiftAim = slices.Clone(p.ShiftAim)
+	}
+	if p.ShiftAdd != 0 {
+		if n.ShiftAim == nil {
+			return fmt.Errorf("planned pass %s: shift_rpm_add needs the aim of the pass before; state shift_rpm_aim in its notes", p.ID)
+		}
+		for i := range n.ShiftAim {
+			n.ShiftAim[i] += p.ShiftAdd
+		}
+	}
+	if p.Nitrous != nil {
+		n.Nitrous = *p.Nitrous
+	}
+	if n.Nitrous && !everNitrous(m) {
+		n.Notes = append(n.Notes, fmt.Sprintf("nitrous has never been used in the record: its effect is taken from practice (%.0f kW at the crank while boost is below target)", m.Mean.Car.Nitrous.Power/1e3))
+	}
+	n.MassAdd += p.MassAdd
+	n.DragAdd += p.DragAreaAdd
+	if !math.IsNaN(p.ColdPressure) && !math.IsNaN(base.Cold) {
+		if n.PressureStep = p.ColdPressure - base.Cold; math.Abs(n.PressureStep) > 1e3 {
+			n.Notes = append(n.Notes, "what tyre pressure does to grip and drag is not known from this car: a wide prior is taken")
+		}
+	}
+	if l := p.LaunchSpeed; !math.IsNaN(l) && l > 0 && base.LaunchAim > 0 {
+		n.LaunchRatio = l / base.LaunchAim
+		n.Notes = append(n.Notes, "what launch engine speed does to the launch is not known from this car: a wide prior is taken")
+	}
+	strip := notes.StripForPlan(p)
+	if strip.Length > 0 && p.Strip+p.Event != "" {
+		n.Length, n.Window = strip.Length, strip.TrapWindow
+	}
+	if !math.IsNaN(strip.Grade) {
+		n.Grade = strip.Grade
+	}
+	n.ShutDown = strip.ShutDown
+	n.Hour = base.Hour + p.MinutesLater/60
+	n.weather(p.Weather, base)
+	return nil
+}
+
+func everNitrous(m *fitcar.Model) bool {
+	for _, p := range m.Passes {
+		if p.Obs.Nitrous {
+			return true
+		}
+	}
+	return false
+}
+
+// weather takes what is stated; what is not stays as in the pass before, with more
+// spread.
+func (n *Next) weather(w car.Weather, base *fitcar.Observation) {
+	rh := base.Humidity
+	if !math.IsNaN(w.Humidity) {
+		rh = w.Humidity
+	} else if math.IsNaN(rh) {
+		rh = 0.5
+	}
+	var missing []string
+	if math.IsNaN(w.AirTemp) {
+		missing = append(missing, "air temperature")
+		n.DensitySD = math.Hypot(n.DensitySD, 0.01)
+	} else {
+		n.Air.Temperature = w.AirTemp
+	}
+	if math.IsNaN(w.Pressure) {
+		missing = append(missing, "air pressure")
+		n.DensitySD = math.Hypot(n.DensitySD, 0.003)
+	} else {
+		n.Air.Pressure = w.Pressure
+	}
+	if rho, ok := air.Density(n.Air.Temperature, n.Air.Pressure, rh); ok {
+		n.Air.Density = rho
+	}
+	n.Air.Headwind, n.WindSD = fitcar.Headwind(w.Headwind, w.HeadwindS)
+	if math.IsNaN(w.Headwind) {
+		missing = append(missing, "wind")
+	}
+	for _, q := range missing {
+		n.Notes = append(n.Notes, "no "+q+" was stated for the pass to come: the interval is wider for it")
+	}
+}

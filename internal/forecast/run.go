@@ -1,0 +1,315 @@
+package forecast
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"sync"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/ledger"
+	"traplight/internal/sim"
+)
+
+// What the model misses from pass to pass, relative to trap speed. Tuned on the
+// bench over invented cars; see docs/forecast.md.
+const (
+	missAlways = 0.0050 // 1, the model's own, lasting
+	missDay    = 0.0025 // 1, lasts for a day
+	missOnce   = 0.0022 // 1, does not last: gusts, wind along the way, clutch
+)
+
+const (
+	gripSD     = 0.03 // 1, grip of the day
+	pressureSD = 0.03 // 1, change of grip per 20 kPa of cold pressure
+	nitrousSD  = 0.10 // 1, bottle pressure from pass to pass
+	reaction   = 1.0  // s from the line to full braking, driver and transition
+	brakeUsual = 0.42 // g, deceleration when the logs show no braking; references, safety.md has 0.4 to 0.6
+	brakeSD    = 0.12 // 1, relative
+	gravity    = 9.80665
+)
+
+// Options of Run.
+type Options struct {
+	Draws   int    // 0 means 2000
+	Seed    uint64 // of the luck
+	Ledger  bool   // account for the pass to come as well
+	Workers int    // 0 means all processors
+	// Progress is called now and then with draws done; nil is allowed.
+	Progress func(done, of int)
+}
+
+// Spread is a forecast quantity.
+type Spread struct {
+	Mean, SD      float64 // own unit
+	P05, P50, P95 float64 // own unit, quantiles
+}
+
+// Result is the forecast.
+type Result struct {
+	Next     *Next
+	Trap     Spread  // m/s
+	Time     Spread  // s from rollout at the line
+	Top      Spread  // m/s, highest speed
+	Stopping Spread  // m after the line
+	Aim      float64 // m/s; 0 none
+	Chance   float64 // 0–1, of reaching the aim
+	Binding  []string
+	Ledger   []ledger.Line
+	Notes    []string
+	Traps    []float64 // m/s, the draws in order of luck; NaN where the model did not reach the line
+	Decel    float64   // m/s², after the line
+	Expected float64   // m/s, of the mean member with the driver's means: what the settings give
+}
+
+// ErrDraws says that hardly any draw reached the line.
+var ErrDraws = errors.New("the fitted car does not reach the line in the model")
+
+// Plant is one car and pass made of settings and luck.
+type plant struct {
+	car  *sim.Car
+	pass *sim.Pass
+	add  float64 // m/s at the trap that the model is known to miss
+}
+
+// build makes the pass of one draw. m's members are not modified.
+func build(m *fitcar.Model, n *Next, l *luck) plant {
+	mem := &m.Members[l.member%len(m.Members)]
+	car := *mem.Car
+	prepareCar(&car, m, n)
+	car.Nitrous.Power *= 1 + nitrousSD*l.nitrous
+	launch := m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
+	drv := &m.Driver
+	p := basePass(m, n, mem)
+	p.Start = launch
+	if n.LaunchRatio > 0 && n.LaunchRatio != 1 {
+		f := math.Exp(math.Log(n.LaunchRatio) * 0.3 * (1 + l.ratio))
+		p.Start.V *= f
+		p.Start.X *= f
+		p.Start.Wheel *= f
+	}
+	for g := range p.ShiftSpeed {
+		p.ShiftSpeed[g] += drv.OverSD * l.over[g%maxGears]
+	}
+	for g := range p.ShiftTime {
+		p.ShiftTime[g] *= math.Exp(drv.TimeSD * l.time[g%maxGears])
+	}
+	p.Air.Headwind += n.WindSD * l.wind
+	p.Air.Density *= 1 + n.DensitySD*l.density
+	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
+	hours := make([]float64, len(m.Passes))
+	missed := make([]float64, len(m.Passes))
+	level := 0.0
+	for i, q := range m.Passes {
+		hours[i] = q.Obs.Hour
+		missed[i] = math.NaN()
+		if q.Weight > 0.5 && i < len(mem.Residual) {
+			missed[i] = mem.Residual[i]
+		}
+		if !math.IsNaN(q.Obs.Trap) {
+			level = q.Obs.Trap
+		}
+	}
+	if level == 0 {
+		level = 80
+	}
+	mean, sd := carryOver(n.Hour, hours, missed, missAlways*level, missDay*level, missOnce*level)
+	return plant{car: &car, pass: p, add: mean + math.Hypot(sd, missOnce*level)*l.residual}
+}
+
+// prepareCar brings a member's car to what is planned.
+func prepareCar(c *sim.Car, _ *fitcar.Model, n *Next) {
+	c.Mass += n.MassAdd
+	c.DragArea = max(0.1, c.DragArea+n.DragAdd)
+	c.Tyre.RefLoad = c.DrivenShare * c.Mass * gravity
+}
+
+// basePass is the pass with the driver's means.
+func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) *sim.Pass {
+	grip := 0.0
+	for _, l := range mem.Levels {
+		grip += l
+	}
+	if len(mem.Levels) > 0 {
+		grip /= float64(len(mem.Levels))
+	} else {
+		grip = 1
+	}
+	p := &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
+		GripScale: grip, Nitrous: n.Nitrous, ShiftTime: slices.Clone(m.Driver.Time)}
+	if p.ShiftSpeed = m.ShiftSpeeds(n.ShiftAim); p.ShiftSpeed == nil {
+		last := m.Passes[len(m.Passes)-1]
+		p.ShiftSpeed = slices.Clone(last.Replay.ShiftSpeed)
+	}
+	p.GuardSlip = m.GuardSlip()
+	return p
+}
+
+// Run forecasts. The same seed and record give the same answer.
+func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, error) {
+	if opt.Draws <= 0 {
+		opt.Draws = 2000
+	}
+	runs, err := simulate(ctx, m, n, opt)
+	if err != nil {
+		return nil, err
+	}
+	res := &Result{Next: n, Aim: n.Aim, Notes: append(slices.Clone(n.Notes), m.Notes...)}
+	var trap, times, top, stop []float64
+	for _, r := range runs {
+		res.Traps = append(res.Traps, r.trap)
+		if math.IsNaN(r.trap) {
+			continue
+		}
+		trap, times, top, stop = append(trap, r.trap), append(times, r.time), append(top, r.top), append(stop, r.stop)
+		if n.Aim > 0 && r.trap >= n.Aim {
+			res.Chance++
+		}
+	}
+	if len(trap) < opt.Draws/2 {
+		return nil, ErrDraws
+	}
+	res.Chance /= float64(len(trap))
+	res.Trap, res.Time, res.Top, res.Stopping = summary(trap), summary(times), summary(top), summary(stop)
+	res.Binding = binding(runs, n)
+	res.Decel = m.BrakeDecel()
+	res.expect(m, n)
+	if opt.Ledger {
+		res.Ledger, err = ledger.Coming(ctx, m, func(mem *fitcar.Member) (*sim.Car, *sim.Pass) { return Usual(m, n, mem) })
+		if err != nil && ctx.Err() != nil {
+			return nil, err
+		}
+	}
+	return res, nil
+}
+
+// Usual is the pass with the driver's means and the latest launch but one spread,
+// by a member.
+func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
+	car := *mem.Car
+	prepareCar(&car, m, n)
+	p := basePass(m, n, mem)
+	p.Start = m.Driver.Typical()
+	return &car, p
+}
+
+func (r *Result) expect(m *fitcar.Model, n *Next) {
+	car, p := Usual(m, n, &m.Mean)
+	run := sim.Runner{Car: car}
+	if res, err := run.Run(p); err == nil && res.Complete {
+		r.Expected = res.Trap
+	}
+}
+
+// outcome of one draw.
+type outcome struct {
+	trap, time, top, stop float64
+	gears                 []sim.Gear // of the first draws only
+}
+
+// watched is how many draws are looked at gear by gear.
+const watched = 200
+
+func simulate(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]outcome, error) {
+	workers := opt.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	out := make([]outcome, opt.Draws)
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range workers {
+		wg.Go(func() {
+			var r sim.Runner
+			for i := range next {
+				l := draw(opt.Seed, i, len(m.Members))
+				out[i] = one(&r, build(m, n, &l), n, m, &l, i < watched)
+			}
+		})
+	}
+	var err error
+	for i := range opt.Draws {
+		if i%64 == 0 {
+			if err = ctx.Err(); err != nil {
+				break
+			}
+			if opt.Progress != nil {
+				opt.Progress(i, opt.Draws)
+			}
+		}
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	return out, err
+}
+
+func one(r *sim.Runner, p plant, n *Next, m *fitcar.Model, l *luck, watch bool) outcome {
+	r.Car, r.Watch = p.car, watch
+	nan := math.NaN()
+	res, err := r.Run(p.pass)
+	if err != nil || !res.Complete {
+		return outcome{trap: nan, time: nan, top: nan, stop: nan}
+	}
+	f := 1 + p.add/res.Trap
+	o := outcome{trap: res.Trap + p.add, time: res.Time / (1 + 0.4*(f-1)), top: max(res.Top, res.Instant) * f, gears: res.Gears}
+	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
+	o.stop = o.top*reaction + o.top*o.top/(2*a)
+	return o
+}
+
+func summary(x []float64) Spread {
+	s := slices.Clone(x)
+	slices.Sort(s)
+	var sum, ss float64
+	for _, v := range s {
+		sum += v
+	}
+	mean := sum / float64(len(s))
+	for _, v := range s {
+		ss += (v - mean) * (v - mean)
+	}
+	q := func(p float64) float64 {
+		u := p * float64(len(s)-1)
+		i := int(u)
+		if i+1 >= len(s) {
+			return s[len(s)-1]
+		}
+		return s[i] + (u-float64(i))*(s[i+1]-s[i])
+	}
+	return Spread{Mean: mean, SD: math.Sqrt(ss / float64(max(1, len(s)-1))), P05: q(0.05), P50: q(0.5), P95: q(0.95)}
+}
+
+// binding says what holds the car back in each gear.
+func binding(runs []outcome, n *Next) []string {
+	type count struct{ seen, grip, low int }
+	var by [maxGears]count
+	for _, r := range runs {
+		for _, g := range r.gears {
+			c := &by[min(g.Gear-1, maxGears-1)]
+			c.seen++
+			if g.PastPeak > 0.05 {
+				c.grip++
+			}
+			if !g.Reached && g.Gear-1 < len(n.Target) {
+				c.low++
+			}
+		}
+	}
+	var out []string
+	for i, c := range by {
+		if c.seen == 0 {
+			continue
+		}
+		if share := float64(c.grip) / float64(c.seen); share > 0.3 {
+			out = append(out, fmt.Sprintf("grip in %d", i+1))
+		} else if float64(c.low)/float64(c.seen) > 0.5 {
+			out = append(out, fmt.Sprintf("boost not reached in %d", i+1))
+		}
+	}
+	return out
+}

@@ -80,13 +80,14 @@ func (b *bench) run() error {
 	for i := range b.healthy {
 		jobs = append(jobs, job{g: gs[i%len(gs)], n: i})
 	}
-	for _, k := range demo.Kinds() {
+	for ki, k := range demo.Kinds() {
 		if !wanted(b.kinds, string(k)) {
 			continue
 		}
 		for _, gr := range demo.Grades() {
 			for i := range b.each {
-				jobs = append(jobs, job{gs[i%len(gs)], k, gr, i})
+				// Spread over cars and channel sets: 8 is prime to their number, 21.
+				jobs = append(jobs, job{gs[(8*i+5*ki)%len(gs)], k, gr, i})
 			}
 		}
 	}
@@ -240,6 +241,51 @@ func (b *bench) table(w io.Writer, with bool) {
 		if total[i].n > 0 {
 			line("all kinds", g, &total[i])
 		}
+	}
+	b.confusion(w, with)
+}
+
+// confusion lists what each kind was taken for.
+func (b *bench) confusion(w io.Writer, with bool) {
+	taken := map[string]map[string]int{}
+	for _, o := range b.outcomes {
+		v := o.without
+		if with {
+			v = o.with
+		}
+		if !v.found || !o.visible {
+			continue
+		}
+		k := o.kind
+		if k == "" {
+			k = "healthy"
+		}
+		if taken[k] == nil {
+			taken[k] = map[string]int{}
+		}
+		taken[k][string(v.res.Findings[0].Kind)]++
+	}
+	var kinds []string
+	for k := range taken {
+		kinds = append(kinds, k)
+	}
+	sort.Strings(kinds)
+	fmt.Fprintln(w, "taken for:")
+	for _, k := range kinds {
+		type pair struct {
+			k string
+			n int
+		}
+		var ps []pair
+		for x, n := range taken[k] {
+			ps = append(ps, pair{x, n})
+		}
+		sort.Slice(ps, func(i, j int) bool { return ps[i].n > ps[j].n || ps[i].n == ps[j].n && ps[i].k < ps[j].k })
+		fmt.Fprintf(w, "  %-20s", k)
+		for _, p := range ps {
+			fmt.Fprintf(w, " %s %d,", p.k, p.n)
+		}
+		fmt.Fprintln(w)
 	}
 }
 

@@ -25,6 +25,7 @@ type commands struct {
 	Channels channelsCmd `cmd:"" help:"Which channel of a log is which quantity, and how sure that is."`
 	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
 	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`
+	Health   healthCmd   `cmd:"" help:"Whether the car is fit to go again, against its own earlier passes."`
 
 	Demo demoCmd `cmd:"" help:"Show the report on an invented shop's passes."`
 

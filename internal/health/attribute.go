@@ -22,12 +22,21 @@ type candidate struct {
 //
 // verify, when not nil, gives a sensor's candidacy its quantitative test: see
 // judge.sensorFits.
-func attribute(obs []*observation, verify func(*candidate) float64) []candidate {
+//
+// amounts, when not nil, adjusts an engine kind's score by the sizes: see
+// judge.amounts.
+func attribute(obs []*observation, verify func(*candidate) float64, amounts func(*candidate, []*observation) float64) []candidate {
 	var out []candidate
 	for _, s := range signatures {
 		if c, ok := score(s.kind, s.prior, s.roles, 1, obs, 0.5); ok {
+			if amounts != nil {
+				c.score += amounts(&c, obs)
+			}
 			out = append(out, c)
 		}
+	}
+	if c, ok := score(none, -1, motionRoles, 1, obs, 0.6); ok && len(c.covered) > 1 {
+		out = append(out, c)
 	}
 	for q, roles := range sensorSigns {
 		best, found := candidate{}, false
@@ -56,6 +65,16 @@ func attribute(obs []*observation, verify func(*candidate) float64) []candidate 
 		return a.channel < b.channel
 	})
 	return out
+}
+
+// none marks the explanation that is no finding: the car's speed itself came out
+// wrong.
+const none Kind = ""
+
+// motionRoles are the watches that rest on the car's speed; a wrong speed moves
+// several of them at once.
+var motionRoles = []role{
+	{"engine over road", 0, must, 1}, {"tyre slip", 0, must, 1}, {"rolling radius", 0, must, 1}, {"wheel ", 0, must, 1}, {"torque over air", 0, may, 1},
 }
 
 // sensorPrior is the logarithm of how much rarer it is that a sensor drifts

@@ -247,25 +247,38 @@ func (j *judge) bursts() {
 	}
 }
 
-// ProvokedLevel fixes where an engine really knocks: from a run on which the crew
-// provoked knock on purpose (low octane, low load), the ratio to the background's
-// level that separates provoked readings from clear ones best, as the geometric
-// mean of the clear passes' rare level and the provoked run's 0.95 quantile. ok is
-// false when the run does not stand out from the background.
-func ProvokedLevel(provoked Summary, b KnockBackground) (ratio float64, ok bool) {
-	d := provoked.Knock[b.Sensor]
-	if d == nil {
-		return 0, false
-	}
-	var r []float64
-	for k, v := range d.Bins {
-		if l, found := b.level(k); found {
-			r = append(r, v[2]/l)
+// Provoked is where a sensor really shows knock, from a run on which the crew
+// provoked it on purpose.
+type Provoked struct {
+	Run, Sensor string
+	Ratio       float64 // 1, to the background's level in the bin; 0 when the run did not stand out
+	Found       bool
+}
+
+// ProvokedLevels fixes where an engine really knocks: from a run on which knock
+// was provoked (low octane, low load), the ratio to the background's level that
+// separates provoked readings from clear ones, as the geometric mean of the clear
+// passes' rare level and the provoked run's 0.99 quantile.
+func ProvokedLevels(run Summary, backgrounds []KnockBackground) []Provoked {
+	var out []Provoked
+	for _, b := range backgrounds {
+		d := run.Knock[b.Sensor]
+		if d == nil {
+			continue
 		}
+		p := Provoked{Run: run.Name, Sensor: b.Sensor}
+		var r []float64
+		for k, v := range d.Bins {
+			if l, found := b.level(k); found {
+				r = append(r, v[2]/l)
+			}
+		}
+		if len(r) > 0 {
+			if top := stats.Median(r); top > b.Rare {
+				p.Ratio, p.Found = math.Sqrt(top*b.Rare), true
+			}
+		}
+		out = append(out, p)
 	}
-	top := stats.Median(r)
-	if len(r) == 0 || top < b.Rare {
-		return 0, false
-	}
-	return math.Sqrt(top * b.Rare), true
+	return out
 }

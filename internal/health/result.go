@@ -72,7 +72,7 @@ type Finding struct {
 	Evidence string   `json:"evidence"`
 	LookAt   []string `json:"look_at"`
 	Chance   float64  `json:"chance_on_healthy_car"` // 1, per pass, all looks counted
-	// Score is the logarithm of the evidence for this kind against none.
+	// Score is the natural logarithm of the odds for this kind against none, 1.
 	Score float64 `json:"score"`
 	// Others are the kinds that would also explain it, most likely first.
 	Others []Kind `json:"others,omitempty"`

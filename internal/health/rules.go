@@ -78,18 +78,34 @@ func (j *judge) breaches() []breach {
 		add(Tyre, Moderate, 0.1, quantity.GPSSpeed, func(i int) bool { return j.v[i] > lim.TyreSpeed }, "speed over the tyres' limit of %s", w.Speed(lim.TyreSpeed))
 	}
 	if g := lim.GearboxTorque; len(g) > 0 {
-		smoothCrank := smooth(j.crank, 2)
+		smoothCrank := smooth(j.surely(j.crank), 2)
 		add(Driveline, Moderate, 0.2, quantity.EngineSpeed, func(i int) bool {
 			k := j.gear[i]
 			return j.full[i] && k >= 1 && k <= len(g) && g[k-1] > 0 && smoothCrank[i] > g[k-1]
 		}, "torque at the gearbox over the sheet's limit")
 	}
 	if lim.MaxCrankPower > 0 {
+		crank := j.surely(j.crank)
 		add(Overboost, Moderate, 0.3, quantity.EngineSpeed, func(i int) bool {
-			return j.full[i] && j.since[i] > 0.5 && j.crank[i]*j.speed[i] > lim.MaxCrankPower
+			return j.full[i] && j.since[i] > 0.5 && crank[i]*j.speed[i] > lim.MaxCrankPower
 		}, "crank power over the sheet's limit of %s", w.Power(lim.MaxCrankPower))
 	}
 	return append(out, j.anyEngine()...)
+}
+
+// surely takes two standard deviations off a torque reckoned from motion.
+func (f *frame) surely(torque []float64) []float64 {
+	q := f.pass.Force
+	if q == nil || len(q.HubSD) == 0 {
+		return filled(f.n, nan())
+	}
+	sd, hub := f.onMotion(q.HubSD), f.onMotion(q.HubTorque)
+	return apply(f.n, func(i int) float64 {
+		if !(hub[i] > 0) {
+			return nan()
+		}
+		return torque[i] * (1 - 2*sd[i]/hub[i])
+	})
 }
 
 // anyEngine holds the rules for any turbocharged engine at full load.

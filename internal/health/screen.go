@@ -21,7 +21,7 @@ type Summary struct {
 	Noise map[string]float64 `json:"noise"`
 	// Knock is the background of each knock sensor, by its name in the log.
 	Knock map[string]*knockDigest `json:"knock,omitempty"`
-	// Extremes are the most extreme held values for protection, SI.
+	// Extremes are the most extreme held values for protection, SI unit of each guard.
 	Extremes map[string]float64 `json:"extremes,omitempty"`
 }
 
@@ -120,6 +120,7 @@ type judge struct {
 	findings []Finding
 	broken   []broken
 	limits   []breach
+	doubts   []string // what could not be judged for reasons found on the way
 }
 
 func (j *judge) look() {
@@ -239,12 +240,19 @@ func (m *model) alone(d *digest, s *spec) {
 func (j *judge) decide() {
 	left := j.obs
 	besides(left)
-	for len(j.findings) < 4 {
-		cs := attribute(left, j.sensorFits)
-		if len(cs) == 0 || cs[0].total() < alarm || cs[0].main.evidence < 2 {
+	for range 5 {
+		cs := attribute(left, j.sensorFits, j.amounts)
+		if len(cs) == 0 || cs[0].total() < alarm || cs[0].score < alarm-1.5 || cs[0].main.evidence < 2 {
 			break
 		}
-		j.findings = append(j.findings, j.finding(cs))
+		if cs[0].kind == none {
+			for _, o := range cs[0].covered {
+				o.blind = true
+			}
+			j.doubts = append(j.doubts, "torque and tyres: the car's speed itself is doubtful, "+j.when(cs[0].main.start))
+		} else {
+			j.findings = append(j.findings, j.finding(cs))
+		}
 		var rest []*observation
 		for _, o := range left {
 			covered := false
@@ -260,7 +268,7 @@ func (j *judge) decide() {
 }
 
 func (j *judge) result() Result {
-	r := Result{Findings: j.findings, NotJudged: j.notJudged(), Basis: j.basis(), Checks: handChecks}
+	r := Result{Findings: j.findings, NotJudged: append(j.notJudged(), j.doubts...), Basis: j.basis(), Checks: handChecks}
 	if r.Findings == nil {
 		r.Findings = []Finding{}
 	}

@@ -25,19 +25,26 @@ func (j *judge) sensorFits(c *candidate) float64 {
 	for _, v := range ch.Trace.V {
 		lo, hi = min(lo, v), max(hi, v)
 	}
-	delta := 0.01 * max(hi-lo, 1e-6*math.Abs(hi))
-	if !(delta > 0) {
+	delta := c.sign * 0.02 * max(hi-lo, 1e-6*math.Abs(hi))
+	if delta == 0 {
 		return 0
 	}
-	one := j.altered(ch, at, main.hit.Shape.Last, delta)
-	unit, ok := j.effect(one, main, main)
-	if !ok || math.Abs(unit) < 1e-12 {
-		return 0
-	}
-	factor := main.hit.Size / unit
-	if math.Abs(factor) < 100 { // an error of less than the whole range
-		one = j.altered(ch, at, main.hit.Shape.Last, delta*factor)
-		factor = 1
+	var one map[string]*look
+	factor := 1.0
+	for range 3 {
+		one = j.altered(ch, at, main.hit.Shape.Last, delta)
+		unit, ok := j.effect(one, main, main)
+		if !ok || math.Abs(unit) < 1e-12 {
+			return -3
+		}
+		factor = main.hit.Size / unit
+		if factor <= 0 {
+			return -10 // reading wrong that way moves the watch the other way
+		}
+		if factor > 0.8 && factor < 1.25 {
+			break
+		}
+		delta *= min(factor, 20)
 	}
 	score := 0.0
 	for _, o := range j.obs {

@@ -161,7 +161,7 @@ func (w *watcher) chargeHeat() {
 		x := f.column(c)
 		w.add(spec{
 			id: "charge heat", rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
-			terms: []term{{"", 10, 12, 3}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 4}, {"work", 5, 15, 2}},
+			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 8}, {"work", 5, 15, 2}},
 			noise: 0.5, corr: 1, small: 3, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
 		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work())

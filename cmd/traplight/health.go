@@ -1,0 +1,41 @@
+package main
+
+import (
+	"context"
+
+	"traplight/internal/app"
+)
+
+type healthCmd struct {
+	Logs     []string `arg:"" name:"log" help:"Log files." type:"path"`
+	Car      []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions." type:"path"`
+	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather and settings make the comparison fair." type:"path"`
+	History  []string `placeholder:"LOG" help:"Earlier log of the same car; may be repeated." type:"path"`
+	Provoked []string `placeholder:"LOG" help:"Log of a run on which knock was provoked on purpose, to find the level at which this engine really knocks; may be repeated." type:"path"`
+	Units    string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
+}
+
+func (*healthCmd) Help() string {
+	return `Answers whether the car is fit to go again: compares every pass with the car's own earlier passes at the same conditions, with physics and with the sheet's limits. Says what was judged, what was not for want of a channel, since which moment something is not as it was, and what to look at first. Without --history, physics and the pass's own course serve, and it is said.
+
+From three earlier passes on it proposes limits to arm in the engine computer, and shows what drifts.
+
+Examples:
+  traplight health pass8.csv --car car.toml --notes passes.toml --history pass1.csv --history pass2.csv
+  traplight health pass1.csv --car car.toml --json` + exitCodes
+}
+
+func (c *healthCmd) Run(ctx context.Context, w *world) error {
+	a, err := app.Health(ctx, app.HealthRequest{
+		Logs: c.Logs, Cars: c.Car, Notes: c.Notes, History: c.History, Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
+	})
+	w.progressDone()
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return a.WriteJSON(w.out)
+	}
+	return a.WriteText(w.out, w.width)
+}

@@ -2,6 +2,8 @@ package motion
 
 import "math"
 
+const farSatellite = 12 // 1, squared standard deviations at which a satellite reading has a quarter of its weight
+
 const leanTau = 0.12 // s, time in which a car takes up its pitch (a heave–pitch mode near 1.5 Hz; common practice, no source)
 
 // reweigh updates noise levels and robust weights from the residuals.
@@ -26,6 +28,11 @@ func (r *Result) reweigh(p *Problem, it int) {
 				va = ch.variance(v)
 			}
 			ch.wt[j] = (noiseDegrees + 1) / (noiseDegrees + e*e/va)
+			if ch.src.Kind == Satellite {
+				// a reflection is wrong for a second or more, all samples the same way: far
+				// readings must lose all say (Geman and McClure's weight)
+				ch.wt[j] = 1 / sq(1+e*e/va/farSatellite)
+			}
 		}
 	}
 }

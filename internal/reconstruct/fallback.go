@@ -62,8 +62,14 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 	var tr trace.Trace
 	for i, t := range x.T {
 		v := 0.0
-		if gear[i] > 0 && x.V[i] > idle {
-			v = x.V[i] / (sheet.Gears[gear[i]-1] * final) * sheet.TyreRadius.Value
+		if x.V[i] > idle {
+			if gear[i] == 0 {
+				if n := len(tr.V); n > 0 && tr.V[n-1] > 5 {
+					continue // between gears the car rolls on
+				}
+			} else {
+				v = x.V[i] / (sheet.Gears[gear[i]-1] * final) * sheet.TyreRadius.Value
+			}
 		}
 		tr.T, tr.V = append(tr.T, t), append(tr.V, v)
 	}

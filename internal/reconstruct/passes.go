@@ -123,7 +123,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	d.fullThrottle(w, g, d.untilTime(p, w))
 	s.fill(p, w, g, d, b, sur, sheet, resist, curve)
 	p.Notes = append(p.Notes, airpath.Fill(p, s.set, sheet, note)...)
-	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, nil)...)
+	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, note, nil)...)
 	return p, nil
 }
 

@@ -31,7 +31,11 @@ const brakeDecel = 4.0 // m/s²: harder than drag and an engine on the overrun a
 func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked float64) {
 	braked = st.end
 	for t := st.peak; t < st.end; t += c.step {
-		on := (c.at(t)-c.at(t+0.4))/0.4 > brakeDecel
+		span, most := 0.4, brakeDecel
+		if len(s.undriven)+len(s.sat) == 0 {
+			span, most = 2, 1.4*brakeDecel // driven wheels fall back by their slip when the throttle closes
+		}
+		on := (c.at(t)-c.at(t+span))/span > most
 		if s.brake != nil {
 			if b := sampleAt(s.brake.Trace, t, 0.5); !math.IsNaN(b) {
 				on = b > 0.08

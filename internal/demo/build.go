@@ -68,7 +68,7 @@ func build(c spec) phys {
 	case allDriven:
 		axleLoad = w / 2
 	}
-	p.tyre = tyre{r0: c.r0, grow: c.grow, deflect: 0.006, mu0: c.mu, fall: 0.80, vFall: 11, stiff: c.stiff, loadExp: 0.10,
+	p.tyre = tyre{r0: c.r0, grow: c.grow, deflect: 0.006, mu0: c.mu, fall: 0.80, vFall: 11, stiff: c.stiff,
 		fzRef: axleLoad, relax: 0.42, pOpt: (c.pCold + 14) * 1e3, pSens: 0.18, pGrow: 0.35, tOpt: 338, tWidth: 60,
 		treadHeat: 9e3, treadCool: 55, pCold: c.pCold * 1e3, tyreSize: c.tyreSize, unloadedAdd: 0.007}
 	p.tyre.setCircum = math.Round(2*math.Pi*(c.r0+0.0015)*1000) / 1000
@@ -109,10 +109,10 @@ func build(c spec) phys {
 	p0, t1 := 100e3, 300.0
 	each := c.airPeak / nT
 	pr := (c.boostMax*1e3 + p0) * 1.05 / (p0 * 0.975)
-	p.airpath = airpath{turbos: c.turbos, compPhi: 0.19, compPsi: 0.63, compChoke: 0.285, turbEta: 0.72, bearing: 2.2e-6,
+	p.airpath = airpath{turbos: c.turbos, compPhi: 0.19, compPsi: 0.63, compChoke: 0.285, turbEta: 0.66, bearing: 2.2e-6,
 		gateSpring: c.spring * 1e3, gateRange: 55e3, gateAssist: 0.10, gateLag: 0.045, ctlP: 3.0e-6, ctlI: 9e-6, ctlRate: 4.5,
 		absolute: c.absolute, vPlenum: 0.006 + 0.009*c.airPeak, vManifold: 1.5 * vd, vExhaust: 0.0012 + 0.0022*c.airPeak,
-		throttleArea: 0.0075 * math.Sqrt(c.airPeak/0.75), bypassArea: 9e-4 * nT, bypassSpring: 35e3, ductLength: 1.1,
+		throttleArea: 0.0075 * math.Sqrt(c.airPeak/0.75), bypassArea: 2.4e-3 * nT * math.Sqrt(each/0.8), bypassSpring: 35e3, ductLength: 1.1,
 		coolerEff: 0.80, coolerHeat: 26e3, coolerAir: 1500 * c.airPeak, turboText: c.turboText}
 	p.filterLoss = 0.022 * p0 / (c.airPeak * c.airPeak)
 	p.tailLoss = 0.10 * p0 / (c.airPeak * c.airPeak)
@@ -122,7 +122,7 @@ func build(c spec) phys {
 	rho := 0.975 * p0 / (rAir * t1)
 	p.compRadius = math.Sqrt(each / (0.205 * rho * u * math.Pi))
 	p.turbRadius = 0.93 * p.compRadius
-	p.jRotor = c.spool * 2.1e-4 * math.Pow(p.compRadius/0.046, 5)
+	p.jRotor = c.spool * 4.6e-4 * math.Pow(p.compRadius/0.046, 5)
 	p.bearing *= math.Pow(p.compRadius/0.046, 3)
 	p.ductArea = 0.0022 * math.Sqrt(each/0.5)
 	p.maxTurbo = 1.10 * u / p.compRadius

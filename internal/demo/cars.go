@@ -19,7 +19,7 @@ func shop() []spec {
 			boostMax: 255, airPeak: 0.86, revLimit: 8600, idle: 1250, gears: []float64{2.70, 1.95, 1.52, 1.23, 1.02, 0.86}, final: 3.55,
 			box: dogCut, shiftTime: 0.058, mass: 1395, cda: 0.70, clf: 0.05, clr: 0.10, wheelbase: 2.55, hcg: 0.49, wf: 0.585,
 			r0: 0.318, mu: 1.42, stiff: 24, grow: 2.0e-6, pCold: 150, tyreSize: "265/40-17 semi-slick",
-			boost: []float64{130, 190, 225, 245, 245, 245}, shift: []float64{8000, 8050, 8100, 8100, 8100}, launch: 5400, launchBoost: 60,
+			boost: []float64{115, 185, 225, 245, 245, 245}, shift: []float64{8000, 8050, 8100, 8100, 8100}, launch: 5400, launchBoost: 60,
 			clutch: 1500, release: 0.55, lambda: 0.74, target: 92, dialect: "iso", sensors: "full",
 		},
 		{
@@ -64,7 +64,7 @@ func shop() []spec {
 			boostMax: 265, airPeak: 0.93, revLimit: 8300, idle: 1200, gears: []float64{1.95, 1.48, 1.17, 0.95}, final: 3.20,
 			box: dogCut, shiftTime: 0.075, mass: 1265, cda: 0.66, clf: 0.06, clr: 0.02, wheelbase: 2.66, hcg: 0.43, wf: 0.665,
 			r0: 0.322, mu: 1.58, stiff: 27, grow: 4.0e-6, pCold: 140, tyreSize: "25.5x9.5-15 drag radial",
-			boost: []float64{75, 106, 162, 235}, shift: []float64{7700, 7750, 7800}, launch: 4400, launchBoost: 20,
+			boost: []float64{68, 104, 160, 235}, shift: []float64{7700, 7750, 7800}, launch: 4400, launchBoost: 20,
 			clutch: 1500, release: 1.0, throttleIn: 0.6, n2o: 0.05, lambda: 0.73, target: 86, dialect: "clock", sensors: "full",
 		},
 	}

@@ -103,7 +103,7 @@ func (s *sim) boostControl(h float64) {
 func (s *sim) nitrous(h float64) {
 	p := s.plan
 	on := false
-	if s.set.Nitrous && p.n2oFlow > 0 && s.drv.phase == phRun && s.throttle > 0.85 && s.cut < 0.2 && s.wE > 300 && s.clutch > 0.9 && s.gear > 0 {
+	if s.set.Nitrous && p.n2oFlow > 0 && s.drv.phase == phRun && s.throttle > 0.6 && s.cut < 0.2 && s.wE > 300 && s.clutch > 0.6 && s.gear > 0 {
 		short := s.lastBoostTarget - s.boostGauge()
 		if s.n2oOn {
 			on = short > 0.3*p.n2oBelow

@@ -103,26 +103,17 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 	}
 	eff := js{}
 	first := math.NaN()
+	pairs := t.matched(twin, start)
 	for _, sg := range faultSignals {
 		big, tbig, tover := 0.0, math.NaN(), math.NaN()
-		for _, sp := range t.spans {
-			for _, tw := range twin.spans {
-				if tw.gear != sp.gear {
-					continue
-				}
-				for dt := 0.15; sp.from+dt < sp.to && tw.from+dt < tw.to; dt += 0.005 {
-					x := sp.from + dt
-					if x < start || t.inShift(x) || twin.inShift(tw.from+dt) {
-						continue
-					}
-					d := sg.get(&t.ss[t.idx(x)]) - sg.get(&twin.ss[twin.idx(tw.from+dt)])
-					if math.Abs(d) > math.Abs(big) {
-						big, tbig = d, x
-					}
-					if math.Abs(d) > sg.threshold && !(tover <= x) {
-						tover = x
-					}
-				}
+		for _, m := range pairs {
+			q := &t.ss[m[0]]
+			d := sg.get(q) - sg.get(&twin.ss[m[1]])
+			if math.Abs(d) > math.Abs(big) {
+				big, tbig = d, q.t
+			}
+			if math.Abs(d) > sg.threshold && !(tover <= q.t) {
+				tover = q.t
 			}
 		}
 		if math.Abs(big) > sg.threshold {
@@ -135,4 +126,25 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 	o["effects"] = eff
 	o["t_observable"] = t.own(first)
 	return o
+}
+
+// matched pairs the samples of two runs, every 5 ms, in the same gear at the
+// same time in gear, outside shifts, from start on.
+func (t *teller) matched(twin *teller, start float64) [][2]int {
+	var out [][2]int
+	for _, sp := range t.spans {
+		for _, tw := range twin.spans {
+			if tw.gear != sp.gear {
+				continue
+			}
+			for dt := 0.15; sp.from+dt < sp.to && tw.from+dt < tw.to; dt += 0.005 {
+				x := sp.from + dt
+				if x < start || t.inShift(x) || twin.inShift(tw.from+dt) {
+					continue
+				}
+				out = append(out, [2]int{t.idx(x), twin.idx(tw.from + dt)})
+			}
+		}
+	}
+	return out
 }

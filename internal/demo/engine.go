@@ -64,7 +64,7 @@ func (s *sim) combustion() {
 
 	fire := (1 - s.cut) * (1 - s.fx.cylLoss) * (1 - s.misfireNow(boost))
 	energy := air / f.afr * f.lhv * ph
-	energy += n2oHeat * s.flow.engine * s.n2oShare * 0.5
+	energy += n2oHeat * s.flow.engine * s.n2oShare
 	eta := p.etaInd * (1 - 0.05*(3/max(n, 1))) * ignEff
 	ind := energy * eta * fire / w
 	pump := (s.pM - s.pE) * p.vd / (4 * math.Pi)
@@ -78,7 +78,7 @@ func (s *sim) combustion() {
 
 	// Exhaust gas: what of the fuel's energy went neither to the piston nor
 	// to the water; late burning sends more.
-	share := p.exShare + 0.0045*d
+	share := p.exShare + 0.0045*d + 0.4*s.n2oShare
 	q := energy / max(s.flow.engine+s.flow.fuel, 1e-5)
 	if s.cut > 0 {
 		share += 0.25 * s.cut * (1 - s.cut) // some burns in the manifold
@@ -126,7 +126,11 @@ func (s *sim) knockRisk(over, boost float64) {
 		return
 	}
 	cycles := s.wE / (4 * math.Pi) * s.h * float64(s.cyl)
-	rate := cycles * 3e-4 * math.Exp2(2*clamp(over, -8, 6))
+	rate := cycles * 3e-4
+	if over < 0 && r > rate { // the usual case, without the costly power
+		return
+	}
+	rate *= math.Exp2(2 * clamp(over, -8, 6))
 	if r < rate {
 		strength := -math.Log(r/rate + 1e-9) // exponential, given that it happened
 		s.knockPulse = max(s.knockPulse, 0.25+0.35*strength*(1+max(over, 0)*0.25))

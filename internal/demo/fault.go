@@ -1,7 +1,5 @@
 package demo
 
-import "math"
-
 // effect is how far each thing is from healthy now; zero is healthy.
 type effect struct {
 	cylLoss   float64 // share of indicated torque lost in one cylinder
@@ -96,5 +94,4 @@ func (s *sim) faultStep() {
 	case ElectricalFault:
 		x.volts = v
 	}
-	_ = math.Pi
 }

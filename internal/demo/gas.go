@@ -3,9 +3,8 @@ package demo
 import "math"
 
 // gas advances the three gas volumes, the compressor's air column, the rotor
-// and the wastegate by h. Pressures are advanced one by one by a linearly
-// implicit Euler step, which is stable although a wide open throttle couples
-// plenum and manifold within a step.
+// and the wastegate by h. The intake is stiff (a wide open throttle couples
+// plenum and manifold within a step), hence linearly implicit Euler steps.
 func (s *sim) gas(h float64) {
 	p := s.plan
 	p0 := p.air.Pressure
@@ -28,9 +27,6 @@ func (s *sim) gas(h float64) {
 	up, dup := liftComp.slope(hs)
 	p2 := p1*up - p.coolerLoss*n*n*s.mC*math.Abs(s.mC)
 	dp2 := p1*dup*dps*dphi*u*u/(cpAir*tIn) - 2*p.coolerLoss*n*n*math.Abs(s.mC) - 2*p.filterLoss*n*n*math.Abs(s.mC)
-	k := p.ductArea / p.ductLength
-	s.mC += h * k * (p2 - s.pB) / (1 + h*k*max(0, -dp2) + h*h*k*rAir*s.tChg/p.vPlenum*n*0.5)
-	s.mC = clamp(s.mC, -0.2, 2)
 	work := (0.80 - 0.85*phi + 0.012/max(phi, 0.03)) * u * u // J/kg, Euler work with windage
 	s.flow.comp = n * s.mC
 	pc := max(s.mC, 0) * work
@@ -45,13 +41,6 @@ func (s *sim) gas(h float64) {
 	byp := p.bypassArea * clamp((s.pB-s.pM-p.bypassSpring)/20e3, 0, 1)
 	mByp, dByp, _ := nozzle(psiAir, byp*sq, s.pB, p0)
 	mLeak, dLeak, _ := nozzle(psiAir, s.fx.hole*0.8*sq, s.pB, p0)
-	if p.ideal.boost {
-		s.lagFree(h)
-	} else {
-		c := h * rAir * s.tChg / p.vPlenum
-		s.pB += c * (n*s.mC - mThr - mByp - mLeak) / (1 + c*(dUp+dByp+dLeak))
-	}
-	s.pB = max(s.pB, 0.5*p0)
 
 	// Engine breathing.
 	rc := p.rc
@@ -62,8 +51,33 @@ func (s *sim) gas(h float64) {
 	ke := ve * p.vd * s.wE / (4 * math.Pi * rAir * tm)
 	mEng := ke * s.pM
 	mN := s.flow.n2o
-	c := h * rAir * tm / p.vManifold
-	s.pM += c * (mThr + mN*rN2O/rAir - mEng) / (1 + c*(dDn+ke))
+
+	// Air column, plenum and manifold together: one linearly implicit step
+	// with the whole Jacobian, solved by elimination.
+	cM := h * rAir * tm / p.vManifold
+	netM := mThr + mN*rN2O/rAir - mEng
+	if p.ideal.boost {
+		s.lagFree(h)
+		s.pM += cM * netM / (1 + cM*(dDn+ke))
+	} else {
+		hk := h * p.ductArea / p.ductLength
+		cB := h * rAir * s.tChg / p.vPlenum
+		den := 1 - hk*min(dp2, 0)
+		dm0 := hk * (p2 - s.pB) / den // without the plenum's answer
+		m11 := 1 + cB*(dUp+dByp+dLeak) + cB*n*hk/den
+		m12 := -cB * dDn
+		m21 := -cM * dUp
+		m22 := 1 + cM*(dDn+ke)
+		r1 := cB * (n*(s.mC+dm0) - mThr - mByp - mLeak)
+		r2 := cM * netM
+		det := m11*m22 - m12*m21
+		dB := (r1*m22 - m12*r2) / det
+		dM := (m11*r2 - m21*r1) / det
+		s.mC = clamp(s.mC+dm0-hk*dB/den, -0.2, 2)
+		s.pB += dB
+		s.pM += dM
+	}
+	s.pB = max(s.pB, 0.5*p0)
 	s.pM = max(s.pM, 8e3)
 	s.flow.throttle, s.flow.bypass, s.flow.leak = mThr, mByp, mLeak
 	toward(&s.n2oShare, mN/max(mN+mThr, 1e-4), 0.02, h)

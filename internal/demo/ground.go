@@ -2,8 +2,6 @@ package demo
 
 import "math"
 
-func pow(x, y float64) float64 { return math.Pow(x, y) }
-
 // gripProfile is the multiplier of friction along the strip: treated and
 // rubbered start, a slow fall, patches of about 7 m, and a few bad joints. The
 // patches belong to the strip, the level also to the day.

@@ -74,6 +74,7 @@ var (
 	psiEx    = newTable(0, 1, 2001, psi(gamEx))
 	dropEx   = newTable(1, 9, 1601, func(p float64) float64 { return 1 - math.Pow(p, -(gamEx-1)/gamEx) })
 	pow077   = newTable(0, 8, 1601, func(p float64) float64 { return math.Pow(p, 1/1.3) })
+	lessLoad = newTable(0.005, 4, 1601, func(x float64) float64 { return math.Pow(x, -0.10) }) // friction over load
 	liftComp = newTable(0, 3, 3001, func(x float64) float64 { return math.Pow(1+x, gamAir/(gamAir-1)) })
 )
 

@@ -52,7 +52,6 @@ func (s *sim) mechanics(h float64) {
 	net := shaft - ftyre*r - mroll
 	if bt > 0 && math.Abs(s.wW) < 0.3 && math.Abs(net) < bt {
 		s.wW = 0
-		bt = -net * sign(1)
 		if wW0 != 0 {
 			s.energy.Brake += 0.5 * p.jDriven * wW0 * wW0
 			s.energy.KineticGain -= 0.5 * p.jDriven * wW0 * wW0
@@ -195,7 +194,7 @@ func (s *sim) tyreForce(h float64) (force, mroll, r float64) {
 // brush rises to full sliding at three times mu over stiffness; the friction
 // itself falls with sliding speed.
 func (p *tyre) friction(sl, vs, fz, grip float64) float64 {
-	mu := p.mu0 * grip * math.Pow(fz/p.fzRef, -p.loadExp)
+	mu := p.mu0 * grip * lessLoad.at(fz/p.fzRef)
 	g := mu * (p.fall + (1-p.fall)*math.Exp(-math.Abs(vs)/p.vFall))
 	th := p.stiff * grip / max(grip, 1) * math.Abs(sl) / (3 * g)
 	e := 1.0

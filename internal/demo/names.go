@@ -67,15 +67,8 @@ func columnName(q, language string) string {
 	}
 	for i, l := range languages {
 		if l == language {
-			return strings.Replace(columnNames[k][i], "N", num, boolInt(num != "")*1)
+			return strings.Replace(columnNames[k][i], "N", num, len(num))
 		}
 	}
 	return q
-}
-
-func boolInt(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }

@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"math"
 	"math/rand/v2"
 
 	"traplight/internal/num/xrand"
@@ -132,8 +133,7 @@ const (
 func DrawWeather(st Strip, seed uint64) Weather {
 	r := stream(seed, "weather")
 	t := 286 + 18*r.Float64()
-	p := 101325*(1-2.2558e-5*st.Elevation) + 0 // replaced below by the full law
-	p = 101325 * pow(1-2.25577e-5*st.Elevation, 5.25588)
+	p := 101325 * math.Pow(1-2.25577e-5*st.Elevation, 5.25588)
 	return Weather{AirTemp: t, Pressure: p + 600*r.NormFloat64(), Humidity: 0.35 + 0.4*r.Float64(),
 		Headwind: 1.3 * r.NormFloat64(), Gust: 0.4 + 0.5*r.Float64(), Crosswind: 1.2 * r.NormFloat64()}
 }

@@ -33,22 +33,20 @@ type phys struct {
 }
 
 type body struct {
-	mass         float64 // kg with driver and fuel
-	cda          float64 // m²
-	yawDrag      float64 // share of cda added per (rad of yaw)²
-	clf, clr     float64 // m², down-force positive
-	crr0         float64 // rolling resistance at rest
-	crrv         float64 // (s/m)², its growth with speed squared
-	wheelbase    float64
-	hcg          float64
-	wf           float64 // static share of weight on the front axle
-	pitchPerG    float64 // rad of lean per m/s²
-	pitchFreq    float64 // Hz
-	pitchDamp    float64 // share of critical
-	directShare  float64 // of load transfer that does not wait for the body
-	brakeDecel   float64 // m/s² that the driver uses after the line
-	trackWidth   float64
-	frontalWidth float64
+	mass        float64 // kg with driver and fuel
+	cda         float64 // m²
+	yawDrag     float64 // share of cda added per (rad of yaw)²
+	clf, clr    float64 // m², down-force positive
+	crr0        float64 // rolling resistance at rest
+	crrv        float64 // (s/m)², its growth with speed squared
+	wheelbase   float64
+	hcg         float64
+	wf          float64 // static share of weight on the front axle
+	pitchPerG   float64 // rad of lean per m/s²
+	pitchFreq   float64 // Hz
+	pitchDamp   float64 // share of critical
+	directShare float64 // of load transfer that does not wait for the body
+	brakeDecel  float64 // m/s² that the driver uses after the line
 }
 
 type driveline struct {
@@ -90,7 +88,6 @@ type tyre struct {
 	fall        float64 // share of mu left at high sliding speed
 	vFall       float64 // m/s, sliding speed scale of that fall
 	stiff       float64 // slip stiffness over load
-	loadExp     float64 // mu ∝ load^−loadExp
 	fzRef       float64 // N per axle
 	relax       float64 // m
 	pOpt        float64 // Pa gauge of best grip, hot
@@ -184,7 +181,6 @@ type fuelSystem struct {
 	pumpFlow   float64 // m³/s at base pressure and 13.5 V
 	pumpDrop   float64 // share lost per 100 kPa of rail gauge pressure
 	n2oFlow    float64 // kg/s; 0 none
-	n2oWet     bool
 	n2oBelow   float64 // Pa of boost under target that opens it
 	n2oGears   []int
 	trimSpeed  float64 // 1/s of the closed-loop trim

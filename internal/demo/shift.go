@@ -4,20 +4,18 @@ import "math"
 
 // shiftState is a gear change in progress and, afterwards, its record.
 type shiftState struct {
-	from, to           int
-	begin              float64
-	neutral, engaged   float64 // 0 while not yet
-	missed             bool
-	cutOff             float64 // time at which the cut ended
-	hubBefore          float64
-	wBefore, wAfter    float64
-	vBegin, xBegin     float64
-	mapBegin           float64
-	n2oBegin           float64
-	time               float64 // drawn duration to engagement
-	retry              float64
-	clutchFrom         float64
-	wheelBefore, speed float64
+	from, to         int
+	begin            float64
+	neutral, engaged float64 // 0 while not yet
+	missed           bool
+	cutOff           float64 // time at which the cut ended
+	hubBefore        float64
+	wBefore          float64
+	vBegin, xBegin   float64
+	mapBegin         float64
+	n2oBegin         float64
+	time             float64 // drawn duration to engagement
+	clutchFrom       float64
 }
 
 func (s *sim) beginShift() {
@@ -38,7 +36,7 @@ func (s *sim) beginShift() {
 		time:   s.shiftTime * s.hand.shiftTime[k],
 		missed: s.events.MissShift == s.gear,
 		vBegin: s.v, xBegin: s.x, mapBegin: s.pM, wBefore: s.wE, hubBefore: s.hub,
-		n2oBegin: s.n2oKg, wheelBefore: s.wW,
+		n2oBegin: s.n2oKg,
 	}
 }
 
@@ -48,18 +46,14 @@ func (s *sim) shiftStep(h float64) {
 	d := &s.drv
 	st := &d.shift
 	el := s.t - st.begin
-	switch {
-	case st.missed && st.engaged > 0:
+	if st.missed && st.neutral > 0 {
+		if st.engaged == 0 {
+			s.missStep(h)
+			return
+		}
 		s.afterMiss()
-	case st.missed && st.neutral > 0:
-		s.missStep(h)
-		return
-	}
-	if st.missed && st.engaged > 0 {
 		if s.clutch >= 1 && s.pedal >= 0.99 {
-			st.wAfter = s.wE
-			s.out.shifts = append(s.out.shifts, *st)
-			d.shifting = false
+			s.endShift()
 		}
 		return
 	}
@@ -79,10 +73,13 @@ func (s *sim) shiftStep(h float64) {
 		s.cutShift(el)
 	}
 	if st.engaged > 0 && s.clutch >= 1 && (s.pedal >= 0.99 || s.box != synchroLift && !st.missed) && s.t > st.cutOff && s.cut < 0.05 {
-		st.wAfter = s.wE
-		s.out.shifts = append(s.out.shifts, *st)
-		d.shifting = false
+		s.endShift()
 	}
+}
+
+func (s *sim) endShift() {
+	s.out.shifts = append(s.out.shifts, s.drv.shift)
+	s.drv.shifting = false
 }
 
 // handShift is clutch down, lever through neutral, synchroniser, clutch up.
@@ -113,9 +110,6 @@ func (s *sim) handShift(el, press, open, out, shut, h float64) {
 		return
 	}
 	s.clutch = clamp((s.t-st.engaged)/shut, 0, 1)
-	if s.clutch >= 1 && !s.locked && math.Abs(s.wE-s.wIn) > 3 {
-		s.clutch = 1
-	}
 }
 
 // cutShift is a dog change with the clutch closed and the ignition cut.
@@ -173,9 +167,7 @@ func (s *sim) missStep(h float64) {
 		s.engage(st.to)
 		st.engaged = s.t
 		st.cutOff = s.t
-		st.retry = 1
 	}
-	_ = h
 }
 
 // afterMiss closes clutch and throttle when the gear has been found late.

@@ -144,6 +144,9 @@ func newSim(p *plan) *sim {
 	s.idleAir, s.idleI = 0.004, 0.004
 	s.load.rEff = [2]float64{p.r0, p.r0}
 	s.gear = 0
+	if !p.fast {
+		s.out.samples = make([]sample, 0, 36000)
+	}
 	s.out.torque = stream(p.seed, "torque noise")
 	s.drv.init(s)
 	return s

@@ -10,9 +10,6 @@ func (s *sim) slow(h float64) {
 
 	// Rail: the regulator holds it over the manifold while the pump can.
 	q := s.flow.fuel / p.fuel.density
-	if s.set.Nitrous && p.n2oWet {
-		q += 0
-	}
 	reg := p.basePress + s.pM - p.air.Pressure
 	volt := clamp(s.volts/13.5, 0.3, 1.1)
 	cap := p.pumpFlow * volt * (1 - s.fx.pump) * (1 - p.pumpDrop*(s.rail-p.basePress)/1e5)

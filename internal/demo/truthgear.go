@@ -21,12 +21,12 @@ func (t *teller) gears(x0 float64) []any {
 		full := func(q *sample) bool {
 			return q.throttle > 0.9 && q.phase == int8(phRun) && int(q.gear) == sp.gear && !t.inShift(q.t)
 		}
-		var n, hub, crank, slip, mus, load, boost, bpr, locked, used float64
+		var n, hub, crank, slip, load, boost, bpr, locked, used float64
 		var nb float64
 		var slips []float64
 		var nc, ceil, muAv, eff, past float64
 		peakSlip := math.NaN()
-		cmin, mumin, usedMax, slipMax, boostMax := math.Inf(1), math.Inf(1), 0.0, 0.0, 0.0
+		cmin, mumin, usedMax, boostMax := math.Inf(1), math.Inf(1), 0.0, 0.0
 		cStart, cEnd := math.NaN(), math.NaN()
 		ps := 0.12
 		psSum := 0.0
@@ -52,7 +52,6 @@ func (t *teller) gears(x0 float64) []any {
 			if q.v > 3 {
 				slip += float64(q.slip)
 				slips = append(slips, float64(q.slip))
-				slipMax = math.Max(slipMax, float64(q.slip))
 			}
 			r := float64(q.r)
 			mu := (float64(q.hub) - t.jDriven*float64(q.a)/r) / r / math.Max(float64(q.driven), 1)
@@ -76,7 +75,6 @@ func (t *teller) gears(x0 float64) []any {
 				past += 0.001
 			}
 		}
-		_ = mus
 		if nc > 0 {
 			peakSlip = psSum / nc
 		}
@@ -88,6 +86,8 @@ func (t *teller) gears(x0 float64) []any {
 		}
 		hp, _ := t.highest(sp.from, sp.to, 0.05, full, func(q *sample) float64 { return float64(q.hub) })
 		cp, _ := t.highest(sp.from, sp.to, 0.05, full, func(q *sample) float64 { return float64(q.crank) })
+		moving := func(q *sample) bool { return full(q) && q.v > 3 }
+		slipMax, _ := t.highest(sp.from, sp.to, 0.05, moving, func(q *sample) float64 { return float64(q.slip) })
 		inf := func(x float64) num {
 			if math.IsInf(x, 0) {
 				return num(math.NaN())

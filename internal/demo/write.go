@@ -85,11 +85,9 @@ func (w *writer) header() string {
 				cells[i] += " (" + u + ")"
 			}
 		case "suffix":
-			s := ""
+			s := u
 			if i > 0 {
 				s = w.units[i-1].suffix
-			} else {
-				s = u
 			}
 			if s != "" {
 				cells[i] += "_" + s

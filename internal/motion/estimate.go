@@ -19,6 +19,8 @@ const (
 	wheelWalkSD   = 1e-3  // 1, its standard deviation relative to speed before the log tells better
 	drivenWalkTau = 1.0   // s, correlation time of a driven wheel's slip beyond what goes with acceleration
 	drivenWalkSD  = 0.015 // 1, its standard deviation
+	pullSD        = 0.5   // m/s², how well a car rolling with the clutch open is known to slow
+	drivenFloor   = 4e-3  // 1, least white noise of a driven wheel relative to speed: shafts ring, tyres creep
 	walkWeight    = 15.0  // independent stretches that the standard deviations above are worth
 	restSpeedSD   = 1e-3  // m/s, how still a standing car stands
 	maxIterations = 30
@@ -305,6 +307,8 @@ func (r *Result) prepare(p *Problem) {
 			ch.lean = r.par.add("lean", pr.Lean)
 			ch.sigma = 0.3
 			ch.leanA = make([]float64, len(ch.idx))
+		case Pull:
+			ch.sigma = pullSD
 		case Position:
 			continue
 		}

@@ -36,6 +36,7 @@ const (
 	Satellite                 // ground speed from a satellite receiver, m/s
 	Position                  // distance along the strip from a satellite receiver, m
 	Accelerometer             // longitudinal, m/s², forward positive
+	Pull                      // acceleration known from what drives the car, m/s², without bias or delay
 )
 
 // Source is one channel. T is in s on the run clock, V in the Kind's unit.

@@ -11,6 +11,9 @@ func (r *Result) reweigh(p *Problem, it int) {
 	r.jumpWeights(p, it)
 	for k := range r.chans {
 		ch := &r.chans[k]
+		if ch.src.Kind == Pull {
+			continue
+		}
 		if ch.leanA != nil {
 			r.lagAccel(ch)
 		}
@@ -60,6 +63,9 @@ func (ch *channel) level(r *Result, res []float64) {
 	}
 	if sd := 1.4826 * medianAbs(tmp); finite(sd) {
 		ch.rel = math.Max(sd, 1e-4)
+		if ch.src.Kind == DrivenWheel {
+			ch.rel = math.Max(sd, drivenFloor)
+		}
 	}
 }
 

@@ -23,6 +23,13 @@ func (r *Result) assemble(p *Problem) {
 			r.satelliteRows(ch, row)
 		case Accelerometer:
 			r.accelRows(ch, row)
+		case Pull:
+			row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
+			for j, n := range ch.idx {
+				i, _, _, wa, _, _, a := r.local(ch.src.T[n])
+				r.place(row, i, wa, 1)
+				s.Add(row, ch.src.V[n]-a, ch.wt[j]/sq(ch.sigma))
+			}
 		}
 	}
 }

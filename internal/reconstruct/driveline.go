@@ -19,6 +19,7 @@ type driveline struct {
 	hub      []float64 // N·m by sample, with the body as believed before the pass
 	scaled   bool      // the wheel channel was brought to the engine's scale by the gear ratios
 	hasWheel bool      // driven wheels have their own sensor
+	blurred  bool      // a receiver alone tells the motion: edges of torque are smeared
 	radius   float64   // m, rolling radius as believed before the pass
 	full     []bool    // by sample: full throttle outside shifts
 	notes    []string
@@ -50,7 +51,7 @@ func (d *shift) end() float64 {
 
 // findGears runs the hidden Markov model on the grid and finds the shifts.
 func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, sur force.Surroundings) *driveline {
-	d := &driveline{lift: math.Inf(1), radius: b.Radius}
+	d := &driveline{lift: math.Inf(1), radius: b.Radius, blurred: s.accel == nil && len(s.undriven) == 0}
 	for _, r := range sheet.Gears {
 		f := sheet.FinalDrive
 		if f <= 0 {
@@ -228,7 +229,7 @@ func (d *driveline) findShifts(g *grid) {
 		}
 		sh := shift{from: a.Gear, to: b.Gear, left: a.To, right: b.From}
 		sh.edge, sh.seen = gears.FindEdge(q, a.From+0.1, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
-		if !d.hasWheel && d.spinning(g, a.To) {
+		if !d.hasWheel && (d.spinning(g, a.To) || d.blurred) {
 			// wheels that spin push on while the clutch is open; without their own sensor
 			// only the ratio tells when it opened and closed
 			sh.seen = false

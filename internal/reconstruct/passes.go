@@ -99,7 +99,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	d := s.findGears(w, g, sheet, b, sur)
 	if len(s.undriven) == 0 {
 		// second sweep: what drives also tells speed, where it does not spin
-		if known := s.tell(w, g, d, b); known != nil {
+		if known := s.tell(w, g, d, b, sur); known != nil {
 			if w2, err := s.move(c, st, strip.Length, opts.Priors, known); err == nil {
 				w = w2
 				g = s.tabulate(w, sheet)

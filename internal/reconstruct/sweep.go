@@ -97,6 +97,9 @@ func (s *signals) sources(braked float64, known *told) []motion.Source {
 	if known != nil && len(known.engine.T) > 0 {
 		out = append(out, motion.Source{Name: "engine in gear", Kind: motion.DrivenWheel, T: known.engine.T, V: known.engine.V})
 	}
+	if known != nil && s.accel == nil && len(known.rolls.T) > 0 {
+		out = append(out, motion.Source{Name: "clutch open", Kind: motion.Pull, T: known.rolls.T, V: known.rolls.V})
+	}
 	return out
 }
 
@@ -104,6 +107,7 @@ func (s *signals) sources(braked float64, known *told) []motion.Source {
 type told struct {
 	grip    []motion.Span // stretches in which the driven tyres do not spin
 	latency float64       // s, the receiver's delay
+	rolls   trace.Trace   // m/s², acceleration with the clutch open
 	engine  trace.Trace   // m/s: engine speed over ratio times radius, in gear and without spin; empty when wheels serve
 }
 

@@ -16,7 +16,7 @@ const (
 // tell gathers what the first sweep's gears teach the second: where the driven
 // tyres hold, and the speed that the engine shows in gear when no driven wheel has
 // a sensor. nil when nothing is taught.
-func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body) *told {
+func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force.Surroundings) *told {
 	end := math.Min(d.lift, w.braked)
 	hold := func(i int) bool {
 		t := g.at(i)
@@ -55,6 +55,19 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body) *told {
 	}
 	if len(out.grip) == 0 {
 		return nil
+	}
+	// between two gears the clutch is open and the car slows by its own resistance: that
+	// tells a late receiver when the pull really stopped
+	for k := 1; k < len(d.spans); k++ {
+		a, b2 := d.spans[k-1], d.spans[k]
+		if a.Gear == b2.Gear || b2.From-a.To > 1.5 {
+			continue
+		}
+		for t := a.To + 0.04; t < b2.From-0.06; t += 0.02 {
+			v := g.v[g.index(t)]
+			out.rolls.T = append(out.rolls.T, t)
+			out.rolls.V = append(out.rolls.V, b.FreeDecel(sur, v))
+		}
 	}
 	if !d.hasWheel && s.engine != nil {
 		var tr trace.Trace

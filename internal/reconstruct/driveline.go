@@ -233,6 +233,12 @@ func (d *driveline) findShifts(g *grid) {
 			// wheels that spin push on while the clutch is open; without their own sensor
 			// only the ratio tells when it opened and closed
 			sh.seen = false
+			// a throttle that closes takes the torque away before the ratio tells
+			for i := g.index(a.To - 0.6); i < g.index(a.To+0.05); i++ {
+				if g.throttle[i] >= 0.35 && g.throttle[i+1] < 0.35 {
+					sh.left = g.at(i + 1)
+				}
+			}
 		}
 		d.shifts = append(d.shifts, sh)
 	}

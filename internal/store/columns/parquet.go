@@ -1,0 +1,226 @@
+package columns
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"slices"
+
+	"github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/format"
+)
+
+const (
+	metaKey   = "traplight.columns" // what each column is, as JSON
+	batchRows = 8192                // rows handed over at once; bounds memory beside the columns
+)
+
+// described is what the metadata says of a column.
+type described struct {
+	Heading  string `json:"heading"`
+	Name     string `json:"name"`
+	Unit     string `json:"unit,omitempty"`
+	Quantity string `json:"quantity,omitempty"`
+}
+
+// inOrder is a group whose fields stay in the order given; the library sorts
+// them by name.
+type inOrder struct {
+	parquet.Group
+	fields []parquet.Field
+}
+
+func (g inOrder) Fields() []parquet.Field { return g.fields }
+
+// packing is how one column is stored.
+type packing struct {
+	decimal, wide bool
+	scale         int
+	blanks        bool
+}
+
+func packingOf(values []float64) (p packing) {
+	p.scale, p.wide, p.decimal = scaleOf(values)
+	p.blanks = slices.ContainsFunc(values, math.IsNaN)
+	return p
+}
+
+func (p packing) node() parquet.Node {
+	var n parquet.Node
+	switch {
+	case p.decimal && p.wide:
+		n = parquet.Encoded(parquet.Decimal(p.scale, 18, parquet.Int64Type), &parquet.DeltaBinaryPacked)
+	case p.decimal:
+		n = parquet.Encoded(parquet.Decimal(p.scale, 9, parquet.Int32Type), &parquet.DeltaBinaryPacked)
+	default:
+		n = parquet.Leaf(parquet.DoubleType)
+	}
+	n = parquet.Compressed(n, &parquet.Zstd)
+	if p.blanks {
+		n = parquet.Optional(n)
+	}
+	return n
+}
+
+// WriteParquet writes a table; columns with times of their own are brought
+// onto common rows first.
+func WriteParquet(w io.Writer, t Table) error {
+	t = t.OneClock()
+	headings := append([]string{timeName}, t.headings()...)
+	all := [][]float64{t.Time}
+	about := []described{{Heading: timeName, Name: "time", Unit: "s", Quantity: "time"}}
+	for i, c := range t.Columns {
+		if len(c.Values) != len(t.Time) {
+			return fmt.Errorf("column %q has %d values for %d rows", c.Name, len(c.Values), len(t.Time))
+		}
+		all = append(all, c.Values)
+		about = append(about, described{headings[i+1], c.Name, c.Unit, c.Quantity})
+	}
+	group, packs := parquet.Group{}, make([]packing, len(all))
+	for i, values := range all {
+		packs[i] = packingOf(values)
+		group[headings[i]] = packs[i].node()
+	}
+	fields := group.Fields()
+	slices.SortFunc(fields, func(a, b parquet.Field) int {
+		return slices.Index(headings, a.Name()) - slices.Index(headings, b.Name())
+	})
+	text, err := json.Marshal(about)
+	if err != nil {
+		return err
+	}
+	options := []parquet.WriterOption{parquet.NewSchema("log", inOrder{group, fields}), parquet.CreatedBy("traplight", "", "")}
+	for _, k := range slices.Sorted(maps.Keys(t.Meta)) {
+		options = append(options, parquet.KeyValueMetadata(k, t.Meta[k]))
+	}
+	options = append(options, parquet.KeyValueMetadata(metaKey, string(text)))
+	out := parquet.NewGenericWriter[any](w, options...)
+	buffer := make([]parquet.Value, 0, batchRows)
+	for i, c := range out.ColumnWriters() {
+		for from := 0; from < len(all[i]); from += batchRows {
+			buffer = packs[i].values(buffer[:0], all[i][from:min(from+batchRows, len(all[i]))], i)
+			if _, err := c.WriteRowValues(buffer); err != nil {
+				return err
+			}
+		}
+	}
+	return out.Close()
+}
+
+// values turns samples into what the column stores.
+func (p packing) values(out []parquet.Value, in []float64, column int) []parquet.Value {
+	level := 0
+	if p.blanks {
+		level = 1
+	}
+	ten := power10(p.scale)
+	for _, x := range in {
+		var v parquet.Value
+		switch {
+		case math.IsNaN(x):
+			out = append(out, parquet.NullValue().Level(0, 0, column))
+			continue
+		case p.decimal && p.wide:
+			v = parquet.Int64Value(int64(math.Round(x * ten)))
+		case p.decimal:
+			v = parquet.Int32Value(int32(math.Round(x * ten)))
+		default:
+			v = parquet.DoubleValue(x)
+		}
+		out = append(out, v.Level(0, level, column))
+	}
+	return out
+}
+
+// ReadParquet reads what WriteParquet wrote.
+func ReadParquet(r io.ReaderAt, size int64) (Table, error) {
+	f, err := parquet.OpenFile(r, size)
+	if err != nil {
+		return Table{}, err
+	}
+	text, ok := f.Lookup(metaKey)
+	var about []described
+	if !ok || json.Unmarshal([]byte(text), &about) != nil || len(about) != len(f.Schema().Fields()) || len(about) == 0 {
+		return Table{}, fmt.Errorf("the columns are not described in the file")
+	}
+	t := Table{Meta: map[string]string{}}
+	for _, kv := range f.Metadata().KeyValueMetadata {
+		if kv.Key != metaKey {
+			t.Meta[kv.Key] = kv.Value
+		}
+	}
+	for i, field := range f.Schema().Fields() {
+		values, err := readColumn(f, i, field)
+		if err != nil {
+			return Table{}, fmt.Errorf("column %q: %w", field.Name(), err)
+		}
+		if i == 0 {
+			t.Time = values
+			continue
+		}
+		t.Columns = append(t.Columns, Column{Name: about[i].Name, Unit: about[i].Unit, Quantity: about[i].Quantity, Values: values})
+	}
+	return t, nil
+}
+
+func readColumn(f *parquet.File, column int, field parquet.Field) ([]float64, error) {
+	ten := 1.0
+	if l := field.Type().LogicalType(); l != nil {
+		d, ok := l.Value.(*format.DecimalType)
+		if !ok || d.Scale < 0 || d.Scale > maxScale {
+			return nil, fmt.Errorf("its type is %v", field.Type())
+		}
+		ten = power10(int(d.Scale))
+	}
+	out := make([]float64, 0, f.NumRows())
+	buffer := make([]parquet.Value, batchRows)
+	for _, g := range f.RowGroups() {
+		pages := g.ColumnChunks()[column].Pages()
+		for {
+			page, err := pages.ReadPage()
+			if err == io.EOF {
+				break
+			}
+			if err == nil {
+				out, err = readPage(out, page, ten, buffer)
+				parquet.Release(page)
+			}
+			if err != nil {
+				pages.Close()
+				return nil, err
+			}
+		}
+		if err := pages.Close(); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func readPage(out []float64, page parquet.Page, ten float64, buffer []parquet.Value) ([]float64, error) {
+	for r := page.Values(); ; {
+		n, err := r.ReadValues(buffer)
+		for _, v := range buffer[:n] {
+			switch {
+			case v.IsNull():
+				out = append(out, math.NaN())
+			case v.Kind() == parquet.Double:
+				out = append(out, v.Double())
+			case v.Kind() == parquet.Int32:
+				out = append(out, float64(v.Int32())/ten)
+			case v.Kind() == parquet.Int64:
+				out = append(out, float64(v.Int64())/ten)
+			default:
+				return nil, fmt.Errorf("its type is %v", v.Kind())
+			}
+		}
+		if err == io.EOF {
+			return out, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+}

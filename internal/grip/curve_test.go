@@ -1,0 +1,101 @@
+package grip
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"traplight/internal/quantity"
+)
+
+// samples makes points on a known curve with noise; gears have their own peaks. The
+// curve is invented; the formula is the published one.
+func samples(seed uint64, top float64) []Sample {
+	r := rand.New(rand.NewPCG(seed, 5))
+	f := Form{0.115, 1.35, 0}
+	peaks := []float64{1.6, 1.5, 1.45, 1.48}
+	const r0, growth = 0.32, 3.4e-6
+	var out []Sample
+	for i := 0; i < 240; i++ {
+		g := 1 + i/60
+		v := 8 + float64(i)*0.3
+		s := 0.01 + top*r.Float64()
+		u := f.At(s, peaks[g-1]) * (1 + 0.01*r.NormFloat64())
+		om := v * (1 + s) / (r0 * (1 + growth*v*v)) * (1 + 0.001*r.NormFloat64())
+		out = append(out, Sample{V: v, Omega: om, Used: u, Gear: g})
+	}
+	for i := 0; i < 12; i++ {
+		v := 30 + float64(i)*4
+		out = append(out, Sample{V: v, Omega: v / (r0 * (1 + growth*v*v)), Used: -0.01})
+	}
+	return out
+}
+
+func problem(s []Sample) *Problem {
+	return &Problem{Samples: s, Gears: 4, Radius: quantity.Estimate{Value: 0.324, SD: 0.004}, Growth: quantity.Estimate{Value: 3e-6, SD: 6e-7}}
+}
+
+// TestPastPeak: with slips beyond the peak, peaks by gear, rolling radius and peak
+// slip are recovered.
+func TestPastPeak(t *testing.T) {
+	c := Fit(problem(samples(1, 0.3)))
+	if !c.OK {
+		t.Fatal("no fit")
+	}
+	for g, want := range []float64{1.6, 1.5, 1.45, 1.48} {
+		if got := c.Peak[g].Value; math.Abs(got/want-1) > 0.02 {
+			t.Errorf("gear %d: peak %.3f, made with %.3f", g+1, got, want)
+		}
+	}
+	if math.Abs(c.Radius.Value-0.32) > 0.0012 {
+		t.Errorf("radius %.4f m, made with 0.3200", c.Radius.Value)
+	}
+	if math.Abs(c.PeakSlip.Value-0.115) > 0.015 {
+		t.Errorf("peak slip %.3f, made with 0.115", c.PeakSlip.Value)
+	}
+}
+
+// TestBelowPeak: where the peak was never reached the intervals widen and hold the truth.
+func TestBelowPeak(t *testing.T) {
+	in, n := 0, 0
+	for seed := uint64(0); seed < 12; seed++ {
+		c := Fit(problem(samples(seed, 0.05)))
+		for g, want := range []float64{1.6, 1.5, 1.45, 1.48} {
+			n++
+			if math.Abs(c.Peak[g].Value-want) < 1.645*c.Peak[g].SD {
+				in++
+			}
+			if c.Peak[g].SD < 0.02 {
+				t.Errorf("seed %d gear %d: ± %.3f without ever seeing the peak", seed, g+1, c.Peak[g].SD)
+			}
+		}
+	}
+	if in < n*3/4 {
+		t.Errorf("%d of %d peaks in their 90 %% interval", in, n)
+	}
+}
+
+func TestTooFew(t *testing.T) {
+	if c := Fit(problem(samples(1, 0.3)[:5])); c.OK {
+		t.Error("a curve from five points")
+	}
+}
+
+// TestForm: At peaks at PeakSlip with the value given, for several C and E, and its
+// derivative agrees with differences. Definition of the magic formula, Pacejka,
+// Tire and Vehicle Dynamics, ch. 4.
+func TestForm(t *testing.T) {
+	for _, f := range []Form{{0.1, 1.3, 0}, {0.15, 1.6, -0.8}, {0.08, 1.2, 0.5}} {
+		if got := f.At(f.PeakSlip, 1.5); math.Abs(got-1.5) > 1e-9 {
+			t.Errorf("%+v: %.6f at the peak", f, got)
+		}
+		b := f.stiffness()
+		for _, s := range []float64{0.01, 0.05, 0.2} {
+			_, k := f.eval(b, s, 1.5)
+			want := (f.At(s+1e-6, 1.5) - f.At(s-1e-6, 1.5)) / 2e-6
+			if math.Abs(k-want) > 1e-4*math.Max(1, math.Abs(want)) {
+				t.Errorf("%+v at %.2f: slope %.5f, by differences %.5f", f, s, k, want)
+			}
+		}
+	}
+}

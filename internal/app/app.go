@@ -83,6 +83,7 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 			return nil, err
 		}
 		a.First = append(a.First, notes.Notes...)
+		a.First = append(a.First, notes.FitAll(sheets)...)
 	}
 	for i, path := range q.Logs {
 		if err := ctx.Err(); err != nil {
@@ -95,7 +96,11 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		if err != nil {
 			return nil, err
 		}
-		s, err := AnalyseLog(log, pickSheet(sheets, log, notes), notes)
+		own, err := notes.SheetsOf(sheets, log.File)
+		if err != nil {
+			return nil, err
+		}
+		s, err := AnalyseLog(log, pickSheet(own, log, notes), notes)
 		if err != nil {
 			return nil, err
 		}
@@ -135,7 +140,7 @@ func AnalyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *
 	if err != nil {
 		return s, fmt.Errorf("%s: %w", log.File, err)
 	}
-	s.Passes, s.Notes = r.Passes, r.Notes
+	s.Passes, s.Notes = r.Passes, append(otherCar(sheet, r.Passes), r.Notes...)
 	return s, nil
 }
 

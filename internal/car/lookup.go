@@ -213,7 +213,10 @@ func (n *Notes) StripForPlan(p *Planned) Strip {
 // Fit lengthens every list by gear of the notes that belong to the car s (or to no
 // named car) to the car's gears, the last entry holding on, and returns a sentence for
 // each list that is too long. A single figure thus counts for all gears.
-func (n *Notes) Fit(s *Sheet) (notes []string) {
+func (n *Notes) Fit(s *Sheet) (notes []string) { return n.fit(s, true) }
+
+// fit is Fit; unnamed says whether notes of no named car count too.
+func (n *Notes) fit(s *Sheet, unnamed bool) (notes []string) {
 	if n == nil || s == nil || len(s.Gears) == 0 {
 		return nil
 	}
@@ -225,7 +228,7 @@ func (n *Notes) Fit(s *Sheet) (notes []string) {
 		}
 		*list = extend(*list, want)
 	}
-	own := func(name string) bool { return name == "" || n.isCar(name, s) }
+	own := func(name string) bool { return name == "" && unnamed || n.isCar(name, s) }
 	for i := range n.Passes {
 		if p := &n.Passes[i]; own(p.Car) {
 			fit(&p.BoostTarget, g, p.Line, "boost targets")
@@ -234,17 +237,11 @@ func (n *Notes) Fit(s *Sheet) (notes []string) {
 	}
 	for i := range n.Planned {
 		p := &n.Planned[i]
-		if q := n.After(p); q == nil || own(q.Car) {
+		if q := n.After(p); q == nil && unnamed || q != nil && own(q.Car) {
 			fit(&p.BoostAdd, g, p.Line, "boost changes")
 			fit(&p.BoostTarget, g, p.Line, "boost targets")
 			fit(&p.ShiftAim, g-1, p.Line, "shift speeds")
 		}
 	}
 	return notes
-}
-
-// isCar tells whether a note's car name means the sheet s: its name, or the name of
-// its file.
-func (n *Notes) isCar(name string, s *Sheet) bool {
-	return strings.EqualFold(name, s.Name) || strings.EqualFold(name, strings.TrimPrefix(stem(s.File), "car_"))
 }

@@ -296,3 +296,56 @@ track_temp_f = 95
 		t.Errorf("%v %q", n.StrictErr(), n.Notes)
 	}
 }
+
+func TestSheetsOf(t *testing.T) {
+	marlin := mustSheet(t, "name = \"Marlin\"\n")
+	later := mustSheet(t, "name = \"Marlin (spring)\"\n")
+	heron := mustSheet(t, "name = \"Heron\"\n")
+	nameless := mustSheet(t, "[body]\nmass_kg = 1300\n")
+	byFile := mustSheet(t, "name = \"the grey one\"\n")
+	byFile.File = "car_marlin_v2.toml"
+	n := mustNotes(t, "[[pass]]\nfile = \"a.csv\"\nindex = 1\ncar = \"marlin\"\n[[pass]]\nfile = \"b.csv\"\n")
+	for _, r := range []struct {
+		name   string
+		notes  *Notes
+		sheets []*Sheet
+		file   string
+		want   []*Sheet // nil: refused
+	}{
+		{"no notes", nil, []*Sheet{heron}, "a.csv", []*Sheet{heron}},
+		{"the notes name no car", n, []*Sheet{heron}, "b.csv", []*Sheet{heron}},
+		{"revisions of one car among others", n, []*Sheet{marlin, heron, later}, "x/a.csv", []*Sheet{marlin, later}},
+		{"by the file's name", n, []*Sheet{heron, byFile}, "a.csv", []*Sheet{byFile}},
+		{"a sheet without a name may be anyone's", n, []*Sheet{nameless, heron}, "a.csv", []*Sheet{nameless}},
+		{"another car's log", n, []*Sheet{heron}, "x/A.csv", nil},
+	} {
+		got, err := r.notes.SheetsOf(r.sheets, r.file)
+		if (err != nil) != (r.want == nil) || len(got) != len(r.want) {
+			t.Errorf("%s: %d sheets, %v", r.name, len(got), err)
+			continue
+		}
+		for i := range got {
+			if got[i] != r.want[i] {
+				t.Errorf("%s: sheet %d is %q", r.name, i, got[i].Name)
+			}
+		}
+	}
+	_, err := n.SheetsOf([]*Sheet{heron}, "x/A.csv")
+	if want := `A.csv: n.toml line 1 says that it is a log of car "marlin", but the sheet given is car_test.toml of "Heron"; give that car's sheet, or correct the name`; err.Error() != want {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestFitAllKeepsListsOfNobodysCar(t *testing.T) {
+	five := mustSheet(t, "name=\"Plover\"\n[driveline]\ngears=[3,2,1.5,1.2,1]\n")
+	three := mustSheet(t, "name=\"Dunlin\"\n[driveline]\ngears=[3,2,1.5]\n")
+	text := "[[pass]]\nfile=\"a.csv\"\nboost_target_kpa_by_gear=[1,2,3,4,5]\n[[pass]]\nfile=\"b.csv\"\ncar=\"dunlin\"\nboost_target_kpa_by_gear=[7]\n"
+	n := mustNotes(t, text)
+	if notes := n.FitAll([]*Sheet{five, three}); len(notes) > 0 || len(n.Passes[0].BoostTarget) != 5 || len(n.Passes[1].BoostTarget) != 3 {
+		t.Errorf("%q %v %v", notes, n.Passes[0].BoostTarget, n.Passes[1].BoostTarget)
+	}
+	n = mustNotes(t, text)
+	if notes := n.FitAll([]*Sheet{three}); len(notes) != 1 || len(n.Passes[0].BoostTarget) != 3 {
+		t.Errorf("%q %v", notes, n.Passes[0].BoostTarget)
+	}
+}

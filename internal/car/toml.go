@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -44,14 +45,28 @@ type document struct {
 func loadFile(path string) (name string, data []byte, err error) {
 	name = filepath.Base(path)
 	info, err := os.Stat(path)
-	if err != nil {
-		return name, nil, err
+	switch {
+	case err != nil:
+		return name, nil, reason(path, err)
+	case info.IsDir():
+		return name, nil, &Error{File: path, Text: "it is a folder, not a sheet or notes", Kind: ErrSyntax}
 	}
 	if info.Size() > maxFile {
 		return name, nil, &Error{File: name, Text: fmt.Sprintf("the file is larger than %d MB, so it can hardly be a sheet or notes", maxFile>>20), Kind: ErrSyntax}
 	}
-	data, err = os.ReadFile(path)
+	if data, err = os.ReadFile(path); err != nil {
+		err = reason(path, err)
+	}
 	return name, data, err
+}
+
+// reason names the file and why it could not be read, without the system's call.
+func reason(path string, err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return fmt.Errorf("%s: %w", path, at.Err)
+	}
+	return err
 }
 
 // parseTOML reads data; name serves in messages only.

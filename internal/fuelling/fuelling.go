@@ -27,14 +27,15 @@ import (
 // and mixture also the volumetric efficiency of AirPath. It expects Gears, Power and
 // AirPath to be filled. own is the car's brake efficiency as Fuel.Efficiency has it,
 // 1, from its other passes; nil takes the published range. What could not be had is
-// left nil and told in the sentences returned.
-func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, own *quantity.Estimate) []string {
+// left nil and told in the sentences returned. note is the crew's note of the pass, for
+// an ethanol content measured by hand; nil when there is none.
+func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote, own *quantity.Estimate) []string {
 	if sheet == nil {
 		sheet = &car.Sheet{}
 	}
 	f := &pass.Fuel{}
 	p.Fuel = f
-	what, notes := resolve(set, sheet)
+	what, notes := resolve(set, sheet, note)
 	f.Name, f.Stoich, f.StoichSource, f.HeatingValue = what.Name, what.Stoich, what.Source, what.LHV
 
 	mix := mixture(set)
@@ -78,17 +79,32 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, own *quantity.Est
 	return append(notes, atPeak(p, f, flow, mix, what.Properties, own)...)
 }
 
-// resolve decides what the fuel is from the log's ethanol sensor and the sheet.
-func resolve(set *dictionary.Set, sheet *car.Sheet) (fuel.Answer, []string) {
+// resolve decides what the fuel is from the log's ethanol sensor, the content that the
+// crew measured, and the sheet. The sensor saw the fuel of this very pass, so it goes
+// first; a measurement by hand that contradicts it is told.
+func resolve(set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) (fuel.Answer, []string) {
 	known := fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity}
+	var told []string
+	byHand := math.NaN()
+	if note != nil && note.Ethanol > 0 && note.Ethanol <= 1 {
+		byHand = note.Ethanol
+		known.Ethanol = &quantity.Estimate{Value: byHand, SD: handSD}
+	}
 	if c := set.First(quantity.EthanolFraction); c != nil {
 		if v := median(c.Trace.V); v >= 0 && v <= 1 {
 			known.Ethanol = &quantity.Estimate{Value: v}
+			if math.Abs(v-byHand) > 3*math.Hypot(handSD, handSD) {
+				told = append(told, fmt.Sprintf("the ethanol sensor says %.0f %%, the notes %.0f %%; the sensor is used", 100*v, 100*byHand))
+			}
 		}
 	}
 	a := fuel.Resolve(known)
-	return a, a.Warnings
+	return a, append(told, a.Warnings...)
 }
+
+// handSD is how far an ethanol content measured with water in a glass tube may be off, 1.
+// Common practice, no source: the tube is read to two or three per cent.
+const handSD = 0.03
 
 // atPeak fills in the figures at peak power.
 func atPeak(p *pass.Pass, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fuel.Properties, own *quantity.Estimate) []string {

@@ -105,7 +105,7 @@ func TestFill(t *testing.T) {
 			c.change(s)
 		}
 		p := benchPass()
-		notes := strings.Join(Fill(p, c.bench.set(), s, nil), "; ")
+		notes := strings.Join(Fill(p, c.bench.set(), s, nil, nil), "; ")
 		if !strings.Contains(notes, c.told) {
 			t.Errorf("%s: %q is not told in %q", c.name, c.told, notes)
 		}
@@ -147,10 +147,10 @@ func TestOwnEfficiency(t *testing.T) {
 	b := bench{duty: 0.6, rail: 500e3, manifold: 300e3, lambda: 0.8, ethanol: math.NaN()}
 	s := &car.Sheet{Fuel: "gasoline", StoichAFR: 14.7, FuelDensity: 745, InjectorFlow: 100e-6, InjectorFlowPress: 300e3}
 	p := benchPass()
-	Fill(p, b.set(), s, nil)
+	Fill(p, b.set(), s, nil, nil)
 	first := *p.Fuel.Efficiency
 	wide := p.Power.ByFuel.SD
-	Fill(p, b.set(), s, &first)
+	Fill(p, b.set(), s, nil, &first)
 	if math.Abs(p.Power.ByFuel.Value-400e3) > 1 {
 		t.Errorf("power by fuel %.0f W, want the 400000 W from motion", p.Power.ByFuel.Value)
 	}
@@ -189,23 +189,50 @@ func TestProperties(t *testing.T) {
 		}
 		s := &car.Sheet{Fuel: "E85", StoichAFR: 9.8, FuelDensity: 781, InjectorFlow: 200e-6, InjectorFlowPress: 300e3}
 		p := benchPass()
-		Fill(p, b.set(), s, nil)
+		Fill(p, b.set(), s, nil, nil)
 		if p.Power.ByFuel == nil {
 			t.Fatal("no power by fuel")
 		}
 		// Half the injectors, half the power.
 		s.InjectorFlow /= 2
 		q := benchPass()
-		Fill(q, b.set(), s, nil)
+		Fill(q, b.set(), s, nil, nil)
 		if r := q.Power.ByFuel.Value / p.Power.ByFuel.Value; math.Abs(r-0.5) > 1e-9 {
 			t.Fatalf("half the injectors make %g of the power", r)
 		}
 		// The same fuel burnt richer gives less, never more.
 		b.lambda -= 0.05
 		r := benchPass()
-		Fill(r, b.set(), s, nil)
+		Fill(r, b.set(), s, nil, nil)
 		if r.Power.ByFuel.Value > q.Power.ByFuel.Value*(1+1e-12) {
 			t.Fatal("less air gives more power")
 		}
 	})
+}
+
+func TestEthanolMeasuredByHand(t *testing.T) {
+	sheet := &car.Sheet{Fuel: "E85", InjectorFlow: 100e-6, InjectorFlowPress: 300e3, FuelPressureBase: 300e3}
+	for _, c := range []struct {
+		name         string
+		hand, log    float64 // 0–1; NaN not measured
+		want         float64 // kg/kg
+		source, told string
+	}{
+		// Stoichiometry by volume fraction: references/ethanol_blend.csv has 10.640 for E70
+		// and 9.812 for E85 on its own densities; 0.6 % covers the difference to ours.
+		{"nobody measured", math.NaN(), math.NaN(), 9.81, "fuel name", ""},
+		{"by hand", 0.70, math.NaN(), 10.64, "measured ethanol content", ""},
+		{"the sensor goes first", 0.70, 0.85, 9.81, "measured ethanol content", "the ethanol sensor says 85 %, the notes 70 %"},
+		{"both agree", 0.84, 0.85, 9.81, "measured ethanol content", ""},
+	} {
+		p := benchPass()
+		b := bench{duty: 0.6, rail: 500e3, manifold: 300e3, lambda: 0.8, ethanol: c.log}
+		notes := strings.Join(Fill(p, b.set(), sheet, &car.PassNote{Ethanol: c.hand}, nil), "; ")
+		if math.Abs(p.Fuel.Stoich.Value/c.want-1) > 0.006 || p.Fuel.StoichSource != c.source {
+			t.Errorf("%s: %.3f by %q, want %.3f by %q", c.name, p.Fuel.Stoich.Value, p.Fuel.StoichSource, c.want, c.source)
+		}
+		if strings.Contains(notes, "ethanol sensor") != (c.told != "") || !strings.Contains(notes, c.told) {
+			t.Errorf("%s: told %q", c.name, notes)
+		}
+	}
 }

@@ -63,6 +63,9 @@ type Result struct {
 	Iterations int
 	Converged  bool
 	walks      int
+	rollout    int      // index of the start beam's place among the constants, −1 none
+	strip      *lowRank // update by the strip's clocks, nil none
+	Notes      []string // conflicts with the timing slip, a sentence each
 
 	scaleSD, growthSD float64 // 1, s²/m²: spread of constants that nothing in the log fixes
 }
@@ -90,28 +93,65 @@ func Estimate(p *Problem) (*Result, error) {
 		r.jump[i] = 1
 	}
 	r.stepSD = 4 * math.Sqrt(h) // m/s² per knot to begin with: lets the first solution follow the data
-	prev := math.Inf(1)
-	for it := 0; it < maxIterations; it++ {
-		r.Iterations = it + 1
+	slip := p.Slip
+	if err := r.iterate(p, nil); err != nil {
+		return nil, err
+	}
+	if slip != nil && r.rollout >= 0 {
 		r.assemble(p)
 		if err := r.sys.Factor(); err != nil {
 			return nil, err
 		}
-		dx, dp := r.sys.Solve()
-		worst := r.update(dx, dp)
-		r.reweigh(p, it)
-		if it > 6 && worst < settled && prev < 3*settled {
-			r.Converged = true
-			break
+		if slip, r.Notes = r.agree(slip); slip != nil {
+			if err := r.iterate(p, slip); err != nil {
+				return nil, err
+			}
 		}
-		prev = worst
 	}
 	r.assemble(p)
 	if err := r.sys.Factor(); err != nil {
 		return nil, err
 	}
+	if slip != nil && r.rollout >= 0 {
+		if rows := r.slipRows(slip); len(rows) > 0 {
+			r.strip, _ = newLowRank(rows)
+		}
+	}
 	r.inv = r.sys.Inverse()
 	return r, nil
+}
+
+// iterate runs Gauss–Newton with reweighting to its end, with or without the strip's
+// readings.
+func (r *Result) iterate(p *Problem, slip *Slip) error {
+	prev := math.Inf(1)
+	least := 6
+	if slip != nil {
+		least = 1
+	}
+	for it := 0; it < maxIterations; it++ {
+		r.Iterations++
+		r.assemble(p)
+		if err := r.sys.Factor(); err != nil {
+			return err
+		}
+		dx, dp := r.sys.Solve()
+		if slip != nil {
+			if rows := r.slipRows(slip); len(rows) > 0 {
+				if u, ok := newLowRank(rows); ok {
+					u.apply(r, dx, dp, func(q *slipRow) float64 { return q.residual - q.change(dx, dp) })
+				}
+			}
+		}
+		worst := r.update(dx, dp)
+		r.reweigh(p, it+least-6)
+		if it > least && worst < settled && prev < 3*settled {
+			r.Converged = true
+			break
+		}
+		prev = worst
+	}
+	return nil
 }
 
 // align puts the knots at a fixed phase to the samples of the densest source, so
@@ -228,6 +268,14 @@ func (r *Result) prepare(p *Problem) {
 	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
 	drivenSlip, drivenWalk := -1, -1
 	satLag := -1
+	r.rollout = -1
+	if p.Slip != nil {
+		q := p.Slip.Rollout
+		if q.SD == 0 {
+			q = Prior{0.265, 0.04}
+		}
+		r.rollout = r.par.add("start beam", q)
+	}
 	for i := range p.Sources {
 		s := &p.Sources[i]
 		ch := channel{src: s, lag: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}

@@ -87,6 +87,7 @@ type Problem struct {
 	Step     float64                 // s between knots; 0 means 0.01
 	Guess    func(t float64) float64 // m/s, coarse speed at t, for the first linearisation
 	Priors   Priors
+	Slip     *Slip // what the strip's clocks gave; nil none
 }
 
 // ok reports whether t is in none of the excluded spans.

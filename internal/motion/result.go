@@ -14,7 +14,15 @@ func (r *Result) At(t float64) (x, v, a float64) { return r.at(t) }
 func (r *Result) Param(name string) (value, sd float64, ok bool) {
 	for i, q := range r.par.list {
 		if q.name == name {
-			return q.value, math.Sqrt(r.inv.Border[i*len(r.par.list)+i]), true
+			va := r.inv.Border[i*len(r.par.list)+i]
+			if r.strip != nil {
+				c := make([]float64, len(r.strip.rows))
+				for k := range c {
+					c[k] = r.strip.rows[k].p[i]
+				}
+				va -= r.strip.less(c, c)
+			}
+			return q.value, math.Sqrt(math.Max(va, 0)), true
 		}
 	}
 	return 0, 0, false
@@ -36,7 +44,17 @@ func (r *Result) SD(t float64) (x, v, a float64) {
 	per := r.sp.per
 	cols := []int{i * per, (i + 1) * per, (i + 2) * per, (i + 3) * per}
 	f := func(w [4]float64) float64 {
-		return math.Sqrt(math.Max(0, r.inv.Var(cols, w[:], nil, nil)))
+		va := r.inv.Var(cols, w[:], nil, nil)
+		if r.strip != nil {
+			q := make([]float64, len(r.strip.rows))
+			for k := range q {
+				for m, c := range cols {
+					q[k] += w[m] * r.strip.rows[k].x[c]
+				}
+			}
+			va -= r.strip.less(q, q)
+		}
+		return math.Sqrt(math.Max(0, va))
 	}
 	k := r.relative(t)
 	xx, vv, aa := r.at(t)
@@ -50,16 +68,16 @@ func (r *Result) relative(t float64) float64 {
 	return math.Hypot(r.scaleSD, r.growthSD*v*v)
 }
 
-// functional of a combination of distances at times: Σ f·x(t).
-func (r *Result) distances(ts, fs []float64) banded.Functional {
+// distanceGradient is the gradient of Σ f·x(t) by the band unknowns from index from on.
+func (r *Result) distanceGradient(ts, fs []float64) (g []float64, from int) {
 	per := r.sp.per
 	lo := r.sp.n
 	for _, t := range ts {
 		i, _ := r.sp.locate(t)
 		lo = min(lo, i)
 	}
-	from := lo * per
-	g := make([]float64, r.sp.n*per-from)
+	from = lo * per
+	g = make([]float64, r.sp.n*per-from)
 	for k, t := range ts {
 		i, u := r.sp.locate(t)
 		wx, _, _ := r.sp.weights(u)
@@ -67,7 +85,26 @@ func (r *Result) distances(ts, fs []float64) banded.Functional {
 			g[(i+m)*per-from] += fs[k] * w
 		}
 	}
-	return r.sys.Whiten(g, nil, from)
+	return g, from
+}
+
+// sd is the standard deviation of Σ f·x(t), with the strip's readings if any.
+func (r *Result) sd(ts, fs []float64) float64 {
+	g, from := r.distanceGradient(ts, fs)
+	return r.gradientSD(g, from)
+}
+
+func (r *Result) gradientSD(g []float64, from int) float64 {
+	f := r.sys.Whiten(g, nil, from)
+	v := banded.Cov(f, f)
+	if r.strip != nil {
+		q := make([]float64, len(r.strip.rows))
+		for k := range q {
+			q[k] = banded.Cov(f, r.strip.rows[k].f)
+		}
+		v -= r.strip.less(q, q)
+	}
+	return math.Sqrt(math.Max(v, 0))
 }
 
 // When returns the first time, s, at which the car has covered x metres; ok is
@@ -105,20 +142,20 @@ func (r *Result) When(x float64) (t float64, ok bool) {
 func (r *Result) Between(t1, t2 float64) float64 {
 	_, v1, _ := r.at(t1)
 	_, v2, _ := r.at(t2)
-	f := r.distances([]float64{t1, t2}, []float64{1 / math.Max(v1, 0.05), -1 / math.Max(v2, 0.05)})
+	own := r.sd([]float64{t1, t2}, []float64{1 / math.Max(v1, 0.05), -1 / math.Max(v2, 0.05)})
 	x1, _, _ := r.at(t1)
 	x2, _, _ := r.at(t2)
 	// a scale error moves the marks: δt = δ·x/v at each
 	k := r.relative((t1+t2)/2) * (x2/math.Max(v2, 0.5) - x1/math.Max(v1, 0.5))
-	return math.Hypot(math.Sqrt(banded.Cov(f, f)), k)
+	return math.Hypot(own, k)
 }
 
 // TimeSD returns the standard deviation, s, of the time at which the distance covered at t is reached.
 func (r *Result) TimeSD(t float64) float64 {
 	_, v, _ := r.at(t)
-	f := r.distances([]float64{t}, []float64{1 / math.Max(v, 0.05)})
+	own := r.sd([]float64{t}, []float64{1 / math.Max(v, 0.05)})
 	x, _, _ := r.at(t)
-	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t)*x/math.Max(v, 0.5))
+	return math.Hypot(own, r.relative(t)*x/math.Max(v, 0.5))
 }
 
 // MeanSpeedSD returns the standard deviation, m/s, of the mean speed over the
@@ -129,8 +166,7 @@ func (r *Result) MeanSpeedSD(t1, t2 float64) float64 {
 	mean := (x2 - x1) / (t2 - t1)
 	// fixed distances: δmean = mean/(t2−t1)·(δx2/v2 − δx1/v1)
 	k := mean / (t2 - t1)
-	f := r.distances([]float64{t1, t2}, []float64{-k / v1, k / v2})
-	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t2)*mean)
+	return math.Hypot(r.sd([]float64{t1, t2}, []float64{-k / v1, k / v2}), r.relative(t2)*mean)
 }
 
 // SpeedChangeSD returns the standard deviation, m/s, of the change of speed from t1 to t2.
@@ -146,8 +182,8 @@ func (r *Result) SpeedChangeSD(t1, t2 float64) float64 {
 		g[(i1+k)*per-lo] -= w1[k]
 		g[(i2+k)*per-lo] += w2[k]
 	}
-	f := r.sys.Whiten(g, nil, lo)
+	own := r.gradientSD(g, lo)
 	_, v1, _ := r.at(t1)
 	_, v2, _ := r.at(t2)
-	return math.Hypot(math.Sqrt(banded.Cov(f, f)), r.relative(t2)*(v2-v1))
+	return math.Hypot(own, r.relative(t2)*(v2-v1))
 }

@@ -17,8 +17,9 @@ import (
 
 // Options of a reconstruction.
 type Options struct {
-	File   string        // name by which the notes know the log
-	Priors motion.Priors // what earlier passes settled of the sensors; zero means the defaults
+	File        string        // name by which the notes know the log
+	WithoutSlip bool          // leave the notes' timing slip out
+	Priors      motion.Priors // what earlier passes settled of the sensors; zero means the defaults
 }
 
 // Result is every pass of a log.
@@ -87,10 +88,15 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 // pass reconstructs one stretch.
 func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNote, strip car.Strip, opts Options) (*pass.Pass, error) {
 	p := &pass.Pass{Length: strip.Length, TrapWindow: strip.TrapWindow}
-	w, err := s.move(c, st, strip.Length, opts.Priors, nil)
+	var slip *motion.Slip
+	if !opts.WithoutSlip {
+		slip = timingSlip(note, strip)
+	}
+	w, err := s.move(c, st, strip.Length, opts.Priors, slip, nil)
 	if err != nil {
 		return nil, err
 	}
+	p.Notes = append(p.Notes, w.res.Notes...)
 	day, more := airpath.Air(s.set, note, w.launch)
 	p.Air = day
 	p.Notes = append(p.Notes, more...)
@@ -100,7 +106,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	if len(s.undriven) == 0 {
 		// second sweep: what drives also tells speed, where it does not spin
 		if known := s.tell(w, g, d, b, sur); known != nil {
-			if w2, err := s.move(c, st, strip.Length, opts.Priors, known); err == nil {
+			if w2, err := s.move(c, st, strip.Length, opts.Priors, slip, known); err == nil {
 				w = w2
 				g = s.tabulate(w, sheet)
 				d = s.findGears(w, g, sheet, b, sur)

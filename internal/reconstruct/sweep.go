@@ -123,7 +123,7 @@ func outside(in []motion.Span) []motion.Span {
 }
 
 // move estimates the movement of a stretch.
-func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors, known *told) (*sweep, error) {
+func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors, slip *motion.Slip, known *told) (*sweep, error) {
 	w := &sweep{st: st}
 	latency := satLatency
 	if known != nil {
@@ -135,6 +135,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		Sources: s.sources(w.braked, known),
 		From:    w.from, To: w.to, RestTo: w.restTo,
 		Guess:  c.at,
+		Slip:   slip,
 		Priors: pri,
 	}
 	res, err := motion.Estimate(p)

@@ -47,6 +47,9 @@ func (s *System) Whiten(gx, gp []float64, from int) Functional {
 	return Functional{From: from, Y: y, U: u}
 }
 
+// Back maps a functional to its posterior covariance with every unknown: Σ·gradient.
+func (s *System) Back(f Functional) (x, p []float64) { return s.unwhiten(f) }
+
 // unwhiten maps a whitened right-hand side back: x = Σ·g.
 func (s *System) unwhiten(f Functional) (x, q []float64) {
 	n, w, p := s.N, s.W, s.P

@@ -1,0 +1,224 @@
+package motion
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/num/banded"
+)
+
+// Beam is a time that the strip's own clock gave for a mark.
+type Beam struct {
+	Mark     string
+	Distance float64 // m from the staged position
+	Time     float64 // s from the start beam
+}
+
+// Slip is what the strip's clocks gave, to be weighed as measurements.
+type Slip struct {
+	Beams   []Beam
+	Trap    float64 // m/s over the window, NaN unknown
+	TrapTo  float64 // m from the staged position, end of the window
+	Window  float64 // m
+	Rollout Prior   // m from the staged position to where the start beam is given free
+}
+
+// Accuracy of a strip's clocks (the design's section 2; common practice, no source).
+const (
+	beamTick    = 0.001  // s, resolution of the clock at each beam
+	beamPlace   = 0.03   // m, how far a mark's beam may stand from its place
+	trapSpacing = 0.0005 // 1, error of the trap's length
+	conflict    = 4.0    // standard deviations at which a beam is told as a conflict and left out
+)
+
+// slipRow is one linearised reading of the strip: far-apart coefficients, so that it
+// cannot enter the band and is added to the factorised system as a low-rank update.
+type slipRow struct {
+	name     string
+	residual float64 // s or m/s
+	variance float64 // of the reading, squared unit
+	f        banded.Functional
+	x, p     []float64 // posterior covariance with the unknowns, before the update
+	g, gp    []float64 // gradient by band unknown from index from on, and by constant
+	from     int
+}
+
+// change is what a step does to the predicted reading, in its unit.
+func (q *slipRow) change(dx, dp []float64) float64 {
+	sum := 0.0
+	for i, v := range q.g {
+		if v != 0 {
+			sum += v * dx[q.from+i]
+		}
+	}
+	for i, v := range q.gp {
+		sum += v * dp[i]
+	}
+	return sum
+}
+
+// slipRows evaluates the readings at the current unknowns; the system must be factorised.
+func (r *Result) slipRows(s *Slip) []slipRow {
+	if s == nil || r.rollout < 0 {
+		return nil
+	}
+	rho := r.par.val(r.rollout)
+	t0, ok := r.When(rho)
+	if !ok {
+		return nil
+	}
+	_, v0, _ := r.at(t0)
+	v0 = math.Max(v0, 0.2)
+	var out []slipRow
+	add := func(name string, residual, variance float64, ts, fs []float64, byRollout float64) {
+		g, from := r.distanceGradient(ts, fs)
+		gp := make([]float64, len(r.par.list))
+		gp[r.rollout] = byRollout
+		f := r.sys.Whiten(g, gp, from)
+		x, p := r.sys.Back(f)
+		out = append(out, slipRow{name, residual, variance, f, x, p, g, gp, from})
+	}
+	for _, b := range s.Beams {
+		t, ok := r.When(b.Distance)
+		if !ok || b.Distance < 5 {
+			continue
+		}
+		_, v, _ := r.at(t)
+		v = math.Max(v, 1)
+		// the clock started when the beam was given free; a mark's time grows as its
+		// distance is reached later, and falls as the start beam is left later
+		add(b.Mark, b.Time-(t-t0), sq(beamTick)/6+sq(beamPlace/v), []float64{t, t0}, []float64{-1 / v, 1 / v0}, -1/v0)
+	}
+	if s.Trap > 0 && s.Window > 0 {
+		t1, ok1 := r.When(s.TrapTo - s.Window)
+		t2, ok2 := r.When(s.TrapTo)
+		if ok1 && ok2 {
+			_, v1, _ := r.at(t1)
+			_, v2, _ := r.at(t2)
+			mean := s.Window / (t2 - t1)
+			k := mean / (t2 - t1)
+			sd := mean * math.Hypot(trapSpacing, beamTick/math.Sqrt(6)/(t2-t1))
+			add("trap", s.Trap-mean, sq(sd), []float64{t1, t2}, []float64{-k / v1, k / v2}, 0)
+		}
+	}
+	return out
+}
+
+// lowRank holds the update by the strip's readings.
+type lowRank struct {
+	rows []slipRow
+	s    []float64 // Cholesky factor of G·Σ·Gᵀ + R
+}
+
+func newLowRank(rows []slipRow) (*lowRank, bool) {
+	n := len(rows)
+	u := &lowRank{rows: rows, s: make([]float64, n*n)}
+	for i := range rows {
+		for j := 0; j <= i; j++ {
+			u.s[i*n+j] = banded.Cov(rows[i].f, rows[j].f)
+			if i == j {
+				u.s[i*n+i] += rows[i].variance
+			}
+		}
+	}
+	for i := 0; i < n; i++ {
+		for j := 0; j <= i; j++ {
+			sum := u.s[i*n+j]
+			for k := 0; k < j; k++ {
+				sum -= u.s[i*n+k] * u.s[j*n+k]
+			}
+			if i == j {
+				if !(sum > 0) {
+					return nil, false
+				}
+				u.s[i*n+i] = math.Sqrt(sum)
+			} else {
+				u.s[i*n+j] = sum / u.s[j*n+j]
+			}
+		}
+	}
+	return u, true
+}
+
+// half solves L·y = q.
+func (u *lowRank) half(q []float64) []float64 {
+	n := len(q)
+	y := append([]float64(nil), q...)
+	for i := 0; i < n; i++ {
+		for k := 0; k < i; k++ {
+			y[i] -= u.s[i*n+k] * y[k]
+		}
+		y[i] /= u.s[i*n+i]
+	}
+	return y
+}
+
+// apply corrects a step that was found without the readings.
+func (u *lowRank) apply(r *Result, dx, dp []float64, gap func(row *slipRow) float64) {
+	n := len(u.rows)
+	e := make([]float64, n)
+	for i := range u.rows {
+		e[i] = gap(&u.rows[i])
+	}
+	y := u.half(e)
+	// back: S⁻¹e = L⁻ᵀy
+	for i := n - 1; i >= 0; i-- {
+		for k := i + 1; k < n; k++ {
+			y[i] -= u.s[k*n+i] * y[k]
+		}
+		y[i] /= u.s[i*n+i]
+	}
+	for i := range u.rows {
+		for j, v := range u.rows[i].x {
+			dx[j] += v * y[i]
+		}
+		for j, v := range u.rows[i].p {
+			dp[j] += v * y[i]
+		}
+	}
+}
+
+// less is by how much the readings lower the covariance of two functionals.
+func (u *lowRank) less(a, b []float64) float64 {
+	ya, yb := u.half(a), u.half(b)
+	s := 0.0
+	for i, v := range ya {
+		s += v * yb[i]
+	}
+	return s
+}
+
+// agree drops readings that are far from the log and says so.
+func (r *Result) agree(s *Slip) (*Slip, []string) {
+	rows := r.slipRows(s)
+	var notes []string
+	bad := map[string]bool{}
+	for _, q := range rows {
+		sd := math.Sqrt(banded.Cov(q.f, q.f) + q.variance)
+		if math.Abs(q.residual) > conflict*sd {
+			bad[q.name] = true
+			unit := "s"
+			if q.name == "trap" {
+				unit = "m/s"
+			}
+			notes = append(notes, fmt.Sprintf("the timing slip's %s is %+.3f %s off the log (%.1f standard deviations): another pass's slip, or a beam cut by something else; it is left out", q.name, q.residual, unit, math.Abs(q.residual)/sd))
+		}
+	}
+	if len(bad) == 0 {
+		return s, nil
+	}
+	if 2*len(bad) >= len(rows) {
+		return nil, append(notes, "most of the timing slip disagrees with the log: none of it is used")
+	}
+	out := *s
+	out.Beams = nil
+	for _, b := range s.Beams {
+		if !bad[b.Mark] {
+			out.Beams = append(out.Beams, b)
+		}
+	}
+	if bad["trap"] {
+		out.Trap = math.NaN()
+	}
+	return &out, notes
+}

@@ -138,6 +138,11 @@ func (c Car) rig(set string, own uint64, air Weather) []channel {
 		add(channel{q: "clutch_pedal", dim: "share", get: func(s *sample) float64 { return 1 - float64(s.clutch) }, rate: 50, noise: 0.004, quantum: 0.005})
 		add(channel{q: "wastegate", dim: "share", get: f(func(s *sample) float32 { return s.gateDuty }), rate: 50, quantum: 0.001})
 		add(channel{q: "torque_cut", dim: "share", get: f(func(s *sample) float32 { return s.cut }), rate: 50, quantum: 0.01})
+		add(channel{q: "gearbox_temp", dim: "temp", get: f(func(s *sample) float32 { return s.tBox }), rate: 5, lag: 3, noise: 0.1, quantum: 0.1})
+		add(channel{q: "fuel_trim_1", dim: "share", get: f(func(s *sample) float32 { return s.trim }), rate: 10, quantum: 0.001})
+		if e := c.p.fuel.ethanol; e > 0 {
+			add(channel{q: "ethanol_fraction", dim: "share", get: func(*sample) float64 { return e }, rate: 2, noise: 0.004, bias: n(0.008), quantum: 0.01})
+		}
 		add(channel{q: "tyre_pressure", dim: "gauge", get: f(func(s *sample) float32 { return s.pTyre }), rate: 1, lag: 0.5, noise: 300, quantum: 500})
 	}
 	if c.p.n2oFlow > 0 && mid {

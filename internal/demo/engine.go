@@ -135,5 +135,6 @@ func (s *sim) knockRisk(over, boost float64) {
 		strength := -math.Log(r/rate + 1e-9) // exponential, given that it happened
 		s.knockPulse = max(s.knockPulse, 0.25+0.35*strength*(1+max(over, 0)*0.25))
 		s.knockRetard = min(s.knockRetard+0.8, 7)
+		s.knocks++
 	}
 }

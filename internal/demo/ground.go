@@ -28,18 +28,25 @@ func gripProfile(st Strip, day uint64) *table {
 	return t
 }
 
-// gustField is a gust of unit variance along the air's path: two Ornstein–
-// Uhlenbeck processes with lengths of 25 m and 140 m, so that its spectrum
-// falls in two steps as that of real turbulence falls steadily.
+// gustField is a gust of unit variance along the air's path: three Ornstein–
+// Uhlenbeck processes with lengths of 25, 140 and 700 m, so that its spectrum
+// falls in steps as that of real turbulence falls steadily, and the longest
+// makes one pass differ from the next.
 func gustField(seed uint64) *table {
 	r := stream(seed, "gust")
 	const n, dx = 1401, 2.0
 	y := make([]float64, n)
-	a, b := r.NormFloat64(), r.NormFloat64()
+	length := [3]float64{25, 140, 700}
+	weight := [3]float64{0.45, 0.62, 0.643}
+	var z [3]float64
+	for k := range z {
+		z[k] = r.NormFloat64()
+	}
 	for i := range y {
-		a += -a*dx/25 + math.Sqrt(2*dx/25)*r.NormFloat64()
-		b += -b*dx/140 + math.Sqrt(2*dx/140)*r.NormFloat64()
-		y[i] = 0.55*a + 0.835*b
+		for k := range z {
+			z[k] += -z[k]*dx/length[k] + math.Sqrt(2*dx/length[k])*r.NormFloat64()
+			y[i] += weight[k] * z[k]
+		}
 	}
 	return &table{lo: -400, inv: 1 / dx, y: y}
 }

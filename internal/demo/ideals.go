@@ -91,6 +91,9 @@ func (t *teller) steadyBack() float64 {
 // after returns the options of a planned pass that follows o.
 func (c Car) after(r one, pl PlannedPass) PassOptions {
 	o := r.o
+	if o.DaySeed == 0 {
+		o.DaySeed = r.seed // the track's day stays
+	}
 	set := r.p.set.clone()
 	for g, b := range pl.BoostAdd {
 		if g < len(set.Boost) {

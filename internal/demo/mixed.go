@@ -54,6 +54,8 @@ func Mixed(n int, seed uint64) Set {
 			o.Driver.Pedal = true
 		case 5:
 			o.Driver.LiftAt = 450 + 250*r.Float64()
+		case 6:
+			o.Driver.ReturnDrive = r.IntN(2) == 0
 		}
 		switch r.IntN(9) {
 		case 0:

@@ -110,7 +110,7 @@ type PlannedPass struct {
 // HomeStrip is the strip of the demo's own shop.
 func HomeStrip() Strip {
 	return Strip{ID: "plain", Name: "Long Plain", Length: halfMile, Grade: 0.0006, Elevation: 118, Heading: 1.31,
-		Latitude: 0.7391, Longitude: -0.6108, ShutDown: 900, Grip: 1, Patch: 0.022, Seed: 71}
+		Latitude: 0.7391, Longitude: -0.6108, ShutDown: 1000, Grip: 1, Patch: 0.022, Seed: 71}
 }
 
 // OtherStrips are two more places.
@@ -119,7 +119,7 @@ func OtherStrips() []Strip {
 		{ID: "mesa", Name: "High Mesa", Length: halfMile, Grade: -0.0012, Elevation: 760, Heading: 4.02,
 			Latitude: 0.5517, Longitude: 0.4019, ShutDown: 1100, Grip: 0.95, Patch: 0.035, Seed: 72},
 		{ID: "fen", Name: "Fen Airfield", Length: halfMile, Grade: 0.0002, Elevation: 6, Heading: 0.52,
-			Latitude: -0.8803, Longitude: -1.2044, ShutDown: 760, Grip: 1.03, Patch: 0.018, Seed: 73},
+			Latitude: -0.8803, Longitude: -1.2044, ShutDown: 950, Grip: 1.03, Patch: 0.018, Seed: 73},
 	}
 }
 

@@ -1,5 +1,7 @@
 package demo
 
+import "math"
+
 // Outcome is what a run brought, without logs.
 type Outcome struct {
 	Complete    bool
@@ -8,16 +10,20 @@ type Outcome struct {
 	TimeMove    float64            // s to the line from first movement
 	TimeRollout float64            // s to the line from rollout
 	Marks       map[string]float64 // s from rollout, by mark as in the truth
-	Exceeded    []string           // limits passed, by name
+	Exceeded    []string           // hard limits passed, by name: "boost", "gearbox torque", "injector duty", "back pressure", "turbo speed", "crank power", "exhaust temperature", "tyre speed", "shut-down"
+	PastPeak    []float64          // s by gear at full throttle with tyre slip past the peak of grip
+	BoostShort  []float64          // Pa by gear, target less the highest boost in that gear; 0 when reached
+	Stopping    float64            // m from the line to a stop by this driver's braking, without the help of drag
 	MaxTurbo    float64            // rad/s
 	MaxDuty     float64            // 0–1
 	MaxBackPres float64            // 1, turbine inlet over manifold, both absolute
 	MaxBoost    float64            // Pa gauge
-	MaxCrank    float64            // W, 0.1 s mean
-	MaxInput    []float64          // N·m at the gearbox input by gear, 30 ms mean
+	MaxCrank    float64            // W, smoothed over some 0.06 s
+	MaxExhaust  float64            // K, before the turbine
+	MaxInput    []float64          // N·m at the gearbox input by gear, smoothed over 0.03 s, shifts left out
 	MaxWheel    float64            // m/s, highest tread speed of the driven tyres
 	Pedals      int                // lifts in wheelspin
-	KnockPulses float64            // 1
+	Knocks      int                // knock events
 	Energy      Energy
 }
 
@@ -47,5 +53,39 @@ func (s *sim) outcome(c Car) Outcome {
 			r.Marks[markNames[i]] = m.t - o.tRollout
 		}
 	}
+	r.MaxExhaust, r.Knocks = o.maxEx, s.knocks
+	v := math.Max(r.TrapAtLine, o.vMax)
+	a := s.brakeDecel * s.hand.brakeHard
+	r.Stopping = s.hand.liftAfter + v*(s.hand.brakeAfter+0.2) + v*v/(2*a)
+	for g := range s.gears {
+		r.PastPeak = append(r.PastPeak, o.pastPeak[g])
+		short := 0.0
+		if o.gearBoost[g] > 0 {
+			short = math.Max(0, s.targetFor(g+1)-o.gearBoost[g])
+		}
+		r.BoostShort = append(r.BoostShort, short)
+	}
+	r.Exceeded = c.exceeded(&r, s.strip.ShutDown)
 	return r
+}
+
+// exceeded names the hard limits that a run has passed.
+func (c Car) exceeded(r *Outcome, shutDown float64) []string {
+	l := c.Limits()
+	in := 0.0
+	for _, t := range r.MaxInput {
+		in = math.Max(in, t)
+	}
+	var out []string
+	for _, x := range []struct {
+		name        string
+		value, most float64
+	}{{"boost", r.MaxBoost, l.Boost}, {"gearbox torque", in, l.GearboxTorque}, {"injector duty", r.MaxDuty, l.InjectorDuty},
+		{"back pressure", r.MaxBackPres, l.BackPressure}, {"turbo speed", r.MaxTurbo, l.TurboSpeed}, {"crank power", r.MaxCrank, l.CrankPower},
+		{"exhaust temperature", r.MaxExhaust, l.ExhaustTemp}, {"tyre speed", r.MaxWheel, l.TyreSpeed}, {"shut-down", r.Stopping, shutDown}} {
+		if x.most > 0 && x.value > x.most {
+			out = append(out, x.name)
+		}
+	}
+	return out
 }

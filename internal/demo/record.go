@@ -40,7 +40,9 @@ type sample struct {
 	eng                 float32 // indicated torque
 	noise               float32
 	dead                float32 // share of the first cylinder's fire lost
-	over                float32 // degrees of ignition beyond the knock limit, for the ear
+	flat                float32 // share of pressure lost in the left driven tyre
+	rough               float32 // m/s² of shake from the driveline
+	trim                float32
 }
 
 // runLog is what a run leaves behind.
@@ -65,14 +67,11 @@ type runLog struct {
 	maxEx     float64
 	maxIn     []float64 // gearbox input torque by gear, 50 ms
 	maxCrank  float64   // W, 0.1 s
-	minRail   float64
-	maxLam    float64
-	knocks    float64
 	inAvg     float64
 	powAvg    float64
-	pastPeak  float64
+	pastPeak  [10]float64 // s by gear
+	gearBoost [10]float64 // Pa by gear
 	maxWheelV float64
-	started   bool
 }
 
 type crossing struct {
@@ -143,11 +142,15 @@ func (s *sim) watch(h float64) {
 	o.maxBoost = math.Max(o.maxBoost, s.boostGauge())
 	o.maxWheelV = math.Max(o.maxWheelV, s.wW*s.r0)
 	toward(&o.inAvg, s.tc, 0.03, h)
-	if s.gear > 0 {
-		if o.maxIn == nil {
-			o.maxIn = make([]float64, len(s.gears))
+	if o.maxIn == nil {
+		o.maxIn = make([]float64, len(s.gears))
+	}
+	if g := s.gear - 1; g >= 0 && !d.shifting && s.locked {
+		o.maxIn[g] = math.Max(o.maxIn[g], o.inAvg)
+		o.gearBoost[g] = math.Max(o.gearBoost[g], s.boostGauge())
+		if s.throttle > 0.9 && s.v > 3 && s.load.slip > s.pastSlip() {
+			o.pastPeak[g] += h
 		}
-		o.maxIn[s.gear-1] = math.Max(o.maxIn[s.gear-1], o.inAvg)
 	}
 	if s.throttle > 0.9 && !d.shifting {
 		toward(&o.powAvg, s.eng.torque*s.wE, 0.06, h)
@@ -158,6 +161,13 @@ func (s *sim) watch(h float64) {
 		}
 		o.maxEx = math.Max(o.maxEx, s.tEx)
 	}
+}
+
+// pastSlip is the slip beyond which a tyre of this stiffness is past its peak,
+// without the small shift that sliding speed makes.
+func (p *tyre) pastSlip() float64 {
+	k := 0.88 * 3 * p.mu0 / p.stiff
+	return k / (1 - k)
 }
 
 // keep stores a sample.
@@ -207,7 +217,7 @@ func (s *sim) keep() {
 		volts: float32(s.volts), n2o: float32(s.flow.n2o), bottle: float32(s.bottle), gateDuty: float32(s.duty), gate: float32(s.gate),
 		wT: float32(s.wT), tread: float32(s.tTread), pTyre: float32(s.pressureHot() * (1 - x.tyre)),
 		torqueSlip: float32(s.wE - s.wIn), wind: float32(s.wind()), gear: int8(s.gear), n2oOn: s.n2oOn, locked: s.locked,
-		phase: int8(s.drv.phase), mu: float32(s.gripNow()), eng: float32(s.eng.indicated), noise: float32(s.noiseT), dead: float32(x.cylLoss * n),
+		phase: int8(s.drv.phase), mu: float32(s.gripNow()), eng: float32(s.eng.indicated), noise: float32(s.noiseT), dead: float32(x.cylLoss * n), flat: float32(x.tyre), rough: float32(12 * x.drag), trim: float32(s.trim),
 	})
 }
 

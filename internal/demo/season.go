@@ -17,7 +17,7 @@ type Event struct {
 
 // Season returns the demo's shop on one day: its front-driven car, six passes
 // with the settings stepped up as the crew dares, one shift missed, and one
-// pass planned.
+// pass planned. It has no truth beside it; Day has.
 func Season(seed uint64) Event {
 	var car Car
 	for _, c := range Cars() {
@@ -25,16 +25,19 @@ func Season(seed uint64) Event {
 			car = c
 		}
 	}
-	return car.Day(seed, HomeStrip(), "2033-06-11", 6)
+	return car.day(seed, HomeStrip(), "2033-06-11", 6, false)
 }
 
-// Day runs n passes of a car at one strip on one day.
+// Day runs n passes of a car at one strip on one day, with their truth.
 func (c Car) Day(seed uint64, st Strip, day string, n int) Event {
+	return c.day(seed, st, day, n, true)
+}
+
+func (c Car) day(seed uint64, st Strip, day string, n int, truth bool) Event {
 	e := Event{Car: c, Strip: st, Sheet: c.SheetTOML(), Notes: st.StripTOML()}
 	w := DrawWeather(st, xrand.Sub(seed, "day"))
 	r := stream(seed, "day")
 	usual := c.Usual()
-	var planned []PlannedPass
 	for i := range n {
 		set := usual.clone()
 		f := 0.90 + 0.10*float64(min(i, 3))/3
@@ -46,7 +49,7 @@ func (c Car) Day(seed uint64, st Strip, day string, n int) Event {
 		air.Headwind += 0.5 * r.NormFloat64()
 		air.Humidity = clamp(air.Humidity-0.02*float64(i), 0.2, 1)
 		o := PassOptions{ID: fmt.Sprintf("%s%02d", c.ID[:1], i+1), When: fmt.Sprintf("%s %02d:%02d", day, 10+i, (17*i)%60),
-			Settings: &set, Weather: &air, Strip: &st, DaySeed: xrand.Sub(seed, "rig/"+c.ID), Ideal: true}
+			Settings: &set, Weather: &air, Strip: &st, DaySeed: xrand.Sub(seed, "rig/"+c.ID), Ideal: truth, NoTruth: !truth}
 		o.Driver.Creep = i == 0
 		if i == 2 {
 			o.Driver.MissShift = 2
@@ -60,8 +63,7 @@ func (c Car) Day(seed uint64, st Strip, day string, n int) Event {
 					up[g] = 10e3
 				}
 			}
-			planned = []PlannedPass{{ID: o.ID + "-q1", Text: "upper gears up 10 kPa", MinutesLater: 40, BoostAdd: up, Weather: &later}}
-			o.Planned = planned
+			o.Planned = []PlannedPass{{ID: o.ID + "-q1", Text: "upper gears up 10 kPa", MinutesLater: 40, BoostAdd: up, Weather: &later}}
 		}
 		rec := Generate(c, o, xrand.Sub(seed, fmt.Sprintf("pass/%d", i)))
 		e.Recordings = append(e.Recordings, rec)

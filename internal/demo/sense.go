@@ -25,7 +25,7 @@ func (c Car) sense(ch *channel, ss []sample, st Strip, r *rand.Rand, x0 float64)
 		ph := 2 * math.Pi * r.Float64()
 		get = func(s *sample) float64 {
 			lean := c.p.pitchPerG * float64(s.lean)
-			shake := 0.05 * math.Sin(float64(s.wE)*s.t*0.5+ph) * (0.3 + math.Abs(float64(s.slip)))
+			shake := 0.05 * math.Sin(float64(s.wE)*s.t*0.5+ph) * (0.3 + math.Abs(float64(s.slip)) + 10*float64(s.rough))
 			return float64(s.a)*math.Cos(lean) + grav*(lean+st.Grade) + shake
 		}
 	case "lat":
@@ -98,6 +98,9 @@ func (c Car) senseWheel(ch *channel, ss []sample, r *rand.Rand) reading {
 		if driven {
 			part += -part*0.001/0.3 + math.Sqrt(0.002/0.3)*r.NormFloat64()
 			da *= 1 + side*0.004*part*clamp(math.Abs(float64(ss[i].slip))*8, 0.05, 2.5)
+			if front == (c.p.driven != rearDriven) { // the flat tyre is smaller and turns faster
+				da *= 1 + side*0.02*float64(ss[i].flat)
+			}
 		}
 		d += da
 		w := d + run*pitch*teeth/6.28*math.Sin(d+phase)

@@ -62,8 +62,8 @@ func (c Car) SheetTOML() []byte {
 		in = append(in, math.Round(p.clutchTorque*0.92/10)*10)
 	}
 	w("gearbox_torque_nm_by_gear = %s", list(in, 1, 0))
-	w("max_injector_duty = 0.90\nmax_back_pressure_ratio = 2.0\nmax_turbo_rpm = %.0f\nmax_crank_power_kw = %.0f\nmax_exhaust_temp_c = 1000\ntyre_speed_kmh = %d",
-		math.Round(p.maxTurbo/rpm/500)*500, math.Round(c.Limits().CrankPower/1e3/10)*10, 370)
+	w("max_injector_duty = 0.90\nmax_back_pressure_ratio = 2.0\nmax_turbo_rpm = %.0f\nmax_crank_power_kw = %.0f\nmax_exhaust_temp_c = %.0f\ntyre_speed_kmh = %d",
+		math.Round(p.maxTurbo/rpm/500)*500, math.Round(c.Limits().CrankPower/1e3/10)*10, c.Limits().ExhaustTemp-kelvin, 370)
 	if p.n2oFlow > 0 {
 		kindN := "dry"
 		w("\n[nitrous]\nflow_kg_s = %.3f\nkind = %q\nbelow_target_kpa = %.0f\nbottle_pressure_bar = 62", p.n2oFlow, kindN, p.n2oBelow/1e3)
@@ -88,8 +88,12 @@ type Limits struct {
 // Limits returns the car's hard limits.
 func (c Car) Limits() Limits {
 	p, s := &c.p, &c.spec
+	power, exhaust := 1.08e6, 1030.0
+	if p.fuel.name == "methanol" {
+		power, exhaust = 1.24e6, 950
+	}
 	return Limits{Boost: s.boostMax * 1.12e3, GearboxTorque: math.Round(p.clutchTorque*0.92/10) * 10, InjectorDuty: 0.90, BackPressure: 2,
-		TurboSpeed: p.maxTurbo, CrankPower: s.airPeak * 1.06e6, ExhaustTemp: 1000 + kelvin, TyreSpeed: 370 / 3.6, ShutDown: 900}
+		TurboSpeed: p.maxTurbo, CrankPower: s.airPeak * power, ExhaustTemp: exhaust + kelvin, TyreSpeed: 370 / 3.6, ShutDown: 1000}
 }
 
 func list(x []float64, scale float64, digits int) string {

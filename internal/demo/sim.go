@@ -102,6 +102,7 @@ type sim struct {
 	steps           int
 	launchPrev      float64
 	limiting        bool
+	knocks          int
 }
 
 type flows struct {

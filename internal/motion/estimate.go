@@ -223,6 +223,7 @@ func (r *Result) guess(p *Problem) {
 // prepare turns sources into channels and registers their constants.
 func (r *Result) prepare(p *Problem) {
 	pr := p.Priors
+	r.par.known = pr.Known
 	def := DefaultPriors()
 	if pr.WheelScale.SD == 0 {
 		pr.WheelScale = def.WheelScale
@@ -252,6 +253,12 @@ func (r *Result) prepare(p *Problem) {
 	if !absolute {
 		// held at the prior (a thousandth of its spread), the spread added to the results
 		if wheels {
+			if q, ok := pr.Known["wheel scale"]; ok && q.SD < pr.WheelScale.SD {
+				pr.WheelScale, pr.WheelSpread = q, math.Min(pr.WheelSpread, q.SD)
+			}
+			if q, ok := pr.Known["growth"]; ok && q.SD < pr.Growth.SD {
+				pr.Growth = q
+			}
 			r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
 		}
 		pr.WheelScale.SD, pr.WheelSpread, pr.Growth.SD = pr.WheelScale.SD/1000, 1e-5, pr.Growth.SD/1000
@@ -312,9 +319,6 @@ func (r *Result) prepare(p *Problem) {
 			}
 			ch.lag, ch.common = wheelLag, common
 			own := Prior{0, pr.WheelSpread}
-			if q, ok := pr.Scales[s.Name]; ok {
-				own = q
-			}
 			ch.scale = r.par.add("scale "+s.Name, own)
 			ch.growth[0] = g2
 			if s.Kind == Undriven {

@@ -65,7 +65,7 @@ type Priors struct {
 	Growth      Prior            // s²/m², relative growth of the rolling radius per speed squared
 	Lean        Prior            // 1, accelerometer reading per true acceleration beyond 1
 	Latency     Prior            // s, satellite receiver
-	Scales      map[string]Prior // 1, by source name, where earlier passes of the car settle it
+	Known       map[string]Prior // each in its own unit, by the constant's name, where earlier passes of the car settle it
 }
 
 // DefaultPriors are wide: what any car and logger may have (common practice, no source).

@@ -12,10 +12,14 @@ type param struct {
 
 // params is the list of constants, found by name once and by index after.
 type params struct {
-	list []param
+	list  []param
+	known map[string]Prior // what earlier passes settled, by name
 }
 
 func (p *params) add(name string, prior Prior) int {
+	if q, ok := p.known[name]; ok && q.SD > 0 && q.SD < prior.SD {
+		prior = q
+	}
 	p.list = append(p.list, param{name, prior.Mean, prior.SD, prior.Mean})
 	return len(p.list) - 1
 }

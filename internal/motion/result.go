@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/num/banded"
+	"traplight/internal/quantity"
 )
 
 // At returns distance m, speed m/s and acceleration m/s² at t, s on the run clock.
@@ -26,6 +27,43 @@ func (r *Result) Param(name string) (value, sd float64, ok bool) {
 		}
 	}
 	return 0, 0, false
+}
+
+// Constants returns what the pass says of every constant of its sensors that is worth
+// keeping for the car's other passes, each in its own unit. A wheel's own scale is
+// given with the common one in it, as only their sum is told.
+func (r *Result) Constants() map[string]quantity.Estimate {
+	out := map[string]quantity.Estimate{}
+	n := len(r.par.list)
+	common := -1
+	for i, q := range r.par.list {
+		if q.name == "wheel scale" {
+			common = i
+		}
+	}
+	for i, q := range r.par.list {
+		v, sd, _ := r.Param(q.name)
+		switch {
+		case q.name == "start beam" || q.name == "accelerometer bias" || q.name == "wheel scale" || q.name == "driven slip":
+			continue
+		case len(q.name) > 6 && q.name[:6] == "scale " && common >= 0:
+			v += r.par.val(common)
+			va := r.inv.Border[i*n+i] + r.inv.Border[common*n+common] + 2*r.inv.Border[i*n+common]
+			if r.strip != nil {
+				c := make([]float64, len(r.strip.rows))
+				for k := range c {
+					c[k] = r.strip.rows[k].p[i] + r.strip.rows[k].p[common]
+				}
+				va -= r.strip.less(c, c)
+			}
+			sd = math.Hypot(math.Sqrt(math.Max(va, 0)), r.scaleSD)
+		}
+		if q.name == "growth" {
+			sd = math.Hypot(sd, r.growthSD)
+		}
+		out[q.name] = quantity.Estimate{Value: v, SD: sd}
+	}
+	return out
 }
 
 // Params lists the constants' names.

@@ -124,8 +124,18 @@ type Pass struct {
 	Grip    *Grip
 	AirPath *AirPath
 	Fuel    *Fuel
+	Learnt  Learnt
 	Sensors []string // what was learnt of the sensors, a sentence each
 	Notes   []string
+}
+
+// Learnt is what this pass, by itself, says of the sensors and of the car: it serves
+// as prior knowledge for the car's other passes.
+type Learnt struct {
+	Constants  map[string]quantity.Estimate // by name, each in its own unit (package motion)
+	DragArea   quantity.Estimate            // m²
+	DragPrior  quantity.Estimate            // m², what was believed before
+	Efficiency *quantity.Estimate           // 1, brake efficiency as Fuel.Efficiency has it
 }
 
 // Force is drive force and torque on Motion's grid.

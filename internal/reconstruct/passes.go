@@ -20,6 +20,7 @@ type Options struct {
 	File        string        // name by which the notes know the log
 	WithoutSlip bool          // leave the notes' timing slip out
 	Priors      motion.Priors // what earlier passes settled of the sensors; zero means the defaults
+	Known       Knowledge     // what the car's other passes say; zero means nothing
 }
 
 // Result is every pass of a log.
@@ -37,6 +38,9 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 	s := pick(set, sheet)
 	out := &Result{}
 	opts.Priors = priors(opts.Priors, sheet)
+	if len(opts.Known.Constants) > 0 {
+		opts.Priors.Known = opts.Known.Constants
+	}
 	var c *coarse
 	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
 		switch how, ok := s.makeSpeed(sheet); {
@@ -115,6 +119,11 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	}
 	s.marks(p, w, strip)
 	d.until(w, g, p)
+	p.Learnt = pass.Learnt{Constants: w.res.Constants(), DragPrior: sheet.DragArea}
+	p.Learnt.DragArea = d.coast(w, g, b, sur, prior).DragArea
+	if k := opts.Known.DragArea; k != nil {
+		prior.DragArea = *k
+	}
 	resist := d.coast(w, g, b, sur, prior)
 	b.DragArea, b.Rolling, sur.Headwind, sur.Grade = resist.DragArea.Value, resist.Rolling.Value, resist.Headwind.Value, resist.Grade.Value
 	curve := d.grip(g, b, sur, sheet, w)
@@ -129,7 +138,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	d.fullThrottle(w, g, d.untilTime(p, w))
 	s.fill(p, w, g, d, b, sur, sheet, resist, curve)
 	p.Notes = append(p.Notes, airpath.Fill(p, s.set, sheet, note)...)
-	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, note, nil)...)
+	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, note, opts.Known.Efficiency)...)
 	return p, nil
 }
 

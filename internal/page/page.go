@@ -128,7 +128,16 @@ func render(out io.Writer, name string, v any) error {
 	if err != nil {
 		return err
 	}
-	t, err := template.New(name).Funcs(template.FuncMap{
+	t, err := template.New(name).Funcs(funcs(style)).ParseFS(files, "parts.gohtml", name)
+	if err != nil {
+		return err
+	}
+	return t.Execute(out, v)
+}
+
+// funcs are the functions of the templates.
+func funcs(style []byte) template.FuncMap {
+	return template.FuncMap{
 		"say":    say,
 		"answer": answer,
 		"style":  func() template.CSS { return template.CSS(style) },
@@ -153,9 +162,5 @@ func render(out io.Writer, name string, v any) error {
 			return fmt.Sprintf("%.0f", *v)
 		},
 		"unit": func(w quantity.World, d quantity.Dimension) string { return unitOf(w, d) },
-	}).ParseFS(files, "parts.gohtml", name)
-	if err != nil {
-		return err
 	}
-	return t.Execute(out, v)
 }

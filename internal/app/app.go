@@ -30,6 +30,7 @@ type ReportRequest struct {
 	Without []string // parts to leave out: "ledger"
 	// Progress is called before each log, from 0; nil is allowed.
 	Progress func(log string, done, of int)
+	known    reconstruct.Knowledge // what the history says of sensors and car
 }
 
 // Report reads the logs and gives the one answer. With ErrNoPass the report is
@@ -42,8 +43,16 @@ func Report(ctx context.Context, q ReportRequest) (*report.Report, error) {
 // ReportAndSources is Report that hands out what the report was assembled from
 // too, for doors that draw.
 func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []report.Source, error) {
+	past, err := history(ctx, q)
+	if err != nil {
+		return nil, nil, err
+	}
+	q.known = reconstruct.Learn(past.passes())
 	a, err := Analyse(ctx, q)
 	if err != nil {
+		return nil, nil, err
+	}
+	if err := chapters(ctx, q, past, a); err != nil {
 		return nil, nil, err
 	}
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
@@ -100,7 +109,7 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		if err != nil {
 			return nil, err
 		}
-		s, err := AnalyseLog(log, pickSheet(own, log, notes), notes)
+		s, err := analyseLog(log, pickSheet(own, log, notes), notes, q.known)
 		if err != nil {
 			return nil, err
 		}
@@ -112,11 +121,15 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 // AnalyseLog tells the channels of a log that is already read and reconstructs
 // its passes. notes may be nil.
 func AnalyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
+	return analyseLog(log, sheet, notes, reconstruct.Knowledge{})
+}
+
+func analyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes, known reconstruct.Knowledge) (report.Source, error) {
 	set, err := identify(log, sheet, notes)
 	if err != nil {
 		return report.Source{Log: log, Sheet: sheet}, err
 	}
-	return AnalyseSet(log, set, sheet, notes)
+	return analyseSet(log, set, sheet, notes, known)
 }
 
 // identify tells what the channels are, with what the sheet and the notes know.
@@ -135,8 +148,12 @@ func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary
 
 // AnalyseSet reconstructs the passes of a log whose channels are known.
 func AnalyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
+	return analyseSet(log, set, sheet, notes, reconstruct.Knowledge{})
+}
+
+func analyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, known reconstruct.Knowledge) (report.Source, error) {
 	s := report.Source{Log: log, Set: set, Sheet: sheet}
-	r, err := reconstruct.Passes(set, sheet, notes, reconstruct.Options{File: log.File})
+	r, err := reconstruct.Passes(set, sheet, notes, reconstruct.Options{File: log.File, Known: known})
 	if err != nil {
 		return s, fmt.Errorf("%s: %w", log.File, err)
 	}

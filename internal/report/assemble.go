@@ -18,6 +18,8 @@ type Source struct {
 	Sheet  *car.Sheet   // the car as it stood for this log
 	Passes []*pass.Pass // in time order
 	Notes  []string     // the reconstruction's, a sentence each
+	Health []*Health    // by pass; nil or shorter where nothing was judged
+	Ledger [][]Ledger   // by pass; nil or shorter where no account was made
 }
 
 // Options say what to leave out.
@@ -65,8 +67,14 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 		}
 		n.add(prefix, s.Notes...)
 		from := len(r.Passes)
-		for _, p := range s.Passes {
+		for k, p := range s.Passes {
 			out := passOf(p, s)
+			if k < len(s.Health) {
+				out.Health = s.Health[k]
+			}
+			if k < len(s.Ledger) && s.Ledger[k] != nil {
+				out.Ledger = s.Ledger[k]
+			}
 			explain(&out, s, opts)
 			r.Passes = append(r.Passes, out)
 		}

@@ -1,0 +1,175 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"traplight/internal/car"
+	"traplight/internal/fitcar"
+	"traplight/internal/health"
+	"traplight/internal/ledger"
+	"traplight/internal/pass"
+	"traplight/internal/report"
+)
+
+// history reads the car's earlier logs; nil without any.
+func history(ctx context.Context, q ReportRequest) (*Analysis, error) {
+	if len(q.History) == 0 {
+		return nil, nil
+	}
+	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+}
+
+// passes lists every pass of an analysis; it may be nil.
+func (a *Analysis) passes() []*pass.Pass {
+	if a == nil {
+		return nil
+	}
+	var out []*pass.Pass
+	for _, s := range a.Sources {
+		out = append(out, s.Passes...)
+	}
+	return out
+}
+
+// chapters judges every pass's health against the history and accounts for its speed.
+// past may be nil: then physics and the passes themselves serve.
+func chapters(ctx context.Context, q ReportRequest, past, now *Analysis) error {
+	var notes *car.Notes
+	if q.Notes != "" {
+		var err error
+		if notes, err = car.LoadNotes(q.Notes); err != nil {
+			return err
+		}
+	}
+	judge(q, past, now, notes)
+	if slices.Contains(q.Without, "ledger") {
+		return nil
+	}
+	return account(ctx, past, now, notes)
+}
+
+// judge fills the sources' health.
+func judge(q ReportRequest, past, now *Analysis, notes *car.Notes) {
+	var clear []health.Summary
+	if past != nil {
+		var sheet *car.Sheet
+		for _, s := range now.Sources {
+			if s.Sheet != nil {
+				sheet = s.Sheet
+			}
+		}
+		if sheet == nil {
+			sheet = &car.Sheet{}
+		}
+		clear, _ = health.Sift(recordsOf(past, notes), sheet)
+	}
+	for i := range now.Sources {
+		s := &now.Sources[i]
+		sheet := s.Sheet
+		if sheet == nil {
+			sheet = &car.Sheet{}
+		}
+		one := &Analysis{Sources: []report.Source{*s}}
+		for _, r := range recordsOf(one, notes) {
+			j := health.Judge(r, clear, sheet, health.Options{Units: report.World("", sheet.Units)})
+			s.Health = append(s.Health, healthOf(&j.Result))
+		}
+	}
+}
+
+// recordsOf lists the passes of an analysis as the health screen takes them.
+func recordsOf(a *Analysis, notes *car.Notes) []health.Record {
+	var out []health.Record
+	for _, s := range a.Sources {
+		for i, p := range s.Passes {
+			r := health.Record{Name: fmt.Sprintf("%s pass %d", s.Log.File, i+1), Set: s.Set, Pass: p, Clear: true}
+			if notes != nil {
+				r.Note = notes.For(s.Log.File, i)
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// healthOf puts a screen's result into the report's form.
+func healthOf(r *health.Result) *report.Health {
+	h := &report.Health{Basis: r.Basis, NotJudged: append([]string{}, r.NotJudged...), Findings: []report.Finding{}}
+	if r.Verdict != "" {
+		v := string(r.Verdict)
+		h.Verdict = &v
+	}
+	for _, f := range r.Findings {
+		start, chance := f.Start, f.Chance
+		h.Findings = append(h.Findings, report.Finding{Kind: string(f.Kind), Severity: string(f.Severity), StartS: &start,
+			Channels: append([]string{}, f.Channels...), Evidence: f.Evidence, LookAt: append([]string{}, f.LookAt...), Chance: &chance})
+	}
+	return h
+}
+
+// account fits the car to all passes and fills the sources' ledgers. A pass that
+// cannot be accounted for says why in its notes.
+func account(ctx context.Context, past, now *Analysis, notes *car.Notes) error {
+	f := &Fitted{Notes: notes}
+	if notes == nil {
+		f.Notes = &car.Notes{}
+	}
+	all := &Analysis{}
+	if past != nil {
+		all.Sources = append(all.Sources, past.Sources...)
+	}
+	all.Sources = append(all.Sources, now.Sources...)
+	var sheet *car.Sheet
+	for _, s := range now.Sources {
+		if s.Sheet != nil {
+			sheet = s.Sheet
+		}
+	}
+	if sheet == nil || len(now.passes()) == 0 {
+		return nil
+	}
+	obs := f.observe(all)
+	m, err := fitcar.Fit(ctx, sheet, obs, fitcar.Options{})
+	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if !errors.Is(err, fitcar.ErrNothing) {
+			now.First = append(now.First, fmt.Sprintf("no ledger of lost speed: %v", err))
+		}
+		return nil
+	}
+	for i := range now.Sources {
+		s := &now.Sources[i]
+		s.Ledger = make([][]report.Ledger, len(s.Passes))
+		for k, p := range s.Passes {
+			at := slices.IndexFunc(obs, func(o *fitcar.Observation) bool { return o.File == s.Log.File && o.Index == p.Index })
+			if at < 0 {
+				continue
+			}
+			lines, err := ledger.Of(ctx, m, at)
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			if err != nil {
+				p.Notes = append(p.Notes, fmt.Sprintf("no ledger of lost speed: %v", err))
+				continue
+			}
+			s.Ledger[k] = ledgerOf(lines)
+		}
+	}
+	return nil
+}
+
+// ledgerOf puts the account's lines into the report's form.
+func ledgerOf(lines []ledger.Line) []report.Ledger {
+	out := []report.Ledger{}
+	for _, l := range lines {
+		speed, sd, alone := l.Speed, l.SD, l.Alone
+		out = append(out, report.Ledger{Cause: l.Cause, Group: l.Group, SpeedMps: &speed, SDMps: &sd, AloneMps: &alone})
+	}
+	return out
+}

@@ -23,6 +23,7 @@ type Channel struct {
 
 	held      bool      // the file repeats its last value
 	rhythm    bool      // the grid of its refreshes is known
+	rowTime   []float64 // s, run clock: the rows, to tell missing rows from missing readings
 	toldUnit  bool      // the unit is the file's own, or was settled against other channels
 	nameScore float64   // 0–1, what the name alone says
 	own       []float64 // s, run clock: the instants of the channel's own grid, nil when rows are as good

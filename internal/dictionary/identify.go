@@ -3,6 +3,7 @@ package dictionary
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -64,6 +65,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 		}
 	}
 	// The barometer first: gauges need it.
+	shareHabits(cands, ctx)
 	for _, c := range cands {
 		c.choose(ctx)
 	}
@@ -78,6 +80,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 		}
 	}
 	oneVehicle(cands, set)
+	guessNameless(cands, ctx)
 	usedBarometer := false
 	for _, c := range cands {
 		ch := c.channel(log, set, opts)
@@ -93,7 +96,54 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	fillRates(set, rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
 	relate(set)
+	checkSensors(set)
 	return set, nil
+}
+
+// shareHabits learns which units a file uses from all columns together: where no
+// unit is told, the one that suits all columns of its kind is likelier than one
+// that suits this or that.
+func shareHabits(cands []*candidate, ctx *context) {
+	for dim, list := range unitPrior {
+		sum := make([]float64, len(list))
+		n := 0
+		for _, c := range cands {
+			if c.known && c.unit.Dim != quantity.DimNumber || c.b.n == 0 {
+				continue
+			}
+			q, score := c.bestName()
+			if score < 0.4 || quantity.DimensionOf(q) != dim || c.b.whole && c.b.min >= 0 && c.b.max <= 1 {
+				continue
+			}
+			n++
+			for k, u := range list {
+				sum[k] += math.Log(max(0.05, judge(q, quantity.MustUnit(u.unit), &c.b, ctx).fit))
+			}
+		}
+		if n < 2 {
+			continue
+		}
+		top := slices.Max(sum)
+		total := 0.0
+		for k := range sum {
+			sum[k] = math.Exp(sum[k]-top) * list[k].p
+			total += sum[k]
+		}
+		for k, u := range list {
+			ctx.habit[quantity.MustUnit(u.unit).Symbol] += 1.5 * sum[k] / total
+		}
+	}
+}
+
+// bestName is what the name alone says.
+func (c *candidate) bestName() (quantity.Name, float64) {
+	var best guess
+	for _, g := range c.guesses {
+		if g.score > best.score || g.score == best.score && g.q < best.q {
+			best = g
+		}
+	}
+	return best.q, best.score
 }
 
 // newCandidate looks at one column.
@@ -215,10 +265,10 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	if len(t) != len(c.col.Values) {
 		return ch
 	}
-	f := readings(c.col.Values, t, log.RowStep, log.Parts, keepsRepeats(ch.Quantity), c.b.step)
+	f := readings(c.col.Values, t, log.RowStep, phases(log), keepsRepeats(ch.Quantity), c.b.step)
 	ch.RateHz = f.rateHz
-	ch.held, ch.rhythm = f.held, f.known
-	if f.irregular {
+	ch.held, ch.rhythm, ch.rowTime = f.held, f.known, t
+	if f.irregular && ch.Quantity != quantity.Unknown {
 		ch.problem(fmt.Sprintf("held: new only every %.2g s on average, with no rhythm", 1/f.rateHz))
 	}
 	ch.toldUnit = c.best.told || c.forced
@@ -239,6 +289,25 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	ch.Trace = x
 	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
 	return ch
+}
+
+// mostPhases is how many stretches of a log may have a phase of their own; a log
+// torn into more pieces has but one for each recording.
+const mostPhases = 12
+
+// phases are the rows at which the rhythm of refreshes may begin anew.
+func phases(log *logfile.Log) []int {
+	if n := len(log.Breaks); n == 0 || n > mostPhases {
+		return log.Parts
+	}
+	out := append([]int{0}, log.Breaks...)
+	for _, p := range log.Parts {
+		if !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // keepsRepeats says whether repeated values of a quantity are readings even when

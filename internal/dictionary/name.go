@@ -134,6 +134,10 @@ func indexOf(q quantity.Name, ws []word) int {
 	if number > 0 {
 		return number
 	}
+	switch q {
+	case quantity.IgnitionAngle, quantity.InjectorDuty, quantity.Throttle, quantity.Pedal, quantity.FuelTrim, quantity.LambdaTarget:
+		return 0 // numbered by number or not at all
+	}
 	front, rear, left, right := have.has(fFront), have.has(fRear), have.has(fLeft), have.has(fRight)
 	switch {
 	case front && left && !right && !rear:

@@ -27,14 +27,14 @@ var usual = map[quantity.Name]span{
 	quantity.EngineSpeed:                 {0, 350, 150, 1400, 150},
 	quantity.Throttle:                    {-0.02, 0.3, 0.3, 1.05, 0.1},
 	quantity.Pedal:                       {-0.02, 0.3, 0.3, 1.05, 0.1},
-	quantity.ManifoldPressure:            {5 * kPa, 105 * kPa, 60 * kPa, 800 * kPa, 20 * kPa},
+	quantity.ManifoldPressure:            {8 * kPa, 70 * kPa, 90 * kPa, 800 * kPa, 25 * kPa},
 	quantity.ExhaustPressure:             {70 * kPa, 180 * kPa, 100 * kPa, 1300 * kPa, 30 * kPa},
 	quantity.CompressorInletPressure:     {60 * kPa, 105 * kPa, 80 * kPa, 115 * kPa, 10 * kPa},
 	quantity.CompressorOutletPressure:    {60 * kPa, 200 * kPa, 90 * kPa, 800 * kPa, 20 * kPa},
 	quantity.BarometricPressure:          {60 * kPa, 106 * kPa, 60 * kPa, 108 * kPa, 3 * kPa},
 	quantity.FuelPressure:                {-10 * kPa, 900 * kPa, 150 * kPa, 40e3 * kPa, 50 * kPa},
-	quantity.OilPressure:                 {-20 * kPa, 500 * kPa, 80 * kPa, 1500 * kPa, 60 * kPa},
-	quantity.CoolantPressure:             {-60 * kPa, 150 * kPa, -10 * kPa, 450 * kPa, 50 * kPa},
+	quantity.OilPressure:                 {-20 * kPa, 500 * kPa, 200 * kPa, 1200 * kPa, 60 * kPa},
+	quantity.CoolantPressure:             {-60 * kPa, 150 * kPa, 20 * kPa, 320 * kPa, 25 * kPa},
 	quantity.CrankcasePressure:           {-80 * kPa, 10 * kPa, -60 * kPa, 120 * kPa, 20 * kPa},
 	quantity.BottlePressure:              {0, 8e6, 1e6, 12e6, 1e6},
 	quantity.BrakePressure:               {-200 * kPa, 1000 * kPa, 0, 20e6, 500 * kPa},
@@ -91,6 +91,17 @@ var usual = map[quantity.Name]span{
 	quantity.Heading:                     {0, 360 * deg, 0, 360.1 * deg, 5 * deg},
 }
 
+// minSpan is how far readings of a quantity at least move in a log with a pass,
+// SI (common practice, no source).
+var minSpan = map[quantity.Name]float64{
+	quantity.EngineSpeed: 150, quantity.Throttle: 0.3, quantity.Pedal: 0.3, quantity.ManifoldPressure: 40 * kPa, quantity.ExhaustPressure: 25 * kPa,
+	quantity.CompressorOutletPressure: 20 * kPa, quantity.OilPressure: 60 * kPa, quantity.FuelPressure: 15 * kPa, quantity.CoolantPressure: 8 * kPa,
+	quantity.CrankcasePressure: 0.8 * kPa, quantity.ExhaustTemperature: 60, quantity.InjectorDuty: 0.08, quantity.FuelFlow: 0.002, quantity.FuelVolumeFlow: 2e-6,
+	quantity.AirFlow: 0.01, quantity.TurboSpeed: 800, quantity.IgnitionAngle: 5 * deg, quantity.WastegateDuty: 0.05, quantity.Clutch: 0.3, quantity.Brake: 0.05,
+	quantity.Lambda: 0.02, quantity.AccelerationLong: 1, quantity.AccelerationLat: 0.3,
+	quantity.WheelSpeedFL: 3, quantity.WheelSpeedFR: 3, quantity.WheelSpeedRL: 3, quantity.WheelSpeedRR: 3, quantity.VehicleSpeed: 3, quantity.GPSSpeed: 2, quantity.DrivenSpeed: 3,
+}
+
 // plausible says how well readings fit a quantity, 0.02–1, once low and high
 // (their 1 % and 99 % quantiles) are in its SI unit.
 func plausible(q quantity.Name, low, high float64) float64 {
@@ -105,7 +116,11 @@ func plausible(q quantity.Name, low, high float64) float64 {
 	if neverNegative(q) && low < -0.02*math.Abs(high) {
 		return 0.02
 	}
-	p := inside(low, u.low, u.high, slack) * inside(high, u.topLow, u.topHigh, slack)
+	wide := 1.0
+	if least := minSpan[q]; high-low < least {
+		wide = math.Max(0.15, (high-low)/least)
+	}
+	p := wide * inside(low, u.low, u.high, slack) * inside(high, u.topLow, u.topHigh, slack)
 	return max(0.02, p)
 }
 

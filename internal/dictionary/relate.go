@@ -373,6 +373,17 @@ func settleAcceleration(set *Set, ref trace.Trace) {
 				}
 			}
 		}
+		for k := range set.Channels {
+			// The other axis comes from the same instrument.
+			if y := &set.Channels[k]; y.Quantity == quantity.AccelerationLat && !y.toldUnit && y.Unit != c.Unit {
+				if o, ok := quantity.ParseUnit(c.Unit); ok {
+					if u, ok := quantity.ParseUnit(y.Unit); ok {
+						y.rescale(o.Factor / u.Factor)
+						y.Unit = c.Unit
+					}
+				}
+			}
+		}
 		if slope < 0.6 || slope > 1.6 {
 			c.problem(fmt.Sprintf("reads %.2f times the change of speed", slope))
 			c.Confidence *= 0.7

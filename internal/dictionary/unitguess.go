@@ -39,7 +39,7 @@ func usualUnits(q quantity.Name, dim quantity.Dimension) []unitChance {
 	case quantity.Latitude, quantity.Longitude:
 		return []unitChance{{"deg", 1}, {"rad", 0.1}}
 	case quantity.ExhaustTemperature:
-		return []unitChance{{"°C", 1}, {"°F", 0.7}, {"K", 0.1}}
+		return []unitChance{{"°C", 1}, {"°F", 0.7}, {"K", 0.3}}
 	}
 	return unitPrior[dim]
 }

@@ -1,6 +1,7 @@
 package dictionary
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 )
@@ -46,13 +47,20 @@ func foldings(s string) []string {
 	return []string{a}
 }
 
+// elision is a French or Italian article that has lost its vowel.
+var elision = regexp.MustCompile(`(?i)\b(?:d|l|dell|all|nell)['’]`)
+
+// joined are signs inside abbreviations.
+var joined = strings.NewReplacer("A/F", "AFR", "a/f", "afr", "Air/Fuel", "AFR", "air/fuel", "afr")
+
 // digitWords are words that hold digits.
 var digitWords = map[string]bool{"n2o": true, "o2": true, "wbo2": true, "h2o": true, "e85": true, "p3": true, "tps1": true, "mct2": true}
 
 // splitName cuts a channel's name into words and numbers.
 func splitName(name string) []word {
 	var out []word
-	for _, token := range tokens(name) {
+	name = joined.Replace(name)
+	for _, token := range tokens(elision.ReplaceAllString(name, " ")) {
 		f := foldWord(token)
 		if f == "" {
 			continue
@@ -99,6 +107,8 @@ func tokens(name string) []string {
 				if !keep {
 					flush()
 				}
+			case isEastAsian(p) != isEastAsian(r):
+				flush()
 			case unicode.IsLower(p) && unicode.IsUpper(r):
 				flush()
 			case unicode.IsUpper(p) && unicode.IsUpper(r) && i+1 < len(rs) && unicode.IsLower(rs[i+1]) && len(cur) > 1:
@@ -110,6 +120,8 @@ func tokens(name string) []string {
 	flush()
 	return out
 }
+
+func isEastAsian(r rune) bool { return r >= 0x3040 && r < 0xFB00 }
 
 // continues says whether a letter or digit follows at a byte offset.
 func continues(s string, at int) bool {
@@ -145,6 +157,9 @@ func understand(f string) []word {
 		if s, ok := byBeginning(f); ok {
 			return []word{{text: f, senses: s, number: -1, weak: true}}
 		}
+	}
+	if s, ok := byStem(f); ok {
+		return []word{{text: f, senses: s, number: -1, weak: true}}
 	}
 	if len([]rune(f)) >= 6 {
 		if s, ok := byOneLetter(f); ok {
@@ -226,6 +241,22 @@ func byBeginning(f string) ([]sense, bool) {
 	return found, len(found) == 1
 }
 
+// byStem finds a word of the lexicon to which f only adds an inflection of up to
+// three letters.
+func byStem(f string) ([]sense, bool) {
+	rs := []rune(f)
+	least := 5
+	if rs[0] >= 0x400 {
+		least = 4
+	}
+	for cut := 1; cut <= 3 && len(rs)-cut >= least; cut++ {
+		if e, ok := folded()[string(rs[:len(rs)-cut])]; ok && !e.alone {
+			return e.senses, true
+		}
+	}
+	return nil, false
+}
+
 // byOneLetter finds the one meaning of the words that differ from f by one
 // letter.
 func byOneLetter(f string) ([]sense, bool) {
@@ -277,7 +308,7 @@ func joinPairs(ws []word) []word {
 			ws = append(ws[:i+1], ws[i+2:]...)
 			continue
 		}
-		if e, ok := dict[a.text+b.text]; ok && len(a.senses)+len(b.senses) == 0 {
+		if e, ok := dict[a.text+b.text]; ok && (len(a.senses)+len(b.senses) == 0 || !e.alone && len(a.text+b.text) >= 8) {
 			ws[i] = word{text: a.text + b.text, senses: e.senses, number: -1}
 			ws = append(ws[:i+1], ws[i+2:]...)
 		}

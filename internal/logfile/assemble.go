@@ -55,7 +55,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 		}
 	}
 	r := repair(cc.t, cc.period, parts, channels, t.Line)
-	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts = r.run, r.clock, r.step, r.stamp, r.parts
+	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts, log.Breaks = r.run, r.clock, r.step, r.stamp, r.parts, r.breaks
 	log.Notes = append(log.Notes, r.notes...)
 	log.Start = start(cc, t)
 	return log, nil

@@ -18,6 +18,8 @@ const (
 	// A recording that begins anew gets this much room behind the last one, s,
 	// since the file does not tell how long it was off.
 	unknownGap = 60
+	// A gap of more than this, s, parts two recordings.
+	newRecording = 30
 	// The evidence (log-likelihood ratio, nats) from which channels may overrule
 	// the clock.
 	enough = 3
@@ -25,12 +27,13 @@ const (
 
 // times is the outcome of clock repair.
 type times struct {
-	run   []float64 // s, strictly increasing
-	clock trace.Clock
-	step  float64 // s, usual time between rows; 0 uneven
-	stamp float64 // s, step of the printed times
-	parts []int
-	notes []string
+	run    []float64 // s, strictly increasing
+	clock  trace.Clock
+	step   float64 // s, usual time between rows; 0 uneven
+	stamp  float64 // s, step of the printed times
+	parts  []int
+	breaks []int // rows behind a jump of any sort
+	notes  []string
 }
 
 // jump is a place where the clock does not go on as usual.
@@ -115,9 +118,10 @@ func repair(stamps []float64, period float64, parts []int, channels [][]float64,
 			run[k] += shift
 		}
 		from = j.row
-		if j.kind == "restart" || j.kind == "part" {
+		if j.kind == "restart" || j.kind == "part" || j.kind != "step" && j.run > newRecording {
 			out.parts = append(out.parts, j.row)
 		}
+		out.breaks = append(out.breaks, j.row)
 	}
 	straighten(run[from:], step, isEven, out.stamp)
 	rise(run, step)
@@ -268,11 +272,51 @@ func usualStep(t []float64, stamp float64) (step float64, isEven bool) {
 	near := 0
 	for _, x := range d {
 		k := max(1, math.Round(x/step))
-		if k <= max(3, math.Ceil(2*stamp/step)) && math.Abs(x-k*step) <= max(1.01*stamp, 1e-3*step) {
+		if k <= max(3, math.Ceil(2*stamp/step)) && math.Abs(x-k*step) <= max(1.01*stamp, 0.02*step) {
 			near++
 		}
 	}
-	return step, float64(near) > 0.95*float64(len(d)) && float64(same) < 0.9*float64(len(t))
+	isEven = float64(near) > 0.95*float64(len(d)) && float64(same) < 0.9*float64(len(t))
+	if isEven {
+		step = finerStep(t, step, stamp)
+	}
+	return step, isEven
+}
+
+// finerStep is the step of even rows as the slope of their times over their
+// count, s, and the round number next to it if that is no different.
+func finerStep(t []float64, step, stamp float64) float64 {
+	var n, sk, st, skk, skt, k float64
+	for i := range t {
+		if i > 0 {
+			d := t[i] - t[i-1]
+			if d < 0 || d > 1000*step { // a new count
+				k, n, sk, st, skk, skt = 0, 0, 0, 0, 0, 0
+			} else if stamp < 0.5*step || d > 3*step+2*stamp {
+				k += math.Round(d / step)
+			} else {
+				k++
+			}
+		}
+		x := t[i] - t[0]
+		n++
+		sk += k
+		st += x
+		skk += k * k
+		skt += k * x
+		if n > 3 && n*skk > sk*sk {
+			// The longest unbroken count decides; a short one at the end does not.
+			if slope := (n*skt - sk*st) / (n*skk - sk*sk); n >= float64(len(t))/4 && math.Abs(slope-step) < 0.1*step {
+				step = slope
+			}
+		}
+	}
+	for _, scale := range []float64{1, 10, 100, 200, 500, 1000, 1e4, 1e5} {
+		if r := math.Round(step*scale) / scale; r > 0 && math.Abs(r-step) < 2e-6*step {
+			return r
+		}
+	}
+	return step
 }
 
 // meanStep is the mean step of rows, s, over steps up to most.

@@ -38,6 +38,9 @@ type Log struct {
 	// Parts are the indexes of the rows at which a recording begins; the first
 	// is 0. A file may hold several recordings.
 	Parts []int
+	// Breaks are the indexes of the rows behind a gap or a step of the clock,
+	// the beginnings of recordings among them.
+	Breaks []int
 	// Notes say what was assumed and what was dropped, by line, a sentence each.
 	Notes []string
 }

@@ -222,6 +222,7 @@ const (
 	unixFrom, unixTo   = 6.3e8, 4.2e9 // s since 1970: 1990 to 2103
 	excelFrom, excelTo = 32874, 73415 // days since 1899-12-30: 1990 to 2101
 	excelEpoch         = -25569       // days from 1970-01-01 to 1899-12-30
+	excelStep          = 3e-5         // days between rows at most, 2.6 s: a larger step is one of seconds
 )
 
 // seconds converts a clock column to the log's own clock.
@@ -268,7 +269,7 @@ func seconds(t *table.Table, index int) *clockColumn {
 			return cc
 		}
 	}
-	if !told && first > excelFrom && first < excelTo && step < 0.05 && step > 0 {
+	if !told && first > excelFrom && first < excelTo && step < excelStep && step > 0 {
 		cc.day = int64(math.Floor(first)) + excelEpoch
 		whole := math.Floor(first)
 		for i := range cc.t {

@@ -3,6 +3,8 @@ package csv
 import (
 	"bytes"
 	"math"
+
+	"traplight/internal/quantity"
 )
 
 // sort is what a cell turned out to be.
@@ -111,22 +113,19 @@ func grouped(b []byte, mark byte) (v float64, ok bool) {
 	return number(plain, mark)
 }
 
-// isUnitTail says whether text behind a number can be a unit: short, and
-// without digits that would make it a code.
+// isUnitTail says whether text behind a number can be a unit: short, and without
+// digits, which would make it a code, unless it is a unit that is known.
 func isUnitTail(b []byte) bool {
 	if len(b) > 10 {
 		return false
 	}
-	digits := 0
 	for _, c := range b {
-		if c-'0' < 10 {
-			digits++
-		}
-		if c == ':' {
-			return false
+		if c-'0' < 10 || c == ':' {
+			_, known := quantity.ParseUnit(string(b))
+			return known
 		}
 	}
-	return digits == 0 || digits == 1 && bytes.ContainsAny(b, "/²³")
+	return true
 }
 
 // trimCell takes blanks and one pair of quotes off a cell.

@@ -46,11 +46,21 @@ func mend(s string) string {
 	if isASCII([]byte(s)) || !strings.ContainsAny(s, "ÂÃâÎÏ") {
 		return s
 	}
-	b, err := charmap.Windows1252.NewEncoder().String(s)
-	if err != nil || !utf8.ValidString(b) {
-		return s
+	if b, err := charmap.Windows1252.NewEncoder().String(s); err == nil && utf8.ValidString(b) {
+		return b
 	}
-	return b
+	// The same through ISO 8859-1, where every byte is its own character.
+	b := make([]byte, 0, len(s))
+	for _, r := range s {
+		if r > 0xFF {
+			return s
+		}
+		b = append(b, byte(r))
+	}
+	if utf8.Valid(b) {
+		return string(b)
+	}
+	return s
 }
 
 // plainText looks at the first bytes of a file and wraps the reader so that it

@@ -45,7 +45,7 @@ func parseClock(b []byte, mark byte, ord order) (c civil, ok bool) {
 			return c, true
 		}
 	}
-	second, short, zone, ok := parseTimeOfDay(rest)
+	second, short, zone, ok := parseTimeOfDay(rest, datePart != nil)
 	if !ok {
 		return c, false
 	}
@@ -176,8 +176,8 @@ func daysFromCivil(y, m, d int) int64 {
 }
 
 // parseTimeOfDay understands 15:02, 15:02:11, 15:02:11.250, 3:02:11 PM, 02:11.5,
-// 150211.25 and 10h21m03, with an optional zone.
-func parseTimeOfDay(b []byte) (second float64, short bool, zone string, ok bool) {
+// 10h21m03 and, behind a date (dated), 150211.25, with an optional zone.
+func parseTimeOfDay(b []byte, dated bool) (second float64, short bool, zone string, ok bool) {
 	var n [3]uint64
 	k, i := 0, 0
 	var frac uint64
@@ -190,7 +190,7 @@ func parseTimeOfDay(b []byte) (second float64, short bool, zone string, ok bool)
 			i++
 		}
 		width := i - start
-		if k == 0 && width == 6 && !sawColon { // hhmmss
+		if k == 0 && width == 6 && dated { // hhmmss
 			n[0], n[1], n[2] = n[0]/10000, n[0]/100%100, n[0]%100
 			k, sawColon = 3, true
 			break
@@ -276,9 +276,10 @@ func isZone(b []byte) bool {
 		return len(b) >= 3
 	}
 	for _, c := range b {
-		if !isLetter(c) {
+		if c < 'A' || c > 'Z' {
 			return false
 		}
 	}
-	return len(b) <= 5
+	// Z, UTC, GMT, CET, CEST and the like.
+	return len(b) == 1 || len(b) <= 5 && (b[len(b)-1] == 'T' || string(b) == "UTC")
 }

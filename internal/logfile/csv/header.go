@@ -166,6 +166,9 @@ func splitUnits(cells []string) (names, units []string) {
 					name, unit = n2, u2+" "+unit
 				}
 			}
+			if isReference(unit) && endsInPressure(name) {
+				continue // "Saugrohrdruck_bar(a)": the ending is the unit
+			}
 			_, known := quantity.ParseUnit(unit)
 			if known || unit == "" || 2*style[k] >= filled && len([]rune(unit)) <= 12 {
 				names[i], units[i] = name, unit
@@ -178,6 +181,21 @@ func splitUnits(cells []string) (names, units []string) {
 		return names, units
 	}
 	return splitEndings(names)
+}
+
+// isReference says whether a text only tells from where a pressure counts.
+func isReference(s string) bool {
+	switch strings.ToLower(s) {
+	case "a", "g", "r", "ü", "abs", "rel", "gauge", "absolute":
+		return true
+	}
+	return false
+}
+
+func endsInPressure(name string) bool {
+	at := strings.LastIndexAny(name, " _-/,.")
+	u, ok := quantity.ParseUnit(name[at+1:])
+	return ok && u.Dim == quantity.DimPressure && at > 0
 }
 
 func bracketed(c, open, close string) (name, unit string, ok bool) {

@@ -380,6 +380,7 @@ func (r *reader) finish() (*table.Table, error) {
 		return nil, &table.Error{File: r.name, Line: r.line, Err: table.ErrNoRows}
 	}
 	t := &table.Table{Format: "csv", Meta: r.meta, Rows: r.row, Parts: r.parts, Clock: -1}
+	var inCells []string
 	for i := range r.cols {
 		c := &r.cols[i]
 		v := r.vals[i][:r.row:r.row]
@@ -421,7 +422,7 @@ func (r *reader) finish() (*table.Table, error) {
 		}
 		if out.Kind == table.Numbers && out.Unit == "" && 2*c.tails > c.numbers {
 			out.Unit = c.tail
-			r.book.Add(fmt.Sprintf("column %q has its unit, %s, in the cells", c.name, c.tail), 0)
+			inCells = append(inCells, fmt.Sprintf("%q (%s)", c.name, c.tail))
 		}
 		if out.Kind == table.Numbers && words > 0 && !c.overflow {
 			r.book.Add(fmt.Sprintf("column %q: %d cells are no numbers and count as blank, the first in line %d: %q", c.name, words, t.Line(c.words[0].row), c.texts[c.words[0].kind]), 0)
@@ -433,6 +434,12 @@ func (r *reader) finish() (*table.Table, error) {
 			out.Name = fmt.Sprintf("column %d", i+1)
 		}
 		t.Columns = append(t.Columns, out)
+	}
+	if n := len(inCells); n > 0 {
+		if n > 5 {
+			inCells = append(inCells[:4], fmt.Sprintf("%d more", n-4))
+		}
+		r.book.Add("units stand in the cells of "+strings.Join(inCells, ", "), 0)
 	}
 	t.Notes = r.book.Sentences()
 	return t, nil

@@ -1,0 +1,224 @@
+package dictionary_test
+
+import (
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/logfile"
+	"traplight/internal/logfile/logfiletest"
+	"traplight/internal/quantity"
+)
+
+// original is a reference log with what the dictionary makes of it; TestReferenceLogs
+// holds that against the truth.
+type original struct {
+	name string
+	log  *logfile.Log
+	set  *dictionary.Set
+}
+
+// originals reads one reference log of each car.
+func originals(t *testing.T) []original {
+	t.Helper()
+	dir := shared(t, "logs")
+	var out []original
+	for _, name := range []string{"a04_marlin.csv", "b01_heron.csv", "b02_heron.csv", "c01_otter_two_passes.csv", "d01_wren_clock.csv", "e01_tern.csv", "f01_gannet.csv"} {
+		log, err := logfile.Open(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		set, err := dictionary.Identify(log, dictionary.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, original{name, log, set})
+	}
+	return out
+}
+
+// sample turns a log back into something to write.
+func (o original) sample() logfiletest.Sample {
+	s := logfiletest.Sample{Name: o.name}
+	for _, x := range o.log.RowTime {
+		s.Time = append(s.Time, o.log.Clock.Log(x))
+	}
+	for _, c := range o.log.Columns {
+		s.Columns = append(s.Columns, logfiletest.Column{Name: c.Name, Unit: c.Unit, Values: c.Values})
+	}
+	return s
+}
+
+// again writes a sample in a dialect, reads and identifies it.
+func again(t *testing.T, s logfiletest.Sample, d logfiletest.Dialect) *dictionary.Set {
+	t.Helper()
+	log, err := logfile.Read(s.Name, d.Encode(s))
+	if err != nil {
+		t.Fatalf("%s: %v", s.Name, err)
+	}
+	set, err := dictionary.Identify(log, dictionary.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return set
+}
+
+// same counts the channels that got the same meaning and, in the middle of the
+// log, the same SI values.
+func same(t *testing.T, what string, want, got *dictionary.Set, report bool) (meaning, value, all int) {
+	t.Helper()
+	if len(want.Channels) != len(got.Channels) {
+		t.Fatalf("%s: %d channels, want %d", what, len(got.Channels), len(want.Channels))
+	}
+	for i := range want.Channels {
+		w, g := &want.Channels[i], &got.Channels[i]
+		all++
+		if w.Quantity == g.Quantity && w.Index == g.Index {
+			meaning++
+		} else if report {
+			t.Errorf("%s: %q as %q is %s[%d] (%.2f), want %s[%d]", what, w.Name, g.Name, g.Quantity, g.Index, g.Confidence, w.Quantity, w.Index)
+			continue
+		}
+		if w.Quantity == quantity.Knock { // kept as logged
+			value++
+			continue
+		}
+		a, b := meanOf(w), meanOf(g)
+		if math.Abs(a-b) <= 0.02*math.Abs(a)+1e-3*top(w) {
+			value++
+		} else if report && w.Quantity == g.Quantity {
+			t.Errorf("%s: %q in %q has a mean of %.4g, want %.4g (%q)", what, g.Name, g.Unit, b, a, w.Unit)
+		}
+	}
+	return meaning, value, all
+}
+
+func meanOf(c *dictionary.Channel) float64 {
+	sum := 0.0
+	for _, v := range c.Trace.V {
+		sum += v
+	}
+	return sum / math.Max(1, float64(c.Trace.Len()))
+}
+
+func top(c *dictionary.Channel) float64 {
+	m := 0.0
+	for _, v := range c.Trace.V {
+		m = math.Max(m, math.Abs(v))
+	}
+	return m
+}
+
+// TestVariantsDialects: how a log is written changes nothing.
+func TestVariantsDialects(t *testing.T) {
+	for _, o := range originals(t) {
+		for _, d := range logfiletest.Dialects {
+			if d.Units == "absent" || o.name[0] == 'a' || o.name[:3] == "b02" {
+				continue
+			}
+			if d.Fill == "hold" && o.name[0] != 'c' && o.name[:3] != "b01" {
+				continue // rates of held values have a test of their own
+			}
+			got := again(t, o.sample(), d)
+			what := o.name + " as " + d.Name
+			same(t, what, o.set, got, true)
+			for i := range got.Channels {
+				w, g := o.set.Channels[i].RateHz, got.Channels[i].RateHz
+				if math.Abs(g/w-1) > 0.02 {
+					t.Errorf("%s: %q has %.4g Hz, want %.4g", what, got.Channels[i].Name, g, w)
+				}
+			}
+		}
+	}
+}
+
+// TestVariantsHeld: blank cells filled with the last value give the same rates.
+func TestVariantsHeld(t *testing.T) {
+	right, all := 0, 0
+	for _, o := range originals(t) {
+		got := again(t, o.sample(), logfiletest.Dialect{Fill: "hold"})
+		for i := range got.Channels {
+			w, g := o.set.Channels[i].RateHz, got.Channels[i].RateHz
+			all++
+			if math.Abs(g/w-1) < 0.02 {
+				right++
+			} else {
+				t.Logf("%s held: %q has %.4g Hz, want %.4g", o.name, got.Channels[i].Name, g, w)
+			}
+		}
+	}
+	t.Logf("%d of %d rates", right, all)
+	if right < all*97/100 {
+		t.Errorf("only %d of %d rates are found when values are held", right, all)
+	}
+}
+
+// converted is a unit by which a column is printed instead.
+var converted = map[string][2]string{
+	"km/h": {"km/h", "mph"}, "mph": {"mph", "km/h"}, "kPa": {"kPa", "psi"}, "psi": {"psi", "bar"}, "bar": {"bar", "kPa"}, "bar(a)": {"bar", "kPa"}, "bar(g)": {"bar", "kPa"},
+	"kPa abs": {"kPa", "bar"}, "C": {"°C", "°F"}, "°C": {"°C", "K"}, "F": {"°F", "°C"}, "inHg": {"inHg", "mbar"}, "g": {"g", "m/s2"}, "m/s^2": {"m/s2", "g"}, "ms2": {"m/s2", "g"},
+	"AFR": {"AFR", "lambda"}, "λ": {"lambda", "AFR"}, "%": {"%", "0-1"}, "pct": {"%", "0-1"}, "L/min": {"L/min", "gal/h"}, "kgh": {"kg/h", "g/s"}, "kmh": {"km/h", "m/s"}, "kpa": {"kPa", "bar"}, "c": {"°C", "°F"}, "v": {"V", "mV"},
+}
+
+// convert prints every column in another unit of the same kind.
+func convert(s logfiletest.Sample, keep func(string) string) logfiletest.Sample {
+	s.Columns = append([]logfiletest.Column(nil), s.Columns...)
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		to, ok := converted[c.Unit]
+		if !ok {
+			continue
+		}
+		from, target := quantity.MustUnit(to[0]), quantity.MustUnit(to[1])
+		v := make([]float64, len(c.Values))
+		for k, x := range c.Values {
+			v[k] = math.Round(target.Of(from.SI(x))*1e4) / 1e4
+		}
+		suffix := ""
+		for _, r := range []string{"(a)", "(g)", " abs"} {
+			if strings.HasSuffix(c.Unit, r) {
+				suffix = r
+			}
+		}
+		c.Values, c.Unit = v, keep(to[1]+suffix)
+	}
+	return s
+}
+
+// TestVariantsUnits: other units, named.
+func TestVariantsUnits(t *testing.T) {
+	for _, o := range originals(t) {
+		s := convert(o.sample(), func(u string) string { return u })
+		same(t, o.name+" in other units", o.set, again(t, s, logfiletest.Dialect{}), true)
+	}
+}
+
+// TestVariantsNoUnits: no unit is told, the file's own or another.
+func TestVariantsNoUnits(t *testing.T) {
+	for _, other := range []bool{false, true} {
+		meaning, value, all := 0, 0, 0
+		for _, o := range originals(t) {
+			s := o.sample()
+			what := o.name + " without units"
+			if other {
+				s = convert(s, func(string) string { return "" })
+				what += ", converted"
+			}
+			got := again(t, s, logfiletest.Dialect{Units: "absent"})
+			m, v, n := same(t, what, o.set, got, false)
+			for i := range got.Channels {
+				w, g := &o.set.Channels[i], &got.Channels[i]
+				if w.Quantity != g.Quantity || math.Abs(meanOf(w)-meanOf(g)) > 0.02*math.Abs(meanOf(w))+1e-3*top(w) {
+					t.Logf("%s: %q is %s in %q (%.2f), want %s in %q", what, g.Name, g.Quantity, g.Unit, g.Confidence, w.Quantity, w.Unit)
+				}
+			}
+			meaning, value, all = meaning+m, value+v, all+n
+		}
+		t.Logf("converted %v: %d meanings and %d values of %d", other, meaning, value, all)
+		if meaning < all*98/100 || value < all*96/100 {
+			t.Errorf("converted %v: only %d meanings and %d values of %d without units", other, meaning, value, all)
+		}
+	}
+}

@@ -189,16 +189,14 @@ type fuelSystem struct {
 }
 
 type fluids struct {
-	oilRelief    float64 // Pa gauge
-	oilPerSpeed  float64 // Pa·s at 370 K
-	coolantCap   float64 // Pa gauge, cap
-	coolantStart float64 // K
-	oilStart     float64 // K
-	blowby       float64 // Pa gauge per Pa of cylinder load
-	knockBase    float64 // V
-	egtSpread    []float64
-	thermostat   float64
-	radiator     float64 // W/K at 50 m/s
-	coolantHeat  float64 // J/K
-	oilHeat      float64 // J/K
+	oilRelief   float64 // Pa gauge
+	oilPerSpeed float64 // Pa·s at 370 K
+	coolantCap  float64 // Pa gauge, cap
+	blowby      float64 // Pa gauge per Pa of cylinder load
+	knockBase   float64 // V
+	egtSpread   []float64
+	thermostat  float64
+	radiator    float64 // W/K at 50 m/s
+	coolantHeat float64 // J/K
+	oilHeat     float64 // J/K
 }

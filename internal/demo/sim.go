@@ -86,7 +86,7 @@ type sim struct {
 	flow            flows
 	eng             engineOut
 	load            loads
-	hub, fDrive     float64
+	hub             float64
 	fx              effect
 	energy          Energy
 	drv             driver

@@ -1,0 +1,79 @@
+package demo
+
+import "math"
+
+// race is the pass itself: launch, shifts, pedalling, the lift.
+func (s *sim) race(h float64) {
+	d := &s.drv
+	el := s.t - d.tRelease
+	s.brake = 0
+	// Clutch and throttle at the launch.
+	if !d.launchClutchDone {
+		tau := s.clutchRelease * s.hand.release
+		if s.ideal.traction {
+			tau = min(tau, 0.6)
+		}
+		b := s.clutchBite * s.hand.bite
+		c := b + (1-b)*math.Pow(clamp(el/tau, 0, 1), 1.6)
+		if !s.locked {
+			// The foot gives way when the engine falls too far.
+			ls := s.set.LaunchSpeed
+			c *= clamp((s.wE/ls-0.30)/0.45, 0.08, 1)
+		}
+		s.clutch = min(c, s.clutch+h*20)
+		if el > tau && s.locked {
+			d.launchClutchDone = true
+			s.clutch = 1
+		}
+	} else if !d.shifting {
+		s.clutch = min(1, s.clutch+8*h)
+	}
+	want := 1.0
+	if s.launchThrottle > 0 {
+		want = clamp(0.45+0.55*el/s.launchThrottle, 0, 1)
+	}
+	// Wheelspin answered by the foot.
+	if (s.load.slip > s.wheelspinMax || s.limiting && s.load.slip > 0.15) && s.v > 2 {
+		if math.IsInf(d.spinSince, 1) {
+			d.spinSince = s.t
+		}
+	} else {
+		d.spinSince = math.Inf(1)
+	}
+	forced := s.events.Pedal && !d.pedalDone && el > 1.1
+	if !d.shifting && d.pedalUntil == 0 && (s.t-d.spinSince > 0.55 || forced) && len(d.pedals) < 12 && !s.ideal.traction {
+		d.pedalUntil = s.t + s.hand.pedalHold
+		d.pedals = append(d.pedals, span{s.t, d.pedalUntil})
+		d.pedalDone = true
+	}
+	if d.pedalUntil > s.t {
+		want = 0.12
+	} else {
+		d.pedalUntil = 0
+	}
+	if d.shifting {
+		if s.box != synchroLift && !d.shift.missed {
+			s.pedal += clamp(want-s.pedal, -12*h, 9*h)
+		}
+		s.shiftStep(h)
+	} else {
+		s.pedal += clamp(want-s.pedal, -12*h, 9*h)
+		if d.launchClutchDone && s.gear > 0 && s.gear < len(s.gears) && s.locked && want > 0.9 {
+			aim := s.set.ShiftSpeed[s.gear-1] + s.hand.aim[s.gear-1]
+			// Nobody shifts up while the car stands and the wheels spin.
+			if s.wE >= aim && s.v > 0.5*aim/s.ratio(s.gear)*s.r0 {
+				s.beginShift()
+			}
+		}
+	}
+	// The lift: after the line, or early.
+	end := s.strip.Length + s.hand.liftAfter
+	if s.events.LiftAt > 0 {
+		end = min(end, s.events.LiftAt)
+	}
+	if s.x >= end && !d.shifting {
+		d.tLift = s.t
+		d.lifted = s.x < s.strip.Length
+		d.next(s)
+	}
+}

@@ -41,6 +41,10 @@ func observe(l *look, m *model) *observation {
 		return o
 	}
 	o.hit = h
+	if w, ok := o.anchored(h); ok {
+		o.hit = w
+		h = w
+	}
 	o.z = stats.AsNormal(h.Z/m.excess, m.df)
 	e := o.z*o.z/2 - math.Log(looksInScan)
 	// What is too small to matter counts for less.
@@ -97,6 +101,80 @@ func (o *observation) moved() (evidence, sign float64) {
 	return o.evidence, o.sign()
 }
 
+// anchored looks again where a scan has taken the disturbed majority of a pass for
+// its normal and the healthy rest for the disturbance: the coefficients that the
+// hit leaves are then far from what the car's history allows. The second scan
+// takes the scatter about the history for noise, so that rows have no power to
+// drag the coefficients away.
+func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
+	if o.whole || h.At == 0 && h.Shape.Last == 0 {
+		return w, false
+	}
+	m, p := o.model, o.rows.P
+	k, ready := readyRows(o.lifted(h), m)
+	if !ready {
+		return w, false
+	}
+	dep := k.Coef()
+	inv := inverse(m.cov, p)
+	far := 0.0
+	for a := range p {
+		for b := range p {
+			far += dep[a] * inv[a*p+b] * dep[b]
+		}
+	}
+	if far < 25+2*float64(p) {
+		return w, false
+	}
+	off := make([]float64, o.rows.len())
+	for i, y := range o.rows.calm(m) {
+		off[i] = y
+		for j := range p {
+			off[i] -= o.rows.X[i*p+j] * m.coef[j]
+		}
+		off[i] = math.Abs(off[i])
+	}
+	loose := *m
+	loose.noise = max(m.noise, stats.MADToSD*stats.Median(off))
+	loose.corr = 0.1
+	w, _, ok = scanRows(o.rows, o.shapes, &loose)
+	if !ok || w.At == h.At && w.Shape == h.Shape {
+		return w, false
+	}
+	// The place is found so; how telling it is, the true noise says.
+	k, ready = readyRows(o.rows, m)
+	if !ready {
+		return w, false
+	}
+	if sure, fine := k.At(w.Shape, w.At); fine && sure.Size*w.Size > 0 {
+		w.SD, w.Z = sure.SD, sure.Z
+		return w, true
+	}
+	return w, true
+}
+
+// lifted gives the rows with a disturbance taken out.
+func (o *observation) lifted(h changepoint.Hit) *rowset {
+	r := *o.rows
+	r.Y = o.rows.calm(o.model)
+	mean := meanLoad(r.Load)
+	for i := h.At; i < r.len(); i++ {
+		dt := r.T[i] - r.T[h.At]
+		if h.Shape.Last > 0 && dt >= h.Shape.Last {
+			break
+		}
+		v := h.Size
+		if h.Shape.Rise > 0 {
+			v *= min(1, (dt+h.Shape.Rise/8)/h.Shape.Rise)
+		}
+		if h.Shape.ByLoad && mean > 0 {
+			v *= r.Load[i] / mean
+		}
+		r.Y[i] -= v
+	}
+	return &r
+}
+
 // sign is the direction of the disturbance.
 func (o *observation) sign() float64 { return math.Copysign(1, o.hit.Size) }
 
@@ -108,7 +186,11 @@ func (o *observation) expected() []float64 {
 	prior := inverse(m.cov, p)
 	coef := append([]float64(nil), m.coef...)
 	k := m.rowPrecision()
-	for pass := range 6 {
+	first := 0
+	if o.hit.At <= 3 && o.hit.Shape.Last == 0 {
+		first = 1 // no undisturbed rows before: the history alone says what is normal
+	}
+	for pass := first; pass < 6; pass++ {
 		a := append([]float64(nil), prior...)
 		g := make([]float64, p)
 		for i, y := range r.Y {

@@ -1,6 +1,11 @@
 package health
 
-import "math"
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/num/stats"
+)
 
 // amounts refines the scores by what the sizes must be to one another. Signs
 // alone do not tell a dead cylinder from a bank that runs lean; the amount of
@@ -16,6 +21,19 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	}
 	loss := -math.Expm1(torque) // share of torque lost
 	s := 0.0
+	// A cylinder that does not fire, or an ignition that fails, sends its oxygen past
+	// the lambda sensor; what is lost behind the engine does not.
+	still := okT && loss > 0.05 && !okL && !okA && quiet(obs, "lambda")
+	if still {
+		switch c.kind {
+		case CylinderDown:
+			s -= 6
+		case Ignition:
+			s -= 4
+		case Driveline:
+			s += 2
+		}
+	}
 	switch c.kind {
 	case CylinderDown:
 		// One cylinder gives 1/n of the torque; friction of the dead one adds some.
@@ -27,14 +45,14 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 			case q > 2.2 || q < 0.2:
 				s -= 3
 			}
-			s += steady(obs, "torque over air")
+			s += steady(obs)
 		}
 		if okE && math.Abs(apartE) > 100 {
 			s += 3
 		}
 	case Ignition:
 		if okT {
-			s -= steady(obs, "torque over air")
+			s -= steady(obs)
 			if okA || okE {
 				s -= 2 // what comes and goes in all cylinders moves no bank against the other
 			}
@@ -69,6 +87,17 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	return s
 }
 
+// quiet says that a watch looked and saw nothing to speak of.
+func quiet(obs []*observation, id string) bool {
+	for _, o := range obs {
+		if o.id == id && o.rows != nil {
+			e, _ := o.moved()
+			return e < 1
+		}
+	}
+	return false
+}
+
 // size is a watch's departure; ok is false when it did not move.
 func size(obs []*observation, id string) (float64, bool) {
 	for _, o := range obs {
@@ -88,21 +117,45 @@ func largest(obs []*observation, id string) (v float64, ok bool) {
 	return v, ok
 }
 
-// steady is +1 when a watch's disturbance stays once it has come, −1.5 when it
-// passes or follows the load.
-func steady(obs []*observation, id string) float64 {
+// steady tells a loss that stays as it has come from one that comes and goes, as
+// misfires do: by how much torque and mixture scatter after the onset, beyond
+// their usual noise, against the size of the change. Positive for steady, within
+// ±4, a natural logarithm of odds.
+func steady(obs []*observation) float64 {
+	s := 0.0
 	for _, o := range obs {
-		if o.id != id {
+		if o.id != "torque over air" && o.id != "lambda" || o.evidence < 2 || o.rows == nil {
 			continue
 		}
-		switch {
-		case o.hit.Shape.Last > 0 && o.hit.Shape.Last < 1:
-			return -1.5
-		case o.hit.Shape.ByLoad:
-			return -0.5
-		case o.hit.Shape == step || o.hit.Shape == ramp3:
-			return 1
+		if o.hit.Shape.Last > 0 && o.hit.Shape.Last < 1 {
+			s -= 1.5
+			continue
 		}
+		// Row to row, so that slow errors of the model do not count.
+		var d []float64
+		last := nan()
+		for i := o.hit.At; i < o.rows.len(); i++ {
+			e := o.rows.Y[i]
+			for j, b := range o.model.coef {
+				e -= b * o.rows.X[i*o.rows.P+j]
+			}
+			if i > o.hit.At && o.rows.T[i]-o.rows.T[i-1] < 1.5*block*cell {
+				d = append(d, math.Abs(e-last)/math.Sqrt2)
+			}
+			last = e
+		}
+		if len(d) < 8 {
+			continue
+		}
+		sd := stats.MADToSD * stats.Median(d)
+		noise := o.model.noise
+		rough := math.Sqrt(max(0, sd*sd-noise*noise)) / math.Abs(o.hit.Size)
+		if debugFits {
+			fmt.Printf("   rough %s %.2f (sd %.3g noise %.3g size %.3g n %d)\n", o.id, rough, sd, noise, o.hit.Size, len(d))
+		}
+		// Even odds at an eighth of the size: a dead cylinder is as steady as the
+		// noise, misfires are not.
+		s += max(-3, min(2, 3*(0.125-rough)/0.125))
 	}
-	return 0
+	return max(-4, min(4, s))
 }

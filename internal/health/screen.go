@@ -83,6 +83,11 @@ func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) R
 	if now.Set == nil || now.Pass == nil {
 		return Result{Basis: "nothing to judge by", NotJudged: []string{"no pass in the log"}, Findings: []Finding{}}
 	}
+	return screen(now, past, sheet, opts).result()
+}
+
+// screen does the work of ScreenAgainst on a record that is whole.
+func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	j := &judge{opts: opts, past: past}
 	j.broken = selfCheck(now.Set, now.Pass, usualNoise(past))
 	whole := now.Set
@@ -93,7 +98,7 @@ func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) R
 	j.bound()
 	j.decide()
 	j.sensors(whole)
-	return j.result()
+	return j
 }
 
 // usualNoise is the median scatter of each channel over the history.

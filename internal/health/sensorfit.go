@@ -1,6 +1,7 @@
 package health
 
 import (
+	"fmt"
 	"math"
 
 	"traplight/internal/dictionary"
@@ -64,13 +65,16 @@ func (j *judge) sensorFits(c *candidate) float64 {
 		if math.Abs(want) < 2*sd {
 			continue // would not be seen
 		}
-		// Against no movement, with a third of slack in the prediction.
-		slack := 0.3 * want
+		// Against no movement, with some slack in the prediction.
+		slack := 0.15 * want
 		miss := (h.Size - want) * (h.Size - want) / (sd*sd + slack*slack)
 		none := h.Size * h.Size / (sd * sd)
-		score += max(-5, min(3, (none-miss)/2))
+		if debugFits {
+			fmt.Printf("   fits %s: %s want %.3g got %.3g ± %.3g -> %.1f\n", c.channel, o.id, want, h.Size, sd, (none-miss)/2)
+		}
+		score += max(-12, min(3, (none-miss)/2))
 	}
-	return max(-15, min(8, score))
+	return max(-40, min(8, score))
 }
 
 // channelOf finds the channel that a sensor candidate means: the one that the
@@ -171,3 +175,5 @@ func (o *observation) sizeAt(main *observation) (h hitSize, ok bool) {
 }
 
 type hitSize struct{ Size, SD float64 }
+
+var debugFits bool

@@ -32,32 +32,43 @@ var signatures = []signature{
 		{"torque over air", -1, must, 1}, {"exhaust apart", 0, should, 1}, {"lambda apart", 0, should, 1}, {"lambda", 0, may, 0.8},
 		{"exhaust temperature", 0, may, 0.7}, {"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"back-pressure", 0, may, 0.7},
 		{"wastegate", 0, may, 0.7}, {"turbo speed", 0, may, 0.3}, {"knock level", 0, may, 0.5}, {"fuel trim", 0, may, 0.7}, {"fuel flow over air", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.5},
+		{"boost course", -1, may, 0.7},
 	}},
 	{Ignition, -0.5, []role{
 		{"torque over air", -1, must, 1}, {"ignition", 0, must, 1}, {"lambda", 1, should, 1}, {"exhaust temperature", 0, may, 0.9}, {"lambda apart", 0, may, 0.6},
 		{"exhaust apart", 0, may, 0.6}, {"boost rise", 0, may, 0.7}, {"back-pressure", 0, may, 0.7}, {"wastegate", 0, may, 0.6}, {"boost short of target", -1, may, 0.5},
 		{"boost over target", 0, may, 0.4}, {"knock level", 0, may, 0.5},
+		{"boost course", 0, may, 0.7},
 	}},
 	{BoostLeak, 0, []role{
-		{"turbo speed", 1, must, 1}, {"boost short of target", -1, must, 0.9}, {"boost rise", -1, must, 0.9}, {"back-pressure", 1, should, 1},
-		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 0, may, 0.9}, {"boost over target", -1, may, 0.9}, {"charge heat", 0, may, 0.7}, {"compressor heat", 1, may, 0.7},
+		{"turbo speed", 1, must, 1}, {"boost short of target", -1, must, 0.9}, {"boost rise", -1, must, 0.9}, {"boost course", -1, must, 1}, {"back-pressure", 1, should, 1},
+		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 0, may, 0.9}, {"boost over target", -1, may, 0.9}, {"charge heat", 1, may, 0.8}, {"compressor heat", 1, may, 0.7},
 		{"inlet depression", 1, may, 0.7}, {"exhaust temperature", 0, may, 0.5}, {"knock level", -1, may, 0.3}, {"torque over air", 0, may, 0.4}, {"lambda", 0, may, 0.4},
+		{"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5}, {"ignition", 0, may, 0.5}, {"coolant heat", 0, may, 0.5}, {"cooler water heat", 0, may, 0.5}, {"oil heat", 0, may, 0.5}, {"crankcase pressure", 0, may, 0.4},
 	}},
 	{Underboost, 0, []role{
-		{"boost short of target", -1, must, 1}, {"boost over target", -1, must, 1}, {"boost rise", -1, must, 0.9}, {"back-pressure", -1, should, 1},
-		{"wastegate", 0, may, 1}, {"charge heat", 0, may, 0.4}, {"exhaust temperature", 0, may, 0.4}, {"torque over air", 0, may, 0.3},
+		{"boost short of target", -1, must, 1}, {"boost over target", -1, must, 1}, {"boost course", -1, must, 1}, {"boost rise", -1, must, 0.9}, {"back-pressure", -1, should, 1},
+		{"wastegate", 0, may, 1}, {"charge heat", -1, may, 0.5}, {"exhaust temperature", 0, may, 0.5}, {"torque over air", 0, may, 0.4},
+		{"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5}, {"ignition", 0, may, 0.5}, {"coolant heat", 0, may, 0.5}, {"cooler water heat", 0, may, 0.5}, {"oil heat", 0, may, 0.5}, {"crankcase pressure", 0, may, 0.4}, {"compressor heat", 0, may, 0.5}, {"lambda", 0, may, 0.4}, {"knock level", -1, may, 0.3}, {"turbo speed", 0, may, 0.3},
 	}},
-	{Overboost, 0, []role{
-		{"boost over target", 1, must, 1}, {"boost rise", 1, may, 0.9}, {"back-pressure", 0, may, 0.9}, {"wastegate", 0, may, 1}, {"knock level", 1, may, 0.6},
-		{"ignition", 0, may, 0.4}, {"exhaust temperature", 0, may, 0.5}, {"torque over air", 0, may, 0.4}, {"lambda", 0, may, 0.4}, {"turbo speed", 0, may, 0.4}, {"boost short of target", 1, may, 0.5},
+	{Overboost, 0.3, []role{
+		// Far over its target an engine runs out of fuel and into knock: what else
+		// moves is the consequence.
+		{"boost over target", 1, must, 1}, {"boost course", 1, must, 1}, {"boost rise", 1, may, 0.9}, {"back-pressure", 0, may, 0.9}, {"wastegate", 0, may, 1}, {"knock level", 1, may, 0.9}, {"knock bursts", 1, may, 0.9},
+		{"ignition", 0, may, 0.8}, {"exhaust temperature", 0, may, 0.8}, {"torque over air", 0, may, 0.7}, {"lambda", 0, may, 0.8}, {"turbo speed", 0, may, 0.6}, {"boost short of target", 1, may, 0.8},
+		{"fuel over manifold", -1, may, 0.7}, {"injectors over air", 0, may, 0.7}, {"fuel flow over air", 0, may, 0.7}, {"fuel flow over injectors", 0, may, 0.7}, {"charge heat", 0, may, 0.7}, {"compressor heat", 0, may, 0.7},
+		{"coolant heat", 0, may, 0.5}, {"cooler water heat", 0, may, 0.6}, {"oil heat", 0, may, 0.5}, {"crankcase pressure", 0, may, 0.6}, {"inlet depression", 0, may, 0.7}, {"lambda apart", 0, may, 0.4}, {"exhaust apart", 0, may, 0.4},
+		{"engine over wheels", 0, may, 0.4}, {"driven pair", 0, may, 0.4}, {"cooler pressure loss", 0, may, 0.5}, {"voltage", 0, may, 0.3},
 	}},
 	{TurboOverspeed, -0.5, []role{
 		{"turbo speed", 1, must, 1}, {"inlet depression", 1, must, 1}, {"compressor heat", 1, should, 0.8}, {"charge heat", 1, may, 0.8}, {"back-pressure", 1, may, 0.9},
 		{"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"wastegate", 0, may, 0.8}, {"torque over air", -1, may, 0.3},
+		{"boost course", -1, may, 0.7},
 	}},
 	{TurbineChoke, -0.3, []role{
 		{"back-pressure", 1, must, 1}, {"torque over air", -1, should, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"wastegate", 0, may, 0.9}, {"boost rise", 0, may, 0.6},
-		{"boost short of target", -1, may, 0.5}, {"boost over target", 0, may, 0.7}, {"injectors over air", -1, may, 0.8}, {"fuel flow over air", -1, may, 0.8}, {"lambda", -1, may, 0.5}, {"knock level", 1, may, 0.4},
+		{"boost short of target", -1, may, 0.5}, {"boost over target", 0, may, 0.7}, {"injectors over air", -1, may, 0.8}, {"fuel flow over air", -1, may, 0.8}, {"lambda", -1, may, 0.5}, {"knock level", 1, may, 0.4}, {"turbo speed", 0, may, 0.5}, {"compressor heat", 0, may, 0.3},
+		{"boost course", 0, may, 0.7},
 	}},
 	{FuelSupply, 0.3, []role{
 		{"fuel over manifold", -1, must, 1}, {"lambda", 1, should, 1}, {"injectors over air", 0, may, 0.9}, {"pump duty", 1, may, 0.9}, {"exhaust temperature", 0, may, 0.9},
@@ -89,20 +100,25 @@ var signatures = []signature{
 	}},
 	{Knock, 0, []role{
 		{"knock level", 1, must, 1}, {"knock bursts", 1, must, 1}, {"ignition", -1, should, 1}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
+		{"boost course", 0, may, 0.7},
 	}},
 	{Nitrous, -0.3, []role{
 		{"bottle pressure", 0, must, 1}, {"nitrous", -1, must, 1}, {"nitrous mixture", 0, must, 0.8}, {"boost rise", -1, may, 0.8}, {"lambda", 0, may, 0.9}, {"torque over air", -1, may, 0.8}, {"fuel flow over air", 0, may, 0.7}, {"injectors over air", 0, may, 0.7},
+		{"boost course", -1, may, 0.7},
 	}},
 	{Throttle, 0, []role{
 		{"throttle", -1, must, 1}, {"torque over air", 0, may, 0.7}, {"boost short of target", -1, may, 0.9}, {"boost rise", 0, may, 0.8}, {"boost over target", 0, may, 0.9}, {"turbo speed", 0, may, 0.9}, {"back-pressure", 0, may, 0.9},
 		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 1, may, 1}, {"ignition", 0, may, 0.5}, {"lambda", 0, may, 0.5}, {"exhaust temperature", 0, may, 0.5}, {"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5},
+		{"boost course", -1, may, 0.7},
 	}},
 	{ClutchSlip, 0, []role{
-		{"engine over wheels", 1, must, 1}, {"engine over road", 1, must, 1}, {"torque over air", 0, may, 0.5}, {"gearbox heat", 1, may, 0.3}, {"driven pair", 0, may, 0.3},
+		{"engine over wheels", 1, must, 1}, {"engine over road", 1, must, 1}, {"torque over air", -1, may, 0.9}, {"gearbox heat", 1, may, 0.3}, {"driven pair", 0, may, 0.3},
+		{"boost course", 0, may, 0.8}, {"boost over target", 0, may, 0.7}, {"boost rise", 0, may, 0.6}, {"turbo speed", 0, may, 0.4}, {"back-pressure", 0, may, 0.4}, {"ignition", 0, may, 0.4}, {"charge heat", 0, may, 0.4},
 	}},
 	{Driveline, -0.3, []role{
 		{"torque over air", -1, must, 1}, {"engine over wheels", 0, may, 0.6}, {"driven pair", 0, must, 0.9}, {"gearbox heat", 1, must, 0.9}, {"tyre slip", 0, may, 0.5},
 		{"engine over road", 0, may, 0.5},
+		{"boost course", 0, may, 0.6},
 	}},
 	{Tyre, 0, []role{
 		{"tyre pressure", -1, must, 1}, {"rolling radius", 1, must, 1}, {"driven pair", 0, must, 1}, {"undriven pair", 0, must, 0.8}, {"tyre slip", 1, must, 1}, {"engine over road", 1, should, 0.9}, {"wheel ", 0, may, 0.7}, {"torque over air", 0, may, 0.4},
@@ -118,8 +134,8 @@ var signatures = []signature{
 var sensorSigns = map[string][]role{
 	"manifold_pressure": {
 		{"fuel over manifold", -1, must, 1}, {"injectors over air", -1, must, 1}, {"fuel flow over air", -1, must, 1}, {"turbo speed", -1, must, 1}, {"back-pressure", -1, must, 1},
-		{"boost over target", 1, must, 1}, {"boost short of target", 1, must, 1}, {"torque over air", -1, must, 1}, {"charge heat", -1, may, 0.7}, {"crankcase pressure", -1, may, 0.7},
-		{"cooler pressure loss", -1, must, 1}, {"wastegate", 0, may, 0.8}, {"ignition", 0, may, 0.8}, {"boost rise", 0, may, 0.8}, {"knock level", -1, may, 0.5}, {"lambda", 0, may, 0.4}, {"compressor heat", -1, may, 0.7},
+		{"boost over target", 1, must, 1}, {"boost short of target", 1, must, 1}, {"boost course", 1, must, 1}, {"torque over air", -1, must, 1}, {"charge heat", -1, may, 0.7}, {"crankcase pressure", -1, may, 0.7},
+		{"cooler pressure loss", -1, must, 1}, {"wastegate", 0, may, 0.8}, {"ignition", 0, may, 0.8}, {"boost rise", 0, may, 0.8}, {"knock level", -1, may, 0.5}, {"compressor heat", -1, may, 0.7},
 	},
 	"fuel_pressure":                 {{"fuel over manifold", 1, must, 1}, {"injectors over air", 1, may, 1}, {"fuel flow over injectors", -1, may, 1}},
 	"injector_duty":                 {{"injectors over air", 1, must, 1}, {"fuel flow over injectors", -1, should, 1}},

@@ -43,7 +43,7 @@ var groups = []struct {
 	vital   bool
 }{
 	{"torque", []string{"torque over air"}, "no manifold pressure with acceleration or speed", true},
-	{"boost", []string{"boost over target", "boost short of target", "boost rise"}, "no manifold pressure channel, or no boost targets in the notes", false},
+	{"boost", []string{"boost over target", "boost short of target", "boost rise", "boost course"}, "no manifold pressure channel, or no boost targets in the notes", false},
 	{"turbo", []string{"turbo speed", "back-pressure"}, "no turbo speed or turbine inlet pressure channel", false},
 	{"mixture", []string{"lambda"}, "no lambda channel", true},
 	{"mixture from bank to bank", []string{"lambda apart", "exhaust apart"}, "only one lambda and one exhaust temperature channel", false},

@@ -15,7 +15,7 @@ func (w *watcher) airPath() {
 	pr := apply(f.n, func(i int) float64 { return math.Log((f.boost[i] + f.baro) / f.baro) })
 	air := logOf(f.air)
 	rate100 := clipped(scaled(f.boostRate, 0, 1e5), -3, 3)
-	boosted := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.35 && f.boost[i] > 20e3 })
+	boosted := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.35 && f.boost[i] > 20e3 && f.t[i] > f.launch+2 })
 	for _, c := range f.lone(quantity.TurboSpeed) {
 		x := f.column(c)
 		root := 0.5 * math.Log(f.ambient/standardTemperature)
@@ -77,6 +77,7 @@ func (w *watcher) airPath() {
 		channels: names(manifold), quantities: []string{"manifold_pressure"},
 	}, rising, f.boostRate, nil, n, b, f.air, near, f.nitrous)
 	w.boostReached(names(manifold))
+	w.boostCourse(names(manifold))
 	if c := f.set.First(quantity.WastegateDuty); c != nil {
 		errTo := clipped(scaled(short, 0, 5e4), -1, 1)
 		if !anyFinite(errTo) {
@@ -151,6 +152,41 @@ func (w *watcher) boostReached(ch []string) {
 	}, late, y2, nil, tail, low, scaled(f.normal(), 0.85, 1))
 }
 
+// boostCourse watches boost from shift to shift against its usual course in that
+// gear: a level, and two dying exponentials of the time since the shift, by gear.
+// Only a car's own passes can tell that course.
+func (w *watcher) boostCourse(ch []string) {
+	f := w.frame
+	if !anyFinite(f.target) {
+		return
+	}
+	top := min(len(f.sheet.Gears), 8)
+	terms := []term{{"", -5e3, 30e3, 2e3}, {"speed", 0, 60e3, 10e3}, {"nitrous", 20e3, 30e3, 10e3}}
+	feats := [][]float64{scaled(f.normal(), 0.85, 1), f.nitrous}
+	for g := 2; g <= top; g++ {
+		in := func(h func(ts float64) float64) []float64 {
+			return apply(f.n, func(i int) float64 {
+				if f.gear[i] != g {
+					return 0
+				}
+				return h(f.since[i])
+			})
+		}
+		if g > 2 {
+			terms = append(terms, term{"level of gear", 0, 15e3, 2e3})
+			feats = append(feats, in(func(float64) float64 { return 1 }))
+		}
+		terms = append(terms, term{"fast of gear", -60e3, 80e3, 12e3}, term{"slow of gear", -20e3, 50e3, 8e3})
+		feats = append(feats, in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.25) }), in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.8) }))
+	}
+	w.add(spec{
+		id: "boost course", title: "boost at this time in the gear", measure: ofPressure, rough: 8,
+		terms: terms, noise: 4e3, corr: 0.4, small: 7e3, visible: 6e3, shapes: usual,
+		channels: ch, quantities: []string{"manifold_pressure"},
+	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 }),
+		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)
+}
+
 func anyFinite(x []float64) bool {
 	for _, v := range x {
 		if !math.IsNaN(v) && !math.IsInf(v, 0) {
@@ -176,7 +212,7 @@ func (w *watcher) torque() {
 	sd := f.onMotion(force.HubSD)
 	hub := f.onMotion(force.HubTorque)
 	mask := f.mask(func(i int) bool {
-		return f.full[i] && f.since[i] > 0.4 && f.t[i] > f.launch+1.8 && hub[i] > 0 && sd[i] < 0.12*hub[i] && f.crank[i] > 0
+		return f.full[i] && f.since[i] > 0.4 && (f.gear[i] > 1 || f.t[i] > f.launch+3.5) && !(f.slip[i] > 0.15) && hub[i] > 0 && sd[i] < 0.12*hub[i] && f.crank[i] > 0
 	})
 	y := apply(f.n, func(i int) float64 {
 		p := f.boost[i] + f.baro
@@ -196,7 +232,7 @@ func (w *watcher) torque() {
 		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},
-	}, mask, y, nil, n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3))
+	}, mask, y, over(b, 0), n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3))
 }
 
 // motionNames are the channels that torque rests on.

@@ -138,7 +138,7 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 		w.add(spec{
 			id: id, title: cs[k].Name + " against " + cs[k+1].Name, measure: ofShare,
 			terms: []term{{"", 0, 0.008, 0.003}, {"v²", 0, 0.004, 0.002}, {"grip", 0, 0.01, 0.005}},
-			noise: 0.003, corr: 0.3, small: 0.008, visible: 0.01, shapes: usual,
+			noise: 0.003, corr: 0.3, small: 0.008, visible: 0.01, shapes: slow,
 			channels: names(cs[k], cs[k+1]), quantities: []string{"wheel_speed"},
 		}, f.mask(func(i int) bool {
 			return f.t[i] > f.launch+2 && f.t[i] < f.end && f.v[i] > 15 && (f.full[i] || which == "undriven")

@@ -15,29 +15,7 @@ func (f *frame) fuelOver() (dp []float64, follows bool) {
 	if p == nil {
 		return nil, false
 	}
-	// Slope of fuel pressure on boost by the medians of the outer thirds.
-	var b, v []float64
-	for i := range p {
-		if !math.IsNaN(p[i]) && !math.IsNaN(f.boost[i]) && math.Abs(f.boostRate[i]) < 60e3 {
-			b, v = append(b, f.boost[i]), append(v, p[i])
-		}
-	}
-	follows = true
-	if len(b) > 50 {
-		lo, hi := stats.Quantile(b, 0.25), stats.Quantile(b, 0.9)
-		var vl, vh, bl, bh []float64
-		for i := range b {
-			if b[i] <= lo {
-				vl, bl = append(vl, v[i]), append(bl, b[i])
-			}
-			if b[i] >= hi {
-				vh, bh = append(vh, v[i]), append(bh, b[i])
-			}
-		}
-		if d := stats.Median(bh) - stats.Median(bl); d > 40e3 {
-			follows = (stats.Median(vh)-stats.Median(vl))/d > 0.5
-		}
-	}
+	follows = f.regulatorFollows(p)
 	dp = apply(f.n, func(i int) float64 {
 		if follows {
 			return p[i] - f.boost[i]
@@ -45,6 +23,47 @@ func (f *frame) fuelOver() (dp []float64, follows bool) {
 		return p[i]
 	})
 	return dp, follows
+}
+
+// regulatorFollows says whether fuel pressure rises with the manifold: by the
+// sheet, whose base pressure is over the manifold, unless the reading at idle
+// denies it; else by its slope on boost in the lower half of the boost, where no
+// pump has run out.
+func (f *frame) regulatorFollows(p []float64) bool {
+	var rest, vac []float64
+	top := 0.0
+	for i := range p {
+		if math.IsNaN(p[i]) || math.IsNaN(f.boost[i]) {
+			continue
+		}
+		if f.idle[i] {
+			rest, vac = append(rest, p[i]), append(vac, f.boost[i])
+		}
+		top = max(top, f.boost[i])
+	}
+	if b := f.sheet.FuelPressureBase; b > 0 {
+		if len(rest) < 25 {
+			return true
+		}
+		over := stats.Median(rest) - stats.Median(vac)
+		return math.Abs(over-b) <= math.Abs(stats.Median(rest)-b)+10e3
+	}
+	var lowB, lowP, highB, highP []float64
+	for i := range p {
+		if math.IsNaN(p[i]) || math.IsNaN(f.boost[i]) || math.Abs(f.boostRate[i]) > 60e3 {
+			continue
+		}
+		switch {
+		case f.boost[i] < -30e3:
+			lowB, lowP = append(lowB, f.boost[i]), append(lowP, p[i])
+		case f.boost[i] > 0.1*top && f.boost[i] < 0.5*top:
+			highB, highP = append(highB, f.boost[i]), append(highP, p[i])
+		}
+	}
+	if len(lowB) < 20 || len(highB) < 20 {
+		return true
+	}
+	return (stats.Median(highP)-stats.Median(lowP))/(stats.Median(highB)-stats.Median(lowB)) > 0.5
 }
 
 // fuel watches pressure over the manifold, and what injectors and flow meter say
@@ -159,7 +178,7 @@ func (w *watcher) mixture() {
 	for i, c := range cs {
 		cols[i] = f.column(c)
 	}
-	mask := f.fullAfter(0.6)
+	mask := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.6 && f.t[i] > f.launch+2 })
 	n := f.normal()
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.6) / 0.3) })
 	target := f.first(quantity.LambdaTarget)

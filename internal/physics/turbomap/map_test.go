@@ -1,0 +1,351 @@
+package turbomap
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"traplight/internal/physics/compressor"
+	"traplight/internal/physics/reftest"
+)
+
+func near(t testing.TB, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.8g, want %.8g ± %.2g", what, got, want, tol)
+	}
+}
+
+// published is the compressor of an openly published diesel engine model (Wahlström and
+// Eriksson, Proc. IMechE D 225 (2011) 960–986), with its ambient state.
+func published(t testing.TB) (e compressor.Ellipse, ref compressor.Reference) {
+	p := map[string][]float64{}
+	for _, r := range reftest.Rows(t, "mvem_diesel_parameters.csv") {
+		var v []float64
+		for _, f := range strings.FieldsFunc(r["value"], func(c rune) bool { return strings.ContainsRune("(), ", c) }) {
+			x, err := strconv.ParseFloat(f, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			v = append(v, x)
+		}
+		p[r["name"]] = v
+	}
+	one := func(k string) float64 { return p[k][0] }
+	e = compressor.Ellipse{
+		Radius: one("R_c"), HeadPol: [3]float64(p["wpsi"]), FlowPol: [3]float64(p["wphi"]), Head0: one("c_psi2"), Flow0: one("c_phi2"),
+		Best: one("eta_max"), BestAt: [2]float64{one("w_opt"), one("pi_opt")}, Hill: [2][2]float64{{p["Q"][0], p["Q"][1]}, {p["Q"][2], p["Q"][3]}},
+		Bend: one("c_pi"), Gamma: one("gamma_a"), Gas: one("R_a"), Cp: one("c_pa"),
+	}
+	return e, compressor.Reference{Temperature: one("T_amb"), Pressure: one("p_amb")}
+}
+
+// digitise reads n points of each speed line off the published compressor, from 40 to
+// 98 % of its choking flow.
+func digitise(t testing.TB, speeds []float64, n int) (*Compressor, compressor.Ellipse) {
+	e, ref := published(t)
+	flowAt := func(w, pr float64) float64 { return e.Flow(w, pr, ref.Temperature, ref.Pressure) }
+	var pts []Point
+	for _, w := range speeds {
+		most := flowAt(w, 1.0001)
+		for k := range n {
+			want := most * (0.40 + 0.58*float64(k)/float64(n-1))
+			lo, hi := 1.0, 6.0 // flow falls with the ratio
+			for range 60 {
+				if mid := (lo + hi) / 2; flowAt(w, mid) > want {
+					lo = mid
+				} else {
+					hi = mid
+				}
+			}
+			pts = append(pts, Point{Speed: w, Flow: want, Ratio: lo, Efficiency: e.Efficiency(want, lo)})
+		}
+	}
+	c, err := NewCompressor("published", ref, pts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c, e
+}
+
+var sixLines = []float64{5000, 6000, 7000, 8000, 9000, 10000} // rad/s
+
+// TestBetweenTheLines: what the map says between its lines is what the published model
+// says there.
+func TestBetweenTheLines(t *testing.T) {
+	c, e := digitise(t, sixLines, 8)
+	ref := c.Reference
+	var worstSpeed, worstEff float64
+	n := 0
+	for w := 5100.0; w < 10000; w += 137 {
+		for u := 0.03; u < 1; u += 0.06 {
+			flow, ratio, _ := c.At(w, u)
+			truth := e.Flow(w, ratio, ref.Temperature, ref.Pressure)
+			if u > 0.9 || u < 0.05 {
+				continue // the steep end: the ratio hardly tells the flow
+			}
+			p := c.Locate(truth, ratio)
+			if p.Region != Inside {
+				t.Fatalf("%.0f rad/s, share %.2f: %s", w, u, p.Region)
+			}
+			n++
+			worstSpeed = math.Max(worstSpeed, math.Abs(p.Speed/w-1))
+			if eff := e.Efficiency(truth, ratio); eff > 0.45 {
+				worstEff = math.Max(worstEff, math.Abs(p.Efficiency-eff))
+			}
+			if d := math.Abs(flow/truth - 1); d > 0.01 {
+				t.Errorf("%.0f rad/s, share %.2f: flow %.4f, the model has %.4f kg/s", w, u, flow, truth)
+			}
+		}
+	}
+	t.Logf("%d points: speed within %.2f %%, efficiency within %.4f", n, 100*worstSpeed, worstEff)
+	if n < 400 || worstSpeed > 0.006 || worstEff > 0.01 {
+		t.Errorf("%d points: speed off by %.2f %%, efficiency by %.4f", n, 100*worstSpeed, worstEff)
+	}
+}
+
+// TestPublishedPoints holds the map to the rows of the published model that lie on it.
+func TestPublishedPoints(t *testing.T) {
+	c, _ := digitise(t, sixLines, 8)
+	inside := 0
+	for _, r := range reftest.Rows(t, "mvem_diesel_compressor.csv") {
+		flow, pr := r.Num(t, "W_kg_s"), r.Num(t, "pressure_ratio")
+		p := c.Locate(flow, pr)
+		what := fmt.Sprintf("%s rad/s at %s", r["omega_rad_s"], r["pressure_ratio"])
+		if p.Region == Surge { // 2.2 at 7500 rad/s: far to the left of the digitised part
+			if flow > 0.1 {
+				t.Errorf("%s: %+v", what, p)
+			}
+			continue
+		}
+		inside++
+		near(t, what+", speed", p.Speed, r.Num(t, "omega_rad_s"), 0.005*p.Speed)
+		near(t, what+", efficiency", p.Efficiency, r.Num(t, "eta"), 0.01)
+		if r.Num(t, "eta") < 0.4 {
+			continue // the steep end
+		}
+		near(t, what+", outlet", compressor.Outlet(c.Reference.Temperature, pr, p.Efficiency, 1.3964088397790055), r.Num(t, "T_out_K"), 3)
+	}
+	if inside < 5 {
+		t.Errorf("only %d rows lie on the map", inside)
+	}
+}
+
+// TestRotorSpeedLine: a measured speed line is given back where it was measured. NASA
+// Rotor 37, an axial stage (AGARD Advisory Report 355, 1998): numbers on a curve, not a
+// turbocharger.
+func TestRotorSpeedLine(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(reftest.Dir(t), "data", "compressor-stage", "rotor_speedline.csv"))
+	if err != nil {
+		t.Skip(err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(text)), "\n")
+	var b strings.Builder
+	b.WriteString("# reference_temperature_k = 288.15\n# reference_pressure_kpa = 101.325\nspeed [rpm],flow [lb/s],pressure ratio,efficiency\n")
+	for _, l := range lines[1:] {
+		f := strings.Split(l, ",")
+		w, _ := strconv.ParseFloat(f[0], 64)
+		fmt.Fprintf(&b, "17188,%s\n8594,%g,1.2,%s\n", l, w/2, f[2]) // and an invented line below
+	}
+	c, err := ReadCompressor("rotor.csv", strings.NewReader(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range c.Points {
+		if p.Speed < 1000 {
+			continue
+		}
+		surge, choke := c.limits(p.Speed)
+		_, ratio, eff := c.At(p.Speed, (p.Flow-surge)/(choke-surge))
+		near(t, "ratio", ratio, p.Ratio, 0.012) // the points scatter at the vertical end; 41 slices smooth
+		near(t, "efficiency", eff, p.Efficiency, 0.002)
+	}
+}
+
+func TestRegions(t *testing.T) {
+	c, e := digitise(t, sixLines, 8)
+	ref := c.Reference
+	for _, r := range []struct {
+		name        string
+		flow, ratio float64
+		want        Region
+	}{
+		{"in the middle", 0.35, 2.0, Inside},
+		{"far too little air", 0.05, 2.4, Surge},
+		{"more than any line passes", 0.9, 1.5, Choke},
+		{"more than the highest speed gives", 0.5, 3.6, TooFast},
+		{"slower than the lowest line", 0.15, 1.1, BelowLines},
+	} {
+		p := c.Locate(r.flow, r.ratio)
+		if p.Region != r.want {
+			t.Errorf("%s: %s, want %s (%+v)", r.name, p.Region, r.want, p)
+		}
+		if (p.Region == Inside || p.Region == BelowLines) == math.IsNaN(p.Efficiency) {
+			t.Errorf("%s: efficiency %g", r.name, p.Efficiency)
+		}
+	}
+	// By similarity below the lowest line: the model's own flow there within 8 %; the
+	// published ellipse is not quite similar to itself.
+	flow, ratio, _ := c.At(4500, 0.5)
+	near(t, "flow by similarity", flow, e.Flow(4500, ratio, ref.Temperature, ref.Pressure), 0.08*flow)
+	// Margins: a quarter more flow at the same ratio leaves a quarter more to surge.
+	a, b := c.Locate(0.28, 2.0), c.Locate(0.35, 2.0)
+	near(t, "surge margin", 0.28*(1-a.SurgeMargin), 0.35*(1-b.SurgeMargin), 1e-9)
+}
+
+func TestLocateProperties(t *testing.T) {
+	c, _ := digitise(t, sixLines, 8)
+	rapid.Check(t, func(t *rapid.T) {
+		flow, ratio := rapid.Float64Range(0.01, 1).Draw(t, "flow"), rapid.Float64Range(1.01, 5).Draw(t, "ratio")
+		p := c.Locate(flow, ratio)
+		if p.Region == "" || !(p.Speed > 0) || !(p.Share >= 0 && p.Share <= 1) || math.IsNaN(p.SurgeMargin) || math.IsNaN(p.ChokeMargin) {
+			t.Fatalf("%+v", p)
+		}
+		if p.Region == Inside {
+			_, r, _ := c.At(p.Speed, p.Share)
+			if math.Abs(r/ratio-1) > 0.003 {
+				t.Fatalf("at %.4f kg/s and %.4f it gives a speed with ratio %.4f", flow, ratio, r)
+			}
+			if p.SurgeMargin < -1e-6 || p.ChokeMargin < -1e-6 {
+				t.Fatalf("inside, but %+v", p)
+			}
+			// More pressure at the same flow needs more speed.
+			if q := c.Locate(flow, ratio*1.02); q.Region == Inside && q.Speed < p.Speed {
+				t.Fatalf("%g rad/s for more pressure, %g for less", q.Speed, p.Speed)
+			}
+		}
+	})
+}
+
+const smallMap = `# compressor of a made-up turbo
+# reference_temperature_c = 25
+# reference_pressure_kpa = 100
+corrected speed [rpm];corrected flow [lb/min];pressure ratio;efficiency [%]
+60000;10,0;1,62;66
+60000;20,0;1,55;71
+60000;26,0;1,30;60
+90000;18,0;2,45;67
+90000;30,0;2,35;74
+90000;40,0;1,80;61
+`
+
+func TestReadCompressor(t *testing.T) {
+	c, err := ReadCompressor("m.csv", strings.NewReader(smallMap))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "reference", c.Reference.Temperature, 298.15, 1e-9)
+	near(t, "flow", c.Points[0].Flow, 10*0.45359237/60, 1e-9)
+	near(t, "speed", c.Speeds[1], 90000*math.Pi/30, 1e-6)
+	near(t, "efficiency", c.Points[1].Efficiency, 0.71, 1e-12)
+	if len(c.Told) != 0 {
+		t.Errorf("%q", c.Told)
+	}
+	if got := c.Describe(); got != "m: 6 points on 2 speed lines, 60000 to 90000 rpm, with efficiency, referred to 298.1 K and 100.0 kPa" {
+		t.Error(got)
+	}
+	// The same map in kg/s, tip speed and volume flow gives the same answers.
+	var v strings.Builder
+	v.WriteString("# wheel_diameter_mm = 80\n# reference_temperature_k = 298.15\n# reference_pressure_kpa = 100\nspeed [m/s],flow [m3/s],ratio,eta\n")
+	rho := 100e3 / (compressor.GasAir * 298.15)
+	for _, p := range c.Points {
+		fmt.Fprintf(&v, "%.9g,%.9g,%g,%g\n", p.Speed*0.04, p.Flow/rho, p.Ratio, p.Efficiency)
+	}
+	d, err := ReadCompressor("v.csv", strings.NewReader(v.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := c.Locate(0.2, 1.9), d.Locate(0.2, 1.9)
+	near(t, "speed in other units", b.Speed, a.Speed, 1e-3)
+	near(t, "efficiency in other units", b.Efficiency, a.Efficiency, 1e-6)
+	if len(d.Told) != 1 {
+		t.Errorf("volume flow: %q", d.Told)
+	}
+}
+
+func TestBadMaps(t *testing.T) {
+	head := "speed [rpm],flow [kg/s],pressure ratio,efficiency\n"
+	for _, r := range []struct{ name, text, want string }{
+		{"empty", "", `m.csv: no heading line found; a map needs one, such as "corrected speed [rpm], corrected flow [kg/s], efficiency, pressure ratio"`},
+		{"heading only", head, "m.csv: there are no points below the heading"},
+		{"no unit", "speed,flow [kg/s],ratio\n1,1,1\n", `m.csv:1: column "speed" needs a unit in brackets, as in "corrected speed [rpm]"`},
+		{"no ratio", "speed [rpm],flow [kg/s]\n1,1\n", `m.csv:1: no column for the pressure ratio; the heading may be "corrected speed [rpm], corrected flow [kg/s], efficiency, pressure ratio"`},
+		{"twice", "speed [rpm],turbo speed [rpm],flow [kg/s],ratio\n", `m.csv:1: two columns hold the corrected speed: "speed [rpm]" and "turbo speed [rpm]"`},
+		{"not a number", head + "60000,0.1,x,0.7\n", `m.csv:2: column 3, the pressure ratio: "x" is not a number`},
+		{"empty cell", head + "60000,,1.5,0.7\n", "m.csv:2: column 2, the corrected flow, is empty"},
+		{"decimal comma between commas", head + "60000,0,1,1,5,0,7\n", "m.csv:2: 7 cells where the heading has 4 columns; decimals are written with a point, or with a comma between semicolons"},
+		{"impossible", head + "60000,0.1,1.5,-0.2\n", "m.csv:2: an efficiency of -0.2 is not possible"},
+		{"one point on a line", head + "60000,0.1,1.5,0.7\n60000,0.2,1.4,0.7\n80000,0.2,1.9,0.7\n", "m.csv: the line of 80000 rpm has one point; it needs two or more, from surge to choke"},
+		{"one line", head + "60000,0.1,1.5,0.7\n60000,0.2,1.4,0.7\n", "m.csv: there is one speed line only; a map needs two or more"},
+		{"same flow", head + "60000,0.1,1.5,0.7\n60000,0.1,1.4,0.7\n60000,0.2,1.4,0.7\n", "m.csv: the line of 60000 rpm has two points at one flow"},
+		{"half a reference", "# reference_temperature_k = 298\n" + head + "60000,0.1,1.5,0.7\n", "m.csv: state both # reference_temperature_k and # reference_pressure_kpa, or neither"},
+		{"strange reference", "# reference_temperature_k = 25\n# reference_pressure_kpa = 100\n" + head + "60000,0.1,1.5,0.7\n", "m.csv: a reference state of 25.0 K and 100.0 kPa is not one of a compressor map: is a unit wrong?"},
+		{"tip speed without wheel", "speed [m/s],flow [kg/s],ratio\n300,0.1,1.5\n300,0.2,1.4\n400,0.1,1.9\n400,0.3,1.8\n", "m.csv: speeds in m/s are those of the wheel's rim; state # wheel_diameter_mm"},
+	} {
+		_, err := ReadCompressor("m.csv", strings.NewReader(r.text))
+		var at *Error
+		if !errors.As(err, &at) || err.Error() != r.want {
+			t.Errorf("%s:\n got %v\nwant %s", r.name, err, r.want)
+		}
+	}
+}
+
+func TestTurbine(t *testing.T) {
+	text := "# reference_temperature_k = 288.15\n# reference_pressure_kpa = 101.325\nexpansion ratio,corrected flow [kg/s],efficiency\n1.2,0.10,0.60\n1.5,0.14,0.66\n2.0,0.16,0.70\n2.01,0.16,0.70\n3.0,0.165,0.68\n"
+	m, err := ReadTurbine("t.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// At the reference state the true flow is the corrected one; at four times the absolute
+	// temperature half of it, at twice the pressure twice.
+	near(t, "flow", m.Flow(1.5, 288.15, 101325), 0.14, 1e-9)
+	near(t, "hot", m.Flow(1.5, 4*288.15, 101325), 0.07, 1e-9)
+	near(t, "dense", m.Flow(1.5, 288.15, 202650), 0.28, 1e-9)
+	near(t, "choked", m.Flow(5, 288.15, 101325), 0.165, 1e-9)
+	near(t, "no ratio, no flow", m.Flow(1, 288.15, 101325), 0, 0)
+	near(t, "efficiency", m.Efficiency(2.005), 0.70, 1e-9)
+	if m.Beyond(2.9) || !m.Beyond(3.1) || !m.HasEfficiency() {
+		t.Error("bounds")
+	}
+	last := 0.0
+	for r := 1.01; r < 4; r += 0.01 {
+		w := m.Flow(r, 1100, 200e3)
+		if w < last-1e-12 {
+			t.Fatalf("at %.2f it passes less than before", r)
+		}
+		last = w
+	}
+	for _, bad := range []struct{ text, want string }{
+		{"expansion ratio,flow [kg/s]\n1.5,0.1\n", "t.csv: one expansion ratio only; a swallowing line needs two or more"},
+		{"expansion ratio,flow [kg/s]\n0.9,0.1\n", "t.csv:2: an expansion ratio of 0.9 is not possible"},
+	} {
+		if _, err := ReadTurbine("t.csv", strings.NewReader(bad.text)); err == nil || err.Error() != bad.want {
+			t.Errorf("%v, want %s", err, bad.want)
+		}
+	}
+}
+
+func FuzzReadCompressor(f *testing.F) {
+	f.Add(smallMap)
+	f.Add("# reference_temperature_k = x\nspeed [rpm],flow [kg/s],ratio\n1,2,3\n")
+	f.Add("speed [m/s]\tflow [m3/s]\tratio\n1\t2\t3\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		c, err := ReadCompressor("m.csv", strings.NewReader(text))
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "m.csv") {
+				t.Fatal(err)
+			}
+			return
+		}
+		if p := c.Locate(c.Points[0].Flow, c.Points[0].Ratio); p.Region == "" || math.IsNaN(p.Speed) {
+			t.Fatalf("%+v", p)
+		}
+	})
+}

@@ -39,9 +39,9 @@ func (s *sim) control(h float64) {
 	s.boostControl(h)
 	s.nitrous(h)
 
-	// Idle: air bypass by speed; shut to a small leak on the overrun.
-	if s.drv.fuelOff {
-		s.idleAir = 0.010
+	// Idle: air bypass by speed; held open somewhat on the overrun.
+	if s.drv.fuelOff || s.wE > 2.2*p.idle {
+		s.idleAir = 0.016
 	} else if s.pedal < 0.03 {
 		s.idleI = clamp(s.idleI+h*2e-5*(p.idle-s.wE), 0.0015, 0.02)
 		s.idleAir = clamp(s.idleI+1.2e-4*(p.idle-s.wE), 0.0008, 0.03)

@@ -60,8 +60,9 @@ func (s *sim) race(h float64) {
 		s.pedal += clamp(want-s.pedal, -12*h, 9*h)
 		if d.launchClutchDone && s.gear > 0 && s.gear < len(s.gears) && s.locked && want > 0.9 {
 			aim := s.set.ShiftSpeed[s.gear-1] + s.hand.aim[s.gear-1]
-			// Nobody shifts up while the car stands and the wheels spin.
-			if s.wE >= aim && s.v > 0.5*aim/s.ratio(s.gear)*s.r0 {
+			// Nobody shifts up while the car stands and the wheels spin, nor on
+			// the line.
+			if s.wE >= aim && s.strip.Length-s.x > 20 && s.v > 0.5*aim/s.ratio(s.gear)*s.r0 {
 				s.beginShift()
 			}
 		}

@@ -42,6 +42,10 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		opts.Priors.Known = opts.Known.Constants
 	}
 	var c *coarse
+	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 && s.still {
+		out.Notes = append(out.Notes, "no pass in the log: its speed channels never move")
+		return out, nil
+	}
 	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
 		switch how, ok := s.makeSpeed(sheet); {
 		case s.accel != nil:

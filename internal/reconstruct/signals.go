@@ -23,6 +23,7 @@ type signals struct {
 	pedal    *dictionary.Channel
 	brake    *dictionary.Channel
 	gear     *dictionary.Channel
+	still    bool    // speed channels are there and never move
 	byEngine bool    // driven holds a speed made from the engine
 	start    float64 // s, run clock, first sample of any of these
 	end      float64 // s, last
@@ -45,6 +46,7 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 	for _, q := range []quantity.Name{quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR} {
 		for _, c := range set.All(q) {
 			if !usable(c) {
+				s.still = s.still || c.Trace.Len() >= 5
 				continue
 			}
 			if drivenAt[q] {
@@ -57,9 +59,12 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 	for _, c := range set.All(quantity.DrivenSpeed) {
 		if usable(c) {
 			s.driven = append(s.driven, c)
+		} else {
+			s.still = s.still || c.Trace.Len() >= 5
 		}
 	}
 	for _, c := range set.All(quantity.VehicleSpeed) {
+		s.still = s.still || !usable(c) && c.Trace.Len() >= 5
 		if usable(c) {
 			// a car's own speed comes from its gearbox or wheels, we do not know which:
 			// it is not trusted as a wheel that only rolls

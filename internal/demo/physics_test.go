@@ -21,7 +21,9 @@ func TestEnergyBook(t *testing.T) {
 			p := c.plan(o, uint64(10+k))
 			p.fast, p.stopAt = true, math.Inf(1)
 			s := p.simulate()
-			if r := math.Abs(s.energy.Residual()) / s.energy.CrankWork; !(r < 1e-3) {
+			r := math.Abs(s.energy.Residual()) / s.energy.CrankWork
+			t.Logf("%s: %.1e of the crank work unaccounted", c.ID, r)
+			if !(r < 1e-3) {
 				t.Errorf("%s, events %+v: %.0f J of %.0f J unaccounted (%.2e)", c.ID, ev, s.energy.Residual(), s.energy.CrankWork, r)
 			}
 			if !s.out.line.ok {

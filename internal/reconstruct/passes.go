@@ -143,6 +143,10 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	s.fill(p, w, g, d, b, sur, sheet, resist, curve)
 	p.Notes = append(p.Notes, airpath.Fill(p, s.set, sheet, note)...)
 	p.Notes = append(p.Notes, fuelling.Fill(p, s.set, sheet, note, opts.Known.Efficiency)...)
+	if p.Fuel != nil {
+		p.Learnt.Efficiency = p.Fuel.Efficiency
+	}
+	s.limits(p, sheet)
 	return p, nil
 }
 

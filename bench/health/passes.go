@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/demo"
@@ -35,8 +36,60 @@ type truth struct {
 			Visible      bool
 			ChannelsHere []string `json:"channels_present"`
 			Detail       struct{ Channel, Mode string }
+			Effects      map[string]any
 		}
 	}
+	Channels []struct{ Quantity string }
+}
+
+// shown says whether a fault shows in the log itself: one of the signals that it
+// moves beyond the visible size is a channel of the log, or can be had from one.
+// The truth's own word only says that a channel of the kind is there.
+func (t *truth) shown() bool {
+	if t == nil || len(t.Passes) == 0 || len(t.Passes[0].Faults) == 0 {
+		return false
+	}
+	f := t.Passes[0].Faults[0]
+	if f.Kind == string(demo.SensorFault) {
+		return f.Visible
+	}
+	has := func(prefix ...string) bool {
+		for _, c := range t.Channels {
+			for _, p := range prefix {
+				if strings.HasPrefix(c.Quantity, p) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for k := range f.Effects {
+		switch k {
+		case "n2o_flow":
+			continue
+		case "egt_b1", "egt_b2":
+			k = "egt"
+		case "lambda_1", "lambda_2":
+			k = "lambda"
+		case "ignition_angle_deg":
+			k = "ignition_angle"
+		case "knock_1":
+			k = "knock"
+		case "hub_torque", "accel_long":
+			if has("accel_long") && has("map") {
+				return true
+			}
+			continue
+		case "clutch_slip_rpm":
+			k = "rpm"
+		case "tyre_radius":
+			k = "wheel"
+		}
+		if has(k) {
+			return true
+		}
+	}
+	return false
 }
 
 // options draws a pass's settings and weather as a crew and a season would.

@@ -135,7 +135,7 @@ func (b *bench) one(j job) {
 	obs := math.NaN()
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
 		f := tr.Passes[0].Faults[0]
-		out.visible = f.Visible && f.TObservable != nil
+		out.visible = tr.shown() && f.TObservable != nil
 		if f.TObservable != nil {
 			obs = *f.TObservable
 		}

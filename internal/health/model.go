@@ -120,10 +120,10 @@ func (s *spec) digestRows(r *rowset) *digest {
 
 // ownPeak scans a pass by itself with its own noise.
 func (s *spec) ownPeak(r *rowset, d *digest) float64 {
-	m := s.learn(nil)
+	m := s.learn(nil, d)
 	rho := max(0.02, min(0.9, d.Corr))
 	m.noise, m.corr = max(d.Scale, s.noise/4), -block*cell/math.Log(rho)
-	h, _, ok := scanRows(r, s.shapes, m)
+	h, _, ok := scanRows(r.centred(m.center), s.shapes, m)
 	if !ok {
 		return 0
 	}
@@ -131,7 +131,12 @@ func (s *spec) ownPeak(r *rowset, d *digest) float64 {
 }
 
 // model is what is expected of a watch on this car.
+//
+// Columns other than the constant are taken from their centre, the middle of the
+// conditions seen, so that a pass's wander is what it is there: a slope may wander
+// without moving the level.
 type model struct {
+	center []float64 // by column, unit of the column; 0 for the constant
 	coef   []float64 // mean over passes
 	cov    []float64 // p×p: of the mean and of the next pass's wander together
 	wander []float64 // SD by term, pass to pass
@@ -153,17 +158,25 @@ const (
 // Passes that depart by more than the rest lose weight (t-like weights with four
 // degrees of freedom). Expectation–maximisation after Laird and Ware (1982),
 // Biometrics 38, 963–974 (from memory), with inverse-gamma priors on variances.
-func (s *spec) learn(ds []*digest) *model {
+//
+// own, the digest of the pass to be judged, gives the centre when there are no
+// others; it is not learnt from.
+func (s *spec) learn(ds []*digest, own *digest) *model {
 	p := len(s.terms)
 	m := &model{coef: make([]float64, p), wander: make([]float64, p), noise: s.noise}
-	for j, t := range s.terms {
-		m.coef[j], m.wander[j] = t.mean, t.wander
-	}
 	var used []*digest
 	for _, d := range ds {
 		if d != nil && len(d.XY) == p && d.N >= 4 {
 			used = append(used, d)
 		}
+	}
+	m.center = centre(used, own, p)
+	for i, d := range used {
+		used[i] = d.centred(m.center)
+	}
+	for j, t := range s.terms {
+		m.coef[j], m.wander[j] = t.mean, t.wander
+		m.coef[0] += t.mean * m.center[j]
 	}
 	m.noise, m.corr = s.pooledNoise(used)
 	weight := filled(len(used), 1)
@@ -182,6 +195,53 @@ func (s *spec) learn(ds []*digest) *model {
 	}
 	m.cov = cov
 	return m
+}
+
+// centre is the mean of each column over the digests, or over the one alone.
+func centre(ds []*digest, own *digest, p int) []float64 {
+	c := make([]float64, p)
+	if len(ds) == 0 && own != nil && len(own.XY) == p {
+		ds = []*digest{own}
+	}
+	n := 0.0
+	for _, d := range ds {
+		n += d.XX[0]
+		for j := 1; j < p; j++ {
+			c[j] += d.XX[j]
+		}
+	}
+	for j := range c {
+		if n > 0 {
+			c[j] /= n
+		}
+	}
+	return c
+}
+
+// centred gives the digest with its columns taken from a centre.
+func (d *digest) centred(c []float64) *digest {
+	p := len(c)
+	out := *d
+	out.XX, out.XY = make([]float64, p*p), make([]float64, p)
+	for a := range p {
+		out.XY[a] = d.XY[a] - c[a]*d.XY[0]
+		for b := range p {
+			out.XX[a*p+b] = d.XX[a*p+b] - c[a]*d.XX[b] - c[b]*d.XX[a*p] + c[a]*c[b]*d.XX[0]
+		}
+	}
+	return &out
+}
+
+// centred gives the rows with their columns taken from a centre.
+func (r *rowset) centred(c []float64) *rowset {
+	out := *r
+	out.X = append([]float64(nil), r.X...)
+	for i := range r.Y {
+		for j := 1; j < r.P; j++ {
+			out.X[i*r.P+j] -= c[j]
+		}
+	}
+	return &out
 }
 
 // pooledNoise is the spread of a row about its own pass's fit, with the prior's
@@ -228,8 +288,15 @@ func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 
 	p := len(s.terms)
 	info, lin := make([]float64, p*p), make([]float64, p)
 	for j, t := range s.terms {
-		info[j*p+j] = 1 / (t.sd * t.sd)
-		lin[j] = t.mean / (t.sd * t.sd)
+		mean, v := t.mean, t.sd*t.sd
+		if j == 0 {
+			for i, u := range s.terms[1:] {
+				mean += u.mean * m.center[i+1]
+				v += sq(u.sd * m.center[i+1])
+			}
+		}
+		info[j*p+j] = 1 / v
+		lin[j] = mean / v
 	}
 	k := m.rowPrecision()
 	for i, d := range ds {

@@ -35,7 +35,9 @@ const (
 
 // observe scans a look under its model.
 func observe(l *look, m *model) *observation {
-	o := &observation{look: l, model: m}
+	c := *l
+	c.rows = l.rows.centred(m.center)
+	o := &observation{look: &c, model: m}
 	h, ok := o.scan()
 	if !ok {
 		return o
@@ -179,21 +181,21 @@ func (o *observation) lifted(h changepoint.Hit) *rowset {
 func (o *observation) sign() float64 { return math.Copysign(1, o.hit.Size) }
 
 // expected gives the coefficients that fit this pass's undisturbed rows, from the
-// model's belief and the rows that agree with it: Huber weights at 2.5 noise
-// standard deviations, started from the rows before the disturbance.
+// model's belief and the rows outside the disturbance that agree with it (Huber
+// weights at 2.5 noise standard deviations).
 func (o *observation) expected() []float64 {
 	r, m, p := o.rows, o.model, o.rows.P
 	prior := inverse(m.cov, p)
 	coef := append([]float64(nil), m.coef...)
 	k := m.rowPrecision()
-	first := 0
-	if o.hit.At <= 3 && o.hit.Shape.Last == 0 {
-		first = 1 // no undisturbed rows before: the history alone says what is normal
-	}
-	for pass := first; pass < 6; pass++ {
+	for range 6 {
 		a := append([]float64(nil), prior...)
 		g := make([]float64, p)
 		for i, y := range r.Y {
+			dt := r.T[i] - r.T[o.hit.At]
+			if dt >= 0 && (o.hit.Shape.Last == 0 || dt < o.hit.Shape.Last) {
+				continue
+			}
 			row := r.X[i*p : i*p+p]
 			e, e0 := y, y
 			for j := range p {
@@ -201,11 +203,7 @@ func (o *observation) expected() []float64 {
 				e0 -= row[j] * m.coef[j]
 			}
 			w := 1.0
-			if pass == 0 {
-				if i >= o.hit.At && o.hit.At > 3 {
-					w = 0
-				}
-			} else if u := math.Abs(e) / (2.5 * m.noise); u > 1 {
+			if u := math.Abs(e) / (2.5 * m.noise); u > 1 {
 				w = 1 / (u * u)
 			}
 			for x := range p {
@@ -251,7 +249,7 @@ func (o *observation) departures(f *frame) []float64 {
 func (o *observation) predict(coef []float64, i int) float64 {
 	v := coef[0]
 	for j, x := range o.feats {
-		v += coef[j+1] * x[i]
+		v += coef[j+1] * (x[i] - o.model.center[j+1])
 	}
 	return v
 }
@@ -281,7 +279,7 @@ func (o *observation) onset(f *frame) float64 {
 	if peak <= 0 {
 		return fallback
 	}
-	level := min(o.visible, 0.75*peak)
+	level := min(o.visible, 0.9*peak)
 	// What noise alone reaches is no start.
 	floor := 3 * o.model.noise * max(1, 0.7*o.model.excess)
 	if level < floor {

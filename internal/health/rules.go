@@ -17,6 +17,7 @@ type breach struct {
 	channels []string
 	text     string
 	score    float64
+	byMotion bool // rests on the car's speed
 }
 
 // first held time of a condition: true for at least held seconds in a row.
@@ -42,7 +43,7 @@ func (j *judge) breaches() []breach {
 	var out []breach
 	add := func(kind Kind, sev Severity, held float64, q quantity.Name, on func(i int) bool, text string, args ...any) {
 		if from, ok := j.lasting(held, on); ok {
-			out = append(out, breach{kind, sev, from, names(j.set.First(q)), fmt.Sprintf(text, args...), most})
+			out = append(out, breach{kind, sev, from, names(j.set.First(q)), fmt.Sprintf(text, args...), most, q == quantity.EngineSpeed || q == quantity.GPSSpeed})
 		}
 	}
 	w := j.opts.Units
@@ -113,7 +114,7 @@ func (j *judge) anyEngine() []breach {
 	var out []breach
 	add := func(kind Kind, sev Severity, held float64, chs []string, on func(i int) bool, text string, args ...any) {
 		if from, ok := j.lasting(held, on); ok {
-			out = append(out, breach{kind, sev, from, chs, fmt.Sprintf(text, args...), most})
+			out = append(out, breach{kind, sev, from, chs, fmt.Sprintf(text, args...), most, false})
 		}
 	}
 	w := j.opts.Units
@@ -189,5 +190,5 @@ func (j *judge) neverReached() []breach {
 		return nil
 	}
 	return []breach{{Underboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)),
-		"boost stays more than a seventh short of its target in a gear in which it has had time to come", 9}}
+		"boost stays more than a seventh short of its target in a gear in which it has had time to come", 9, false}}
 }

@@ -125,6 +125,7 @@ type judge struct {
 	findings []Finding
 	broken   []broken
 	limits   []breach
+	lost     bool     // the car's speed is doubtful
 	doubts   []string // what could not be judged for reasons found on the way
 }
 
@@ -136,11 +137,13 @@ func (j *judge) look() {
 				ds = append(ds, d)
 			}
 		}
-		m := l.learn(ds)
+		var own *digest
 		if len(ds) == 0 {
-			if d := l.digestRows(l.rows); d != nil {
-				m.alone(d, &l.spec)
-			}
+			own = l.digestRows(l.rows)
+		}
+		m := l.learn(ds, own)
+		if own != nil {
+			m.alone(own, &l.spec)
 		}
 		o := observe(l, m)
 		if o.evidence > 0 {
@@ -214,6 +217,9 @@ func (j *judge) sensors(set *dictionary.Set) {
 		j.findings = append(j.findings, f)
 	}
 	for _, b := range j.limits {
+		if j.lost && b.byMotion {
+			continue
+		}
 		known := false
 		id, _ := breachWatch(b.kind)
 		for _, f := range j.findings {
@@ -254,6 +260,7 @@ func (j *judge) decide() {
 			for _, o := range cs[0].covered {
 				o.blind = true
 			}
+			j.lost = true
 			j.doubts = append(j.doubts, "torque and tyres: the car's speed itself is doubtful, "+j.when(cs[0].main.start))
 		} else {
 			j.findings = append(j.findings, j.finding(cs))

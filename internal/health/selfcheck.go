@@ -31,7 +31,7 @@ var restless = map[quantity.Name]bool{
 	quantity.CompressorOutletTemperature: true, quantity.ExhaustTemperature: true, quantity.Lambda: true, quantity.FuelFlow: true, quantity.FuelVolumeFlow: true,
 	quantity.Knock: true, quantity.TurboSpeed: true, quantity.BatteryVoltage: true, quantity.Throttle: true, quantity.InjectorDuty: true,
 	quantity.WheelSpeedFL: true, quantity.WheelSpeedFR: true, quantity.WheelSpeedRL: true, quantity.WheelSpeedRR: true, quantity.AccelerationLong: true,
-	quantity.GearboxTemperature: true, quantity.EngineSpeed: true, quantity.WastegateDuty: true,
+	quantity.GearboxTemperature: true, quantity.EngineSpeed: true,
 }
 
 // selfCheck looks at each channel alone.
@@ -48,6 +48,10 @@ func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []br
 			continue
 		}
 		if b, ok := noisy(c, from, to, usual[c.Name]); ok {
+			out = append(out, b)
+			continue
+		}
+		if b, ok := jumpy(c, from, to); ok {
 			out = append(out, b)
 		}
 	}
@@ -224,6 +228,42 @@ func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
 		}
 	}
 	return broken{c, "noisy", start, "its noise is several times what it was", min(most, 4*math.Log(best))}, true
+}
+
+// jumpy finds readings that leap away and back within one sample, again and
+// again: a loose plug. A leap counts when it is beyond a dozen times the ordinary
+// scatter while its neighbours on both sides agree.
+func jumpy(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+	switch c.Quantity {
+	case quantity.Knock, quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.AccelerationLong, quantity.EngineSpeed:
+		return b, false
+	}
+	x := c.Trace.Slice(from-3, to)
+	n := x.Len()
+	_, r := roughness(x, from-3, to, c.Resolution)
+	scale := stats.Median(r)
+	if n < 100 || !(scale > 0) {
+		return b, false
+	}
+	leaps := 0
+	first := 0.0
+	for i := 2; i+2 < n; i++ {
+		around := (x.V[i-2] + x.V[i-1] + x.V[i+1] + x.V[i+2]) / 4
+		spread := 0.0
+		for _, k := range []int{i - 2, i - 1, i + 1, i + 2} {
+			spread = max(spread, math.Abs(x.V[k]-around))
+		}
+		if math.Abs(x.V[i]-around) > 12*scale && math.Abs(x.V[i]-around) > 6*spread {
+			leaps++
+			if leaps == 1 {
+				first = x.T[i]
+			}
+		}
+	}
+	if leaps < 5 {
+		return b, false
+	}
+	return broken{c, "jumps", first, "its reading leaps away and back again and again", min(most, 3*float64(leaps))}, true
 }
 
 // without gives the set with broken channels cut from the time on from which

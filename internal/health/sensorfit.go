@@ -138,7 +138,9 @@ func (j *judge) effect(alt map[string]*look, o, main *observation) (float64, boo
 		return 0, false
 	}
 	a := *o
-	a.look = l
+	c := *l
+	c.rows = l.rows.centred(o.model.center)
+	a.look = &c
 	changed, ok := a.sizeAt(main)
 	if !ok {
 		return 0, false

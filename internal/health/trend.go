@@ -78,9 +78,9 @@ func trend(id string, s spec, passes []Summary) (Trend, bool) {
 	if n < 3 {
 		return t, false
 	}
-	m := s.learn(ds)
+	m := s.learn(ds, nil)
 	for _, d := range ds {
-		o, sd := d.offset(m)
+		o, sd := d.centred(m.center).offset(m)
 		t.Offset = append(t.Offset, o)
 		t.SD = append(t.SD, sd)
 	}

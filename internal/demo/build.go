@@ -92,7 +92,7 @@ func build(c spec) phys {
 	}
 
 	vd := c.litres * 1e-3
-	p.engine = engine{vd: vd, cyl: c.cyl, banks: c.banks, layout: c.layout, rc: c.rc, etaInd: 0.402, f0: 62e3, f1: 70, f2: 0.13,
+	p.engine = engine{vd: vd, cyl: c.cyl, banks: c.banks, layout: c.layout, rc: c.rc, etaInd: 0.378, f0: 62e3, f1: 70, f2: 0.13,
 		mbt0: 30, ignBase: 24, ignBoost: 4.6, lambdaWot: c.lambda, fuel: c.fuel, idle: c.idle * rpm, revLimit: c.revLimit * rpm,
 		exShare: 0.345, torqueNoise: 0.012, veStep: 50}
 	if c.fuel.latent > 700e3 {
@@ -102,7 +102,7 @@ func build(c spec) phys {
 	for i := 0; float64(i)*p.veStep < c.revLimit*rpm*1.15; i++ {
 		n := float64(i) * p.veStep
 		d := (n - best) / best
-		p.ve = append(p.ve, 1.0-0.30*d*d+0.018*math.Sin(n/55))
+		p.ve = append(p.ve, 1.06-0.32*d*d+0.018*math.Sin(n/55))
 	}
 
 	nT := float64(c.turbos)

@@ -38,7 +38,8 @@ func TestStepIsSmallEnough(t *testing.T) {
 	for _, c := range Cars() {
 		trap := func(h float64) float64 {
 			p := c.plan(calm(), 3)
-			p.torqueNoise, p.fast, p.preface, p.stopAt = 0, true, false, p.strip.Length+0.5
+			p.torqueNoise, p.fuel.octane = 0, 1000 // no knock
+			p.fast, p.preface, p.stopAt = true, false, p.strip.Length+0.5
 			p.h = h
 			return p.simulate().outcome(c).Trap
 		}
@@ -106,6 +107,30 @@ func TestPracticeFigures(t *testing.T) {
 		}
 		if mph := o.Trap / 0.44704; mph < 185 || mph > 205 {
 			t.Errorf("trap %.1f mph, practice says 185 to 205", mph)
+		}
+	}
+}
+
+func TestFuelUse(t *testing.T) {
+	// Common practice for rich turbocharged engines (references/turbo.md, no
+	// source): 0.50 to 0.65 lb/(hp h) on gasoline, 0.70 to 0.95 on E85, 1.0 to
+	// 1.4 on methanol; blends between. A tenth is left on either side.
+	const perHp = 0.45359237 / 745.7 / 3600 // kg/s per W in 1 lb/(hp h)
+	for _, c := range Cars() {
+		lo, hi := 0.50, 0.65
+		switch e := c.p.fuel.ethanol; {
+		case e < 0:
+			lo, hi = 1.0, 1.4
+		case e > 0:
+			lo, hi = lo+0.2*e/0.85, hi+0.3*e/0.85
+		}
+		p := c.plan(calm(), 5)
+		p.preface, p.stopAt = false, 810
+		pk := newTeller(p.simulate(), c, logClock{stepAt: math.NaN()}, 0).peakPower(0).(js)
+		use := float64(pk["fuel_mass_flow"].(num)) / float64(pk["crank_power"].(num)) / perHp
+		t.Logf("%s, %s: %.3f lb/(hp h)", c.ID, c.p.fuel.name, use)
+		if use < 0.9*lo || use > 1.1*hi {
+			t.Errorf("%s on %s uses %.3f lb/(hp h), practice says %.2f to %.2f", c.ID, c.p.fuel.name, use, lo, hi)
 		}
 	}
 }

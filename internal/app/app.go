@@ -28,9 +28,14 @@ type ReportRequest struct {
 	Notes   string   // path of a notes file; "" none
 	History []string // paths of earlier logs of the same car
 	Without []string // parts to leave out: "ledger"
+	// Picks says for each log which of its passes is wanted, from 0; -1 means all, as nil
+	// does for all logs.
+	Picks []int
 	// Progress is called before each log, from 0; nil is allowed.
 	Progress func(log string, done, of int)
 	known    reconstruct.Knowledge // what the history says of sensors and car
+	// past gives the history where it has been analysed before; nil reads History.
+	past func(context.Context, ReportRequest) (*Analysis, error)
 }
 
 // Report reads the logs and gives the one answer. With ErrNoPass the report is
@@ -55,6 +60,7 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if err := chapters(ctx, q, past, a); err != nil {
 		return nil, nil, err
 	}
+	pick(a.Sources, q.Picks)
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
 	if len(r.Passes) == 0 {
 		return r, a.Sources, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
@@ -109,11 +115,26 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		if err != nil {
 			return nil, err
 		}
-		s, err := analyseLog(log, pickSheet(own, log, notes), notes, q.known)
+		sheet := pickSheet(own, log, notes)
+		set, err := identify(log, sheet, notes)
 		if err != nil {
 			return nil, err
 		}
-		a.Sources = append(a.Sources, s)
+		a.Sources = append(a.Sources, report.Source{Log: log, Set: set, Sheet: sheet})
+	}
+	a.mergeRecorders()
+	for i := range a.Sources {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		s := &a.Sources[i]
+		said := s.Notes
+		out, err := analyseSet(s.Log, s.Set, s.Sheet, notes, q.known)
+		if err != nil {
+			return nil, err
+		}
+		out.Notes = append(said, out.Notes...)
+		*s = out
 	}
 	return a, nil
 }

@@ -26,6 +26,7 @@ const floors = `
 2    car
 2.3  logfile/...
 2.5  dictionary
+2.7  align
 3    pass
 3.1  motion  gears
 3.3  force

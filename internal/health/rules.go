@@ -166,7 +166,41 @@ func (j *judge) anyEngine() []breach {
 		}
 	}
 	out = append(out, j.neverReached()...)
+	out = append(out, j.halfOpen()...)
+	// An overshoot after a shift is over within a second.
+	if from, ok := j.lasting(0.6, func(i int) bool {
+		return j.full[i] && j.gear[i] >= 2 && j.since[i] > 1.2 && j.boost[i] > 1.15*j.target[i]+10e3
+	}); ok {
+		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), "boost stays more than a seventh over its target", 9, false})
+	}
 	return out
+}
+
+// halfOpen is a throttle that falls back in mid-pass and stays part open: a driver
+// who lifts lifts all the way.
+func (j *judge) halfOpen() []breach {
+	c := j.set.First(quantity.Throttle)
+	if c == nil || j.pass.Complete {
+		return nil
+	}
+	x := j.column(c)
+	brake := j.first(quantity.Brake)
+	pedal := j.first(quantity.Pedal)
+	level := nan()
+	from, ok := j.lasting(1.2, func(i int) bool {
+		if j.t[i] < j.end+0.3 || !(x[i] > 0.08) || x[i] > 0.9 || j.v[i] < 15 || brake != nil && brake[i] > 0.05 || pedal != nil && pedal[i] < 0.5 {
+			level = nan()
+			return false
+		}
+		if math.IsNaN(level) {
+			level = x[i]
+		}
+		return math.Abs(x[i]-level) < 0.03
+	})
+	if !ok || from > j.end+1.5 {
+		return nil
+	}
+	return []breach{{Throttle, Gross, j.end, names(c), "the throttle fell back in full course and stayed part open, where a driver who lifts closes it", 10, false}}
 }
 
 // neverReached is boost that stays far short of its target in the upper gears

@@ -159,7 +159,7 @@ func (j *judge) bound() {
 	j.limits = j.breaches()
 	for _, b := range j.limits {
 		id, sign := breachWatch(b.kind)
-		if id == "" {
+		if id == "" || b.byMotion {
 			continue
 		}
 		var o *observation
@@ -203,6 +203,10 @@ func breachWatch(k Kind) (id string, sign float64) {
 		return "voltage", -1
 	case Underboost:
 		return "boost short of target", -1
+	case Overboost:
+		return "boost over target", 1
+	case Throttle:
+		return "throttle", -1
 	}
 	return "", 0
 }

@@ -128,7 +128,7 @@ func (w *watcher) boostReached(ch []string) {
 	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
 	w.add(spec{
-		id: "boost over target", rough: 4, title: "boost against its target", measure: ofPressure,
+		id: "boost over target", rough: 9, title: "boost against its target", measure: ofPressure,
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
 		noise: 2.5e3, corr: 0.5, small: 7e3, visible: 8e3, shapes: usual,
 		channels: ch, quantities: []string{"manifold_pressure"},

@@ -21,7 +21,7 @@ type behaviour struct {
 // look describes a column.
 func look(values []float64) behaviour {
 	b := behaviour{whole: true, first: math.NaN(), min: math.Inf(1), max: math.Inf(-1)}
-	sample := make([]float64, 0, min(len(values), 4096))
+	sample := make([]float64, 0, min(len(values), 2*sampleSize))
 	seen := make(map[float64]bool, 65)
 	prev := math.NaN()
 	for _, v := range values {
@@ -51,28 +51,39 @@ func look(values []float64) behaviour {
 		return b
 	}
 	b.distinct = len(seen)
-	stride := max(1, b.n/4096)
-	k := 0
-	for _, v := range values {
+	stride := max(1, b.n/sampleSize)
+	for k, v := range values {
 		if v == v && !math.IsInf(v, 0) {
-			if k%stride == 0 {
+			if stride == 1 || k%stride == 0 {
 				sample = append(sample, v)
 			}
-			k++
 		}
 	}
-	b.step = printStep(sample)
+	if len(sample) < sampleSize/4 { // blanks fell in step with the stride
+		sample = sample[:0]
+		k := 0
+		for _, v := range values {
+			if v == v && !math.IsInf(v, 0) {
+				if k%stride == 0 {
+					sample = append(sample, v)
+				}
+				k++
+			}
+		}
+	}
 	slices.Sort(sample)
+	b.step = printStep(sample)
 	at := func(p float64) float64 { return sample[int(p*float64(len(sample)-1)+0.5)] }
 	b.q01, b.q05, b.q50, b.q95, b.q99 = at(0.01), at(0.05), at(0.50), at(0.95), at(0.99)
 	return b
 }
 
-// printStep is the smallest distance between different readings if all readings
-// are multiples of it, 0 otherwise.
-func printStep(sample []float64) float64 {
-	s := slices.Clone(sample)
-	slices.Sort(s)
+// sampleSize is how many readings of a column are looked at for quantiles.
+const sampleSize = 1024
+
+// printStep is the smallest distance between different readings, which are
+// sorted, if all of them are multiples of it, else decimalStep.
+func printStep(s []float64) float64 {
 	step := math.Inf(1)
 	for i := 1; i < len(s); i++ {
 		if d := s[i] - s[i-1]; d > 1e-9*math.Max(math.Abs(s[i]), 1e-3) && d < step {
@@ -114,8 +125,7 @@ func decimalStep(s []float64) float64 {
 	return 0
 }
 
-// spread is a robust standard deviation from absolute deviations, which it
-// sorts: their median over 0.6745, not below a tenth of their mean.
+// spread is a robust standard deviation from absolute deviations: their median over 0.6745, not below a tenth of their mean.
 func spread(dev []float64) float64 {
 	if len(dev) == 0 {
 		return 0
@@ -125,6 +135,17 @@ func spread(dev []float64) float64 {
 		mean += d
 	}
 	mean /= float64(len(dev))
+	dev = thin(dev)
 	slices.Sort(dev)
 	return max(dev[len(dev)/2]/0.6745, mean/10)
+}
+
+// thin copies every k-th element so that about sampleSize remain.
+func thin(v []float64) []float64 {
+	stride := max(1, len(v)/sampleSize)
+	out := make([]float64, 0, len(v)/stride+1)
+	for i := 0; i < len(v); i += stride {
+		out = append(out, v[i])
+	}
+	return out
 }

@@ -151,7 +151,7 @@ func rateOf(rows []int, t []float64) float64 {
 	for k := 1; k < len(rows); k++ {
 		d = append(d, t[rows[k]]-t[rows[k-1]])
 	}
-	s := slices.Clone(d)
+	s := thin(d)
 	slices.Sort(s)
 	// Gaps are steps far beyond what is usual.
 	most := 4 * s[len(s)*9/10]
@@ -211,6 +211,9 @@ func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate 
 	slices.Sort(gaps)
 	longest := gaps[min(len(gaps)-1, int(strays*float64(len(gaps)))+1)] + 1.5
 	for _, p := range candidates(longest, rowRate) {
+		if !promising(pos, p) {
+			continue
+		}
 		inside, free := 0, 0
 		phase := make([]float64, len(parts))
 		for k := range pos {
@@ -309,6 +312,21 @@ func onePrintStep(v []float64, changes []int, step float64) bool {
 	return 10*small >= 8*all
 }
 
+// promising looks at the first changes only, to drop most periods cheaply.
+func promising(pos [][]float64, period float64) bool {
+	const first = 48
+	for _, p := range pos {
+		if len(p) < first {
+			continue
+		}
+		in, _ := fullestWindow(p[:first], period)
+		if in < first*8/10 {
+			return false
+		}
+	}
+	return true
+}
+
 // partOf is the part in which a row lies.
 func partOf(row int, parts []int) int {
 	k := 0
@@ -348,15 +366,29 @@ func candidates(longest, rowRate float64) []float64 {
 // holds most positions; start is its beginning.
 func fullestWindow(pos []float64, period float64) (inside int, start float64) {
 	n := len(pos)
+	if wholeNumbered(period) {
+		// Rows are whole numbers, so the window holds one of the residues.
+		p := int(math.Round(period))
+		count := make([]int, p)
+		best := 0
+		for _, x := range pos {
+			r := int(x) % p
+			if r < 0 {
+				r += p
+			}
+			count[r]++
+			if count[r] > count[best] {
+				best = r
+			}
+		}
+		return count[best], float64(best) - 0.5
+	}
 	r := make([]float64, n)
 	for k, p := range pos {
 		r[k] = p - period*math.Floor(p/period)
 	}
 	slices.Sort(r)
-	width := 1 - 1e-6
-	if period == math.Trunc(period) {
-		width = 0.5 // rows are whole numbers: the window holds one of them
-	}
+	const width = 1 - 1e-6
 	j := 0
 	for i := range r {
 		if j < i {

@@ -24,7 +24,7 @@ const (
 // wide enough for road cars too. Pressures: absolute where the quantity is kept
 // absolute, else over the barometer.
 var usual = map[quantity.Name]span{
-	quantity.EngineSpeed:                 {0, 350, 150, 1400, 150},
+	quantity.EngineSpeed:                 {0, 350, 180, 1400, 40},
 	quantity.Throttle:                    {-0.02, 0.3, 0.3, 1.05, 0.1},
 	quantity.Pedal:                       {-0.02, 0.3, 0.3, 1.05, 0.1},
 	quantity.ManifoldPressure:            {8 * kPa, 70 * kPa, 90 * kPa, 800 * kPa, 25 * kPa},

@@ -111,6 +111,7 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 			steps = append(steps, math.Abs(v[i]-v[i-1]))
 		}
 	}
+	steps = thin(steps)
 	slices.Sort(steps)
 	if len(steps) < 50 || steps[len(steps)/2] < noisyPrint*c.Resolution {
 		return
@@ -255,7 +256,7 @@ func (c *Channel) spikes(clock trace.Clock) {
 	for i := 1; i+1 < len(v); i++ {
 		off = append(off, math.Abs(v[i]-(v[i-1]+v[i+1])/2))
 	}
-	sd := max(spread(slices.Clone(off)), 2*c.Resolution)
+	sd := max(spread(off), 2*c.Resolution)
 	if sd == 0 {
 		return
 	}

@@ -222,3 +222,94 @@ func TestVariantsNoUnits(t *testing.T) {
 		}
 	}
 }
+
+// edit changes the columns of a sample that have one of the names.
+func edit(s logfiletest.Sample, f func(*logfiletest.Column), names ...string) logfiletest.Sample {
+	s.Columns = append([]logfiletest.Column(nil), s.Columns...)
+	for i := range s.Columns {
+		for _, n := range names {
+			if s.Columns[i].Name == n {
+				f(&s.Columns[i])
+			}
+		}
+	}
+	return s
+}
+
+// TestVariantsLies: units that lie, axes and signs turned, names that say nothing.
+func TestVariantsLies(t *testing.T) {
+	o := originals(t)[0]
+	wheels := []string{"Wheel speed front left", "Wheel speed front right", "Wheel speed rear left", "Wheel speed rear right"}
+	scale := func(f float64) func(*logfiletest.Column) {
+		return func(c *logfiletest.Column) {
+			v := make([]float64, len(c.Values))
+			for i, x := range c.Values {
+				v[i] = x * f
+			}
+			c.Values = v
+		}
+	}
+	unit := func(u string) func(*logfiletest.Column) { return func(c *logfiletest.Column) { c.Unit = u } }
+	rename := func(n string) func(*logfiletest.Column) { return func(c *logfiletest.Column) { c.Name = n } }
+	for _, c := range []struct {
+		name    string
+		s       logfiletest.Sample
+		channel string // by its name in the variant
+		q       quantity.Name
+		most    float64 // confidence at most
+		least   float64 // confidence at least
+	}{
+		{"wheels say mph and are km/h", edit(o.sample(), unit("mph"), wheels...), wheels[0], quantity.WheelSpeedFL, 0.75, 0.4},
+		{"wheels say km/h and are m/s", edit(o.sample(), scale(1/3.6), wheels...), wheels[2], quantity.WheelSpeedRL, 0.75, 0.4},
+		{"accelerometer says g and is m/s²", edit(o.sample(), unit("g"), "Longitudinal accel"), "Longitudinal accel", quantity.AccelerationLong, 1, 0.4},
+		{"accelerometer counts braking", edit(o.sample(), scale(-1), "Longitudinal accel"), "Longitudinal accel", quantity.AccelerationLong, 1, 0.8},
+		{"engine speed in thousands", edit(edit(o.sample(), scale(1e-3), "Engine speed"), unit(""), "Engine speed"), "Engine speed", quantity.EngineSpeed, 0.95, 0.4},
+		{"coolant says °C and is °F", edit(edit(o.sample(), scale(1.8), "Coolant temp"), func(c *logfiletest.Column) {
+			for i := range c.Values {
+				c.Values[i] += 32
+			}
+		}, "Coolant temp"), "Coolant temp", quantity.CoolantTemperature, 0.8, 0.25},
+		{"manifold called Analog 7", edit(o.sample(), rename("Analog 7"), "Manifold pressure"), "Analog 7", quantity.ManifoldPressure, 0.5, 0.25},
+		{"engine speed called CH1, no unit", edit(edit(o.sample(), unit(""), "Engine speed"), rename("CH1"), "Engine speed"), "CH1", quantity.EngineSpeed, 0.5, 0.25},
+		{"manifold over the barometer, unit silent", edit(o.sample(), func(c *logfiletest.Column) {
+			v := make([]float64, len(c.Values))
+			for i, x := range c.Values {
+				v[i] = x - o.set.Barometer/1000
+			}
+			c.Values = v
+		}, "Manifold pressure"), "Manifold pressure", quantity.ManifoldPressure, 1, 0.6},
+		{"oil pressure counted from vacuum", edit(edit(o.sample(), func(c *logfiletest.Column) {
+			v := make([]float64, len(c.Values))
+			for i, x := range c.Values {
+				v[i] = x + o.set.Barometer/1000
+			}
+			c.Values = v
+		}, "Oil pressure"), unit("kPa abs"), "Oil pressure"), "Oil pressure", quantity.OilPressure, 1, 0.6},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := again(t, c.s, logfiletest.Dialect{})
+			var ch *dictionary.Channel
+			var want *dictionary.Channel
+			for i := range got.Channels {
+				if got.Channels[i].Name == c.channel {
+					ch, want = &got.Channels[i], &o.set.Channels[i]
+				}
+			}
+			if ch.Quantity != c.q || ch.Confidence > c.most || ch.Confidence < c.least {
+				t.Fatalf("%q is %s in %q (%.2f), want %s (%.2f to %.2f); notes %q", ch.Name, ch.Quantity, ch.Unit, ch.Confidence, c.q, c.least, c.most, got.Notes)
+			}
+			if a, b := meanOf(want), meanOf(ch); math.Abs(a-b) > 0.01*top(want) {
+				t.Errorf("%q in %q has a mean of %.4g, want %.4g; notes %q", ch.Name, ch.Unit, b, a, got.Notes)
+			}
+		})
+	}
+	t.Run("axes swapped", func(t *testing.T) {
+		s := edit(edit(edit(o.sample(), rename("x"), "Longitudinal accel"), rename("Longitudinal accel"), "Lateral accel"), rename("Lateral accel"), "x")
+		got := again(t, s, logfiletest.Dialect{})
+		for i := range got.Channels {
+			if w, g := o.set.Channels[i].Quantity, got.Channels[i].Quantity; w != g {
+				t.Errorf("%q is %s, want %s", got.Channels[i].Name, g, w)
+			}
+		}
+	})
+}

@@ -56,6 +56,9 @@ func Read(name string, data []byte) (*Log, error) {
 	return read(filepath.Base(name), bytes.NewReader(data), int64(len(data)))
 }
 
+// aloneSize is the size, bytes, from which a file is hashed beside the reading.
+const aloneSize = 1 << 20
+
 // file is what every source can do.
 type file interface {
 	io.Reader
@@ -65,7 +68,12 @@ type file interface {
 
 func read(name string, f file, size int64) (*Log, error) {
 	sum := make(chan string, 1)
-	go func() { sum <- hash(io.NewSectionReader(f, 0, size)) }()
+	take := func() { sum <- hash(io.NewSectionReader(f, 0, size)) }
+	if size < aloneSize {
+		take()
+	} else {
+		go take()
+	}
 	t, err := readTable(name, f, size)
 	hex := <-sum
 	if err != nil {

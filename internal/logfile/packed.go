@@ -3,6 +3,7 @@ package logfile
 import (
 	"archive/zip"
 	"compress/gzip"
+	"errors"
 	"fmt"
 	"io"
 	"sort"
@@ -19,7 +20,18 @@ func readGzip(name string, f file) (*table.Table, error) {
 		return nil, &Error{File: name, Err: ErrDamaged, Reason: err.Error()}
 	}
 	defer z.Close()
-	return csv.Read(name, z, 0)
+	return csv.Read(name, &packedReader{z}, 0)
+}
+
+// packedReader tells a packed stream that breaks off from one that ends.
+type packedReader struct{ r io.Reader }
+
+func (p *packedReader) Read(b []byte) (int, error) {
+	n, err := p.r.Read(b)
+	if err != nil && !errors.Is(err, io.EOF) {
+		err = fmt.Errorf("%w: %s", ErrDamaged, err.Error())
+	}
+	return n, err
 }
 
 // readZip reads the log in an archive: the largest member that can be read. The
@@ -63,5 +75,5 @@ func readMember(name string, m *zip.File) (*table.Table, error) {
 		return nil, &Error{File: name, Err: ErrDamaged, Reason: m.Name + ": " + err.Error()}
 	}
 	defer r.Close()
-	return csv.Read(name+"/"+m.Name, io.Reader(r), int64(min(m.UncompressedSize64, 1<<40)))
+	return csv.Read(name+"/"+m.Name, &packedReader{r}, int64(min(m.UncompressedSize64, 1<<40)))
 }

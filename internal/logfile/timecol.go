@@ -89,6 +89,8 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 			up++
 			distinct++
 			big = max(big, v-prev)
+		case v < prev && c.Kind == table.TimeOfDay && prev-v > c.Period/2:
+			up++ // midnight
 		case v < prev:
 			down++
 			distinct++

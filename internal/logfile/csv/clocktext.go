@@ -62,34 +62,60 @@ func parseClock(b []byte, mark byte, ord order) (c civil, ok bool) {
 	return c, true
 }
 
-// splitDate cuts b behind a leading date, nil when there is none.
+// splitDate cuts b behind a leading date, nil when there is none: three groups of
+// digits or letters between the same sort of marks ("2031-05-17", "5/17/2031",
+// "17 May 2031", "May 17, 2031"), or eight digits before a time.
 func splitDate(b []byte) (date, rest []byte) {
-	i, marks := 0, 0
-	for i < len(b) && (b[i]-'0' < 10 || isOneOf(b[i], '-', '/', '.') || isLetter(b[i]) && b[i] != 'T' && b[i] != 'Z' || b[i] >= 0x80 || b[i] == ' ' && marks > 0 && marks < 2) {
-		if isOneOf(b[i], '-', '/', '.', ' ') {
-			marks++
-			if marks > 2 && b[i] == '-' { // 2031-05-17-10:21
-				break
+	digits := func(i int) int {
+		j := i
+		for j < len(b) && b[j]-'0' < 10 {
+			j++
+		}
+		return j
+	}
+	i := digits(0)
+	if i == 8 && i < len(b) && isOneOf(b[i], 'T', '-', '_', ' ') { // 20310517T102100
+		return b[:8], trimJoint(b[8:])
+	}
+	groups := 0
+	for i = 0; groups < 3 && i < len(b); groups++ {
+		if groups > 0 {
+			mark := i
+			for i < len(b) && isOneOf(b[i], '-', '/', '.', ' ', ',') {
+				i++
+			}
+			if i == mark || i-mark > 2 {
+				return nil, b
 			}
 		}
-		i++
-	}
-	switch {
-	case marks >= 2 && (i == len(b) || isOneOf(b[i], 'T', ' ', 't', '_', '-', ',')):
-		date = b[:i]
-	case marks == 0 && i == 8 && (i == len(b) || isOneOf(b[i], 'T', '-', '_', ' ')): // 20310517T102100
-		if i == len(b) {
+		start := i
+		if i = digits(i); i == start {
+			for i < len(b) && (isLetter(b[i]) || b[i] >= 0x80) {
+				i++
+			}
+			if i-start < 3 {
+				return nil, b
+			}
+			if i < len(b) && b[i] == '.' && i+1 < len(b) && b[i+1] == ' ' { // "Mai. 2031"
+				i++
+			}
+		}
+		if i-start > 9 {
 			return nil, b
 		}
-		date = b[:i]
-	default:
+	}
+	if groups < 3 || i < len(b) && !isOneOf(b[i], 'T', ' ', 't', '_', '-', ',') {
 		return nil, b
 	}
-	rest = b[i:]
-	if len(rest) > 0 {
-		rest = bytes.TrimLeft(rest[1:], " ,")
+	return b[:i], trimJoint(b[i:])
+}
+
+// trimJoint takes off what stands between a date and a time.
+func trimJoint(b []byte) []byte {
+	if len(b) == 0 {
+		return b
 	}
-	return bytes.TrimRight(date, " "), rest
+	return bytes.TrimLeft(b[1:], " ,")
 }
 
 var months = map[string]int{

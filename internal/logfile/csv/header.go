@@ -26,7 +26,7 @@ func readHeader(above [][]string, fields int) header {
 	type candidate struct {
 		cells []string
 		units float64 // share of the filled cells that are units
-		text  float64 // share of all cells that are words
+		text  float64 // words for each column of the table
 	}
 	var rows []candidate
 	for i := len(above) - 1; i >= 0 && len(rows) < 4; i-- {
@@ -51,7 +51,8 @@ func readHeader(above [][]string, fields int) header {
 			filled++
 			if _, ok := quantity.ParseUnit(s); ok {
 				units++
-			} else if _, ok := number([]byte(s), '.'); !ok {
+			}
+			if _, ok := number([]byte(s), '.'); !ok {
 				text++
 			}
 		}
@@ -59,7 +60,7 @@ func readHeader(above [][]string, fields int) header {
 			break
 		}
 		c.units = float64(units) / float64(filled)
-		c.text = float64(text) / float64(len(cells))
+		c.text = float64(text) / float64(fields)
 		rows = append(rows, c)
 	}
 	if len(rows) == 0 {
@@ -75,10 +76,8 @@ func readHeader(above [][]string, fields int) header {
 	// it in which most cells are units.
 	names := 0
 	for i, r := range rows {
-		if r.text >= rows[names].text && r.units < 0.7 {
-			if r.text > rows[names].text || rows[names].units >= 0.7 {
-				names = i
-			}
+		if r.units < 0.7 && (r.text > 1.2*rows[names].text || rows[names].units >= 0.7 && r.text >= rows[names].text/2) {
+			names = i
 		}
 	}
 	units := -1

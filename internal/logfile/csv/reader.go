@@ -37,16 +37,24 @@ func Read(name string, src io.Reader, size int64) (*table.Table, error) {
 	fail := func(err error, line int, reason, hint string) error {
 		return &table.Error{File: name, Line: line, Err: err, Reason: reason, Hint: hint}
 	}
-	head := make([]byte, headSize)
+	headRoom := headSize
+	if size > 0 && size < headSize {
+		headRoom = int(size) + 1
+	}
+	head := make([]byte, headRoom)
 	n, err := io.ReadFull(src, head)
 	head = head[:n]
+	var broken error // the source broke off
 	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return nil, &table.Error{File: name, Err: err}
+		if n == 0 {
+			return nil, &table.Error{File: name, Err: err}
+		}
+		broken = err
 	}
 	if n == 0 {
 		return nil, fail(table.ErrEmpty, 0, "", "")
 	}
-	whole := n < headSize
+	whole := n < headRoom
 	var all io.Reader = bytes.NewReader(head)
 	if !whole {
 		all = io.MultiReader(all, src)
@@ -66,6 +74,9 @@ func Read(name string, src io.Reader, size int64) (*table.Table, error) {
 		src = text
 	}
 	head = bytes.TrimPrefix(head, []byte("\xEF\xBB\xBF"))
+	if whole {
+		head = bytes.TrimRight(head, "\x00") // room that a logger reserved and never filled
+	}
 	if len(bytes.TrimSpace(head)) == 0 && whole {
 		return nil, fail(table.ErrEmpty, 0, "", "")
 	}
@@ -83,7 +94,13 @@ func Read(name string, src io.Reader, size int64) (*table.Table, error) {
 	lines := splitLines(head, eol, whole)
 	d, ok := sniff(lines, eol)
 	if !ok {
+		if broken != nil {
+			return nil, &table.Error{File: name, Err: broken}
+		}
 		return nil, r.noTable(lines, fail)
+	}
+	if broken != nil {
+		book.Add("the file breaks off: "+broken.Error(), 0)
 	}
 	r.d = d
 	if d.fields > maxColumns {
@@ -311,7 +328,11 @@ func (r *reader) grow() error {
 
 // body reads the rows. first holds bytes that were read already.
 func (r *reader) body(first []byte, src io.Reader, whole bool) error {
-	buf := make([]byte, 0, chunkSize+len(first)+1)
+	room := chunkSize
+	if whole {
+		room = 0
+	}
+	buf := make([]byte, 0, room+len(first)+1)
 	buf = append(buf, first...)
 	r.bytes = int64(len(first))
 	for ended := whole; ; {
@@ -333,7 +354,8 @@ func (r *reader) body(first []byte, src io.Reader, whole bool) error {
 			buf = append(make([]byte, 0, 2*cap(buf)+chunkSize), buf...)
 		}
 		n, err := src.Read(buf[len(buf):min(cap(buf), len(buf)+chunkSize)])
-		buf = buf[:len(buf)+n]
+		fresh := withoutZeros(buf[len(buf) : len(buf)+n])
+		buf = buf[:len(buf)+len(fresh)]
 		r.bytes += int64(n)
 		switch {
 		case errors.Is(err, io.EOF):
@@ -347,6 +369,22 @@ func (r *reader) body(first []byte, src io.Reader, whole bool) error {
 			ended = true
 		}
 	}
+}
+
+// withoutZeros takes zero bytes out, which a logger leaves that reserved room and
+// lost power.
+func withoutZeros(b []byte) []byte {
+	at := bytes.IndexByte(b, 0)
+	if at < 0 {
+		return b
+	}
+	out := b[:at]
+	for _, c := range b[at:] {
+		if c != 0 {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // last reads what remains at the end of the file, where the last line may have

@@ -193,9 +193,31 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	if d.first < 0 {
 		return d, 0
 	}
+	if i, n := earlierTable(cells, numeric, filled, &d); i >= 0 {
+		d.first, d.fields = i, n
+	}
 	d.words = wordColumns(cells[d.first:], &d)
 	share := float64(good) / float64(max(all, 1))
 	return d, share * share * float64(good)
+}
+
+// earlierTable finds a table of another width above the one found: a first
+// recording with other channels. It has a line of names and at least two rows
+// that begin with a number. -1 when there is none.
+func earlierTable(cells [][][]byte, numeric, filled []int, d *dialect) (first, fields int) {
+	for i := 1; i+1 < d.first; i++ {
+		n := len(cells[i])
+		if n < 2 || n == d.fields || len(cells[i-1]) != n || len(cells[i+1]) != n || numeric[i-1] > 0 || filled[i-1] < n {
+			continue
+		}
+		if numeric[i] < n || numeric[i+1] < n {
+			continue
+		}
+		if kind, _, _, _ := parseCell(cells[i][0], d); kind == plain || kind == clock {
+			return i, n
+		}
+	}
+	return -1, 0
 }
 
 // isData says whether a line can be a row of samples.

@@ -14,14 +14,14 @@ const (
 	// Lag of a manifold pressure sensor with its hose, s, and how far it may be
 	// off. Common practice, no source: 1–2 ms for the element, a few for hose and
 	// filter.
-	sensorLag, sensorLagSD = 0.005, 0.001
+	sensorLag, sensorLagSD = 0.0055, 0.0008
 	// Offset that a manifold sensor may have, Pa, standard deviation. Common
 	// practice, no source: about 0.3 % of a 4 bar span.
 	sensorOffsetSD = 1000.0
 	// How well a boost control holds its target once settled: a part that each
 	// gear has for itself and one that all share, share of the target. Common
 	// practice, no source.
-	holdsTarget, holdsTargetShared = 0.004, 0.004
+	holdsTarget, holdsTargetShared = 0.003, 0.003
 	// A settled stretch: this long, s, and flatter than this, Pa/s.
 	settledTime, settledSlope = 0.3, 8e3
 	// A reading far from both neighbours is wild when they are no farther apart than

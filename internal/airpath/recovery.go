@@ -7,6 +7,7 @@ import (
 	"traplight/internal/num/trend"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
+	"traplight/internal/trace"
 )
 
 const (
@@ -20,11 +21,16 @@ const (
 	// A fall that begins later than this after the shift's end, s, is not the
 	// shift's.
 	fallWithin = 0.6
-	// The curve where boost comes back is fitted over this long before and after, s.
-	around = 0.25
+	// The curve where boost comes back is fitted over this long before and after, s:
+	// soon after, the control catches boost with a corner that is none of the recovery's.
+	around, aroundAfter = 0.25, 0.06
 	// What corners of the true curve between samples cost, as a share of the step
-	// between samples: found by thinning the simulated logs.
-	rareSampling = 0.08
+	// between samples beyond 10 ms, within which boost has none: found by thinning the
+	// simulated logs.
+	rareSampling, rareFrom = 0.12, 0.01
+	// A dip below the level is doubted when its chance is farther than this from 0 or
+	// 1; z90 makes a 90 % interval of a standard deviation.
+	doubt, z90 = 0.03, 1.645
 	// Boost below which "recovery" has no meaning, Pa gauge.
 	leastBoost = 5e3
 )
@@ -172,7 +178,7 @@ func (b *boost) recovery(from, until float64, end, level quantity.Estimate) *qua
 		switch {
 		case below < 0 && x.T[j] > end.Value+fallWithin:
 			// Whatever falls now is not the shift's.
-			return &quantity.Estimate{}
+			return b.stayed(x, end, level)
 		case (below < 0 || back >= 0 && x.T[j] <= end.Value+fallWithin) && v < level.Value-slack:
 			// It fell, or fell again before the shift was over.
 			below, back = j, -1
@@ -184,14 +190,14 @@ func (b *boost) recovery(from, until float64, end, level quantity.Estimate) *qua
 		}
 	}
 	if below < 0 {
-		return &quantity.Estimate{}
+		return b.stayed(x, end, level)
 	}
 	if back < 0 {
 		return nil
 	}
 	rough := x.T[back]
 	reach := max(around, 4*b.step)
-	w := b.gauge.Slice(max(from, rough-reach), min(until, rough+reach))
+	w := b.gauge.Slice(max(from, rough-reach), min(until, rough+max(aroundAfter, 4*b.step)))
 	c := trend.Fit(w.T, w.V, b.noise)
 	start := max(x.T[below], rough-max(0.1, 2*b.step))
 	at, ok := c.Rise(level.Value, start)
@@ -202,12 +208,62 @@ func (b *boost) recovery(from, until float64, end, level quantity.Estimate) *qua
 	// A curve that creeps up to its level crosses it at no certain time; the spread
 	// then is that of the stretch within reach of the level.
 	spread := math.Hypot(sd, level.SD) / max(slope, 5e3)
-	rare := rareSampling * b.step
+	rare := rareSampling * max(0, b.step-rareFrom)
 	e := quantity.Estimate{Value: at - end.Value, SD: math.Sqrt(spread*spread + end.SD*end.SD + sensorLagSD*sensorLagSD + rare*rare)}
 	if e.Value < 0 {
 		e.Value = 0
 	}
+	// A dip that only just reached the level may not have done so.
+	if fell, _ := b.dip(x, end, level); fell < 1-doubt && e.Value > 0 {
+		e.SD = math.Hypot(e.SD, e.Value/z90)
+	}
 	return &e
+}
+
+// stayed is the recovery when boost does not seem to have fallen below a level: none,
+// with a spread that reaches to where it would have been back if it did after all.
+func (b *boost) stayed(x trace.Trace, end, level quantity.Estimate) *quantity.Estimate {
+	e := &quantity.Estimate{}
+	if fell, back := b.dip(x, end, level); fell > doubt && back > end.Value {
+		e.SD = (back - end.Value) / z90
+	}
+	return e
+}
+
+// dip is the chance, 0–1, that boost fell below a level (Pa gauge, the sensor's
+// reading) within the shift's reach, and when, s, it would then have been back at the
+// latest.
+func (b *boost) dip(x trace.Trace, end, level quantity.Estimate) (fell, back float64) {
+	k := -1
+	for j := range x.T {
+		if x.T[j] <= end.Value+fallWithin && (k < 0 || x.V[j] < x.V[k]) {
+			k = j
+		}
+	}
+	if k < 0 {
+		return 0, 0
+	}
+	reach := max(0.12, 4*b.step)
+	w := x.Slice(x.T[k]-reach, x.T[k]+2*reach)
+	if w.Len() < 4 {
+		return 0, 0
+	}
+	c := trend.Fit(w.T, w.V, b.noise)
+	lo, at, ok := c.Lowest(x.T[k]-reach, x.T[k]+reach)
+	if !ok {
+		return 0, 0
+	}
+	_, sd, _, _ := c.At(at)
+	sd = math.Hypot(sd, level.SD)
+	if sd == 0 {
+		return 0, 0
+	}
+	fell = 0.5 * math.Erfc((lo-level.Value)/sd/math.Sqrt2)
+	back, ok = c.Rise(lo+2*sd, at)
+	if !ok {
+		back = w.T[w.Len()-1]
+	}
+	return fell, back
 }
 
 // gearAfter is the stay in the gear that shift i led to.

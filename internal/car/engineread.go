@@ -10,6 +10,7 @@ import (
 // finishEngine works out injectors, boost, displacement and nitrous, and checks what
 // belongs to them.
 func (s *Sheet) finishEngine(w *written, r *reader) {
+	s.InjectorCount = w.injectorCount
 	if w.injectorEach > 0 {
 		n := w.injectorCount
 		if n == 0 {
@@ -21,7 +22,7 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 		case n == 0:
 			r.note("%s: injector_flow_each needs injector_count or cylinders and was not used.", s.File)
 		default:
-			s.InjectorFlow = w.injectorEach * float64(n)
+			s.InjectorFlow, s.InjectorCount = w.injectorEach*float64(n), n
 			if w.injectorCount == 0 {
 				s.assume("injector_count = %d, one for each cylinder", n)
 			}

@@ -18,7 +18,7 @@ func (s *Sheet) TOML() []byte {
 	w := &written{tyre: map[string]*wheelText{}}
 	t := *s // the fields below point into a copy
 	fields := sheetFields(&t, w)
-	w.driven = string(t.Driven)
+	w.driven, w.injectorCount = string(t.Driven), t.InjectorCount
 	w.downFront, w.downRear = t.LiftFront, t.LiftRear
 	w.tyre["driven_"].size, w.tyre["driven_"].rolling = t.TyreSize, t.TyreRadius
 	if t.Driven != AllDriven {

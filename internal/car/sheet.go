@@ -63,6 +63,7 @@ type Sheet struct {
 	StoichAFR         float64   // kg air per kg fuel; 0 unknown
 	FuelDensity       float64   // kg/m³; 0 unknown
 	InjectorFlow      float64   // m³/s, all injectors fully open at InjectorFlowPress; 0 unknown
+	InjectorCount     int       // 0 unknown
 	InjectorFlowPress float64   // Pa across, at which InjectorFlow holds
 	FuelPressureBase  float64   // Pa over the manifold; 0 unknown
 	Turbo             string    // as written

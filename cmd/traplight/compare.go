@@ -12,12 +12,13 @@ import (
 )
 
 type compareCmd struct {
-	Logs  []string `arg:"" name:"log" help:"Logs whose passes are compared with the first; ':2' behind a name picks its second pass."`
-	Car   []string `required:"" placeholder:"CAR.toml" help:"Car sheet; may be repeated for revisions." type:"path"`
+	Logs  []string `arg:"" name:"log" help:"Logs whose passes are compared with the first, ':2' behind a name picks its second pass; or passes in the store by name."`
+	Car   []string `placeholder:"CAR.toml" help:"Car sheet; may be repeated for revisions. Without it the store's serves." type:"path"`
 	Notes string   `placeholder:"NOTES.toml" help:"Notes of the passes." type:"path"`
 	Units string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of text and page: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON  bool     `name:"json" help:"Print the comparison as JSON, all SI."`
 	HTML  string   `name:"html" placeholder:"FILE" help:"Write the comparison as one self-contained page with its drawings." type:"path"`
+	storeFlags
 }
 
 func (*compareCmd) Help() string {
@@ -29,7 +30,12 @@ Examples:
 }
 
 func (c *compareCmd) Run(ctx context.Context, w *world) error {
-	r, err := app.Compare(ctx, app.CompareRequest{Logs: c.Logs, Cars: c.Car, Notes: c.Notes, Progress: w.progress()})
+	n, err := app.Resolve(ctx, c.Data, programName(), c.Logs, c.Car, c.Notes)
+	if err != nil {
+		return err
+	}
+	defer n.Close()
+	r, err := app.Compare(ctx, app.CompareRequest{Logs: n.Numbered(), Cars: n.Cars, Notes: n.Notes, Progress: w.progress()})
 	w.progressDone()
 	if err != nil {
 		return err

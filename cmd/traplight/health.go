@@ -7,13 +7,14 @@ import (
 )
 
 type healthCmd struct {
-	Logs     []string `arg:"" name:"log" help:"Log files." type:"path"`
-	Car      []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions." type:"path"`
+	Logs     []string `arg:"" name:"log" help:"Log files, or passes in the store by name." type:"path"`
+	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Without it the store's serves." type:"path"`
 	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather and settings make the comparison fair." type:"path"`
 	History  []string `placeholder:"LOG" help:"Earlier log of the same car; may be repeated." type:"path"`
 	Provoked []string `placeholder:"LOG" help:"Log of a run on which knock was provoked on purpose, to find the level at which this engine really knocks; may be repeated." type:"path"`
 	Units    string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
 }
 
 func (*healthCmd) Help() string {
@@ -23,12 +24,18 @@ From three earlier passes on it proposes limits to arm in the engine computer, a
 
 Examples:
   traplight health pass8.csv --car car.toml --notes passes.toml --history pass1.csv --history pass2.csv
-  traplight health pass1.csv --car car.toml --json` + exitCodes
+  traplight health pass1.csv --car car.toml --json
+  traplight health last` + exitCodes
 }
 
 func (c *healthCmd) Run(ctx context.Context, w *world) error {
+	n, err := app.Resolve(ctx, c.Data, programName(), c.Logs, c.Car, c.Notes)
+	if err != nil {
+		return err
+	}
+	defer n.Close()
 	a, err := app.Health(ctx, app.HealthRequest{
-		Logs: c.Logs, Cars: c.Car, Notes: c.Notes, History: c.History, Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
+		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, History: append(n.History, c.History...), Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil {

@@ -14,6 +14,8 @@ import (
 
 	"github.com/alecthomas/kong"
 	"golang.org/x/term"
+
+	"traplight/internal/store"
 )
 
 // commands is the whole command line: one field per command, each in its own
@@ -26,6 +28,16 @@ type commands struct {
 	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
 	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`
 	Health   healthCmd   `cmd:"" help:"Whether the car is fit to go again, against its own earlier passes."`
+
+	Add     addCmd     `cmd:"" help:"Keep logs, car sheets and notes in the store."`
+	Passes  passesCmd  `cmd:"" help:"List the passes in the store."`
+	Remove  removeCmd  `cmd:"" help:"Put passes into the trash, or take them out again."`
+	Export  exportCmd  `cmd:"" help:"Write a log's columns as Parquet or CSV."`
+	Backup  backupCmd  `cmd:"" help:"Write the whole store into one file."`
+	Restore restoreCmd `cmd:"" help:"Make a store from a backup."`
+	Verify  verifyCmd  `cmd:"" help:"Check that everything in the store is as it was written."`
+
+	Serve serveCmd `cmd:"" help:"Open the page in the pits: drop a log, see the answers, set the next pass."`
 
 	Demo demoCmd `cmd:"" help:"Show the report on an invented shop's passes."`
 
@@ -124,6 +136,9 @@ func (w *world) complain(err error) int {
 	fmt.Fprintf(w.err, "traplight: %s\n", lines[0])
 	for _, l := range lines[1:] {
 		fmt.Fprintf(w.err, "  %s\n", l)
+	}
+	if h := new(store.Hinted); errors.As(err, &h) {
+		fmt.Fprintf(w.err, "  %s\n", h.Hint)
 	}
 	if errors.As(err, new(usageError)) {
 		fmt.Fprintln(w.err, "  `traplight --help` lists the commands, `traplight COMMAND --help` tells about one")

@@ -13,14 +13,15 @@ import (
 )
 
 type reportCmd struct {
-	Logs    []string `arg:"" name:"log" help:"Log files." type:"path"`
-	Car     []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies." type:"path"`
+	Logs    []string `arg:"" name:"log" help:"Log files, or passes in the store by name." type:"path"`
+	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies. Without it the store's serves." type:"path"`
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather, settings, timing slip." type:"path"`
 	History []string `placeholder:"LOG" help:"Earlier log of the same car, to compare its health with; may be repeated." type:"path"`
 	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger."`
 	Units   string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print the report as JSON, all SI."`
 	HTML    string   `name:"html" placeholder:"FILE" help:"Write the report as one self-contained page with its drawings." type:"path"`
+	storeFlags
 }
 
 func (*reportCmd) Help() string {
@@ -30,12 +31,19 @@ Examples:
   traplight report pass3.csv --car car.toml
   traplight report pass3.csv --car car.toml --notes passes.toml --units metric
   traplight report pass3.csv --car car.toml --html pass3.html
-  traplight report pass3.csv --car car.toml --json > pass3.json` + exitCodes
+  traplight report pass3.csv --car car.toml --json > pass3.json
+  traplight report marlin-2031-05-17-3
+  traplight report last` + exitCodes
 }
 
 func (c *reportCmd) Run(ctx context.Context, w *world) error {
+	n, err := app.Resolve(ctx, c.Data, programName(), c.Logs, c.Car, c.Notes)
+	if err != nil {
+		return err
+	}
+	defer n.Close()
 	r, sources, err := app.ReportAndSources(ctx, app.ReportRequest{
-		Logs: c.Logs, Cars: c.Car, Notes: c.Notes, History: c.History, Without: c.Without, Progress: w.progress(),
+		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, History: append(n.History, c.History...), Without: c.Without, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil && !errors.Is(err, app.ErrNoPass) {

@@ -8,6 +8,12 @@ import (
 type versionCmd struct{}
 
 func (*versionCmd) Run(w *world) error {
+	_, err := fmt.Fprintln(w.out, programName())
+	return err
+}
+
+// programName is the program with its version, as results keep it.
+func programName() string {
 	version, revision := "development build", ""
 	if info, ok := debug.ReadBuildInfo(); ok {
 		if v := info.Main.Version; v != "" && v != "(devel)" {
@@ -19,6 +25,5 @@ func (*versionCmd) Run(w *world) error {
 			}
 		}
 	}
-	_, err := fmt.Fprintf(w.out, "traplight %s%s\n", version, revision)
-	return err
+	return "traplight " + version + revision
 }

@@ -19,6 +19,9 @@ func history(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	if len(q.History) == 0 {
 		return nil, nil
 	}
+	if q.past != nil {
+		return q.past(ctx, q)
+	}
 	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
 }
 
@@ -35,24 +38,17 @@ func (a *Analysis) passes() []*pass.Pass {
 }
 
 // chapters judges every pass's health against the history and accounts for its speed.
-// past may be nil: then physics and the passes themselves serve.
-func chapters(ctx context.Context, q ReportRequest, past, now *Analysis) error {
-	var notes *car.Notes
-	if q.Notes != "" {
-		var err error
-		if notes, err = car.LoadNotes(q.Notes); err != nil {
-			return err
-		}
-	}
-	judge(q, past, now, notes)
-	if slices.Contains(q.Without, "ledger") {
+// past may be nil: then physics and the passes themselves serve. notes may be nil.
+func chapters(ctx context.Context, without []string, notes *car.Notes, past, now *Analysis) error {
+	judge(past, now, notes)
+	if slices.Contains(without, "ledger") {
 		return nil
 	}
 	return account(ctx, past, now, notes)
 }
 
 // judge fills the sources' health.
-func judge(q ReportRequest, past, now *Analysis, notes *car.Notes) {
+func judge(past, now *Analysis, notes *car.Notes) {
 	var clear []health.Summary
 	if past != nil {
 		var sheet *car.Sheet

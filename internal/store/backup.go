@@ -46,7 +46,7 @@ type ManifestFile struct {
 	SHA256 string `json:"sha256"`
 }
 
-// Backup writes everything (the trash too, the cache not) into one file, which
+// Backup writes everything, the trash too, into one file, which
 // appears whole or not at all. An original that does not have its sum any more
 // is an error: a backup does not spread damage.
 func (s *Store) Backup(ctx context.Context, file string, tell func(done, total int)) (*Manifest, error) {
@@ -55,18 +55,18 @@ func (s *Store) Backup(ctx context.Context, file string, tell func(done, total i
 		return nil, advise(err)
 	}
 	defer w.Abort()
-	m, err := s.writeBackup(ctx, w, tell)
+	m, err := s.writeBackup(ctx, w, filepath.Dir(file), tell)
 	if err == nil {
 		_, err = w.Commit(backupFileMode)
 	}
 	return m, wrap("back up to "+filepath.Base(file), err)
 }
 
-func (s *Store) writeBackup(ctx context.Context, out io.Writer, tell func(done, total int)) (*Manifest, error) {
+func (s *Store) writeBackup(ctx context.Context, out io.Writer, dir string, tell func(done, total int)) (*Manifest, error) {
 	m := &Manifest{Format: backupFormat, Version: backupVersion, StoreFormat: Format(), Program: s.program, MadeAt: s.stamp()}
 	z := zip.NewWriter(out)
 	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.DefaultCompression) })
-	db, logs, err := s.snapshot(ctx)
+	db, logs, err := s.snapshot(ctx, dir)
 	if err != nil {
 		return nil, err
 	}
@@ -99,15 +99,11 @@ func (s *Store) writeBackup(ctx context.Context, out io.Writer, tell func(done, 
 	return m, z.Close()
 }
 
-// snapshot copies the database, and lists the logs that the copy knows. The
+// snapshot copies the database into dir, and lists the logs that the copy knows. The
 // originals only ever grow while nobody drops one, and a log dropped during the
 // backup makes it fail rather than be wrong.
-func (s *Store) snapshot(ctx context.Context) (db string, logs []Log, err error) {
-	s.sweepCache()
-	if err := atomicfile.OS.MkdirAll(s.path(cacheDir), 0o700); err != nil {
-		return "", nil, plainErr(err)
-	}
-	f, err := os.CreateTemp(s.path(cacheDir), ".tmp-*.db")
+func (s *Store) snapshot(ctx context.Context, dir string) (db string, logs []Log, err error) {
+	f, err := os.CreateTemp(dir, ".tmp-*.db")
 	if err != nil {
 		return "", nil, plainErr(err)
 	}

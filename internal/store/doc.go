@@ -17,6 +17,9 @@
 //   - What is removed can be brought back until it is dropped for good.
 //   - A store of any past format opens; the file is copied before each step.
 //
+// What can be made from the logs again, such as decoded columns, lies in a cache
+// that may be deleted at any time.
+//
 // One process writes at a time (a lock file, then BEGIN IMMEDIATE), any number
 // read. The folder must be on a local disk: SQLite's write-ahead log does not
 // work over a network. The format is described in docs/store.md.

@@ -18,7 +18,7 @@ func isWordRune(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) 
 // Find returns the passes that a person means by name, in time order:
 //
 //   - the name of a pass or its id in the notes, or the beginning of one;
-//   - the name of a file, for all passes in it, or with "#1" for the second;
+//   - the name of a file, for all passes in it, or with ":2" for the second;
 //   - the first 6 or more digits of a log's SHA-256;
 //   - "last", for the pass run last, or "last" and a car, as in "last:marlin".
 //
@@ -56,9 +56,9 @@ func (s *Store) FindOne(ctx context.Context, name string) (Pass, error) {
 
 func find(all []Pass, name string, trash bool) ([]Pass, error) {
 	name = strings.TrimSpace(name)
-	where := "the store"
+	called := strconv.Quote(name)
 	if trash {
-		where = "the trash"
+		called += " in the trash"
 	}
 	if first, car, _ := strings.Cut(name, ":"); strings.EqualFold(first, "last") {
 		for _, p := range slices.Backward(all) {
@@ -66,12 +66,12 @@ func find(all []Pass, name string, trash bool) ([]Pass, error) {
 				return []Pass{p}, nil
 			}
 		}
-		return nil, &Hinted{fmt.Errorf("%q: no pass of that kind is in %s: %w", name, where, ErrNotFound), "`traplight passes` lists them"}
+		return nil, &Hinted{fmt.Errorf("%s: %w", called, ErrNotFound), "`traplight passes` lists them"}
 	}
 	file, number := name, -1
-	if before, after, ok := strings.Cut(name, "#"); ok {
-		if n, err := strconv.Atoi(after); err == nil && n >= 0 {
-			file, number = before, n
+	if i := strings.LastIndexByte(name, ':'); i >= 0 {
+		if n, err := strconv.Atoi(name[i+1:]); err == nil && n > 0 {
+			file, number = name[:i], n-1
 		}
 	}
 	tries := []func(Pass) bool{
@@ -92,7 +92,7 @@ func find(all []Pass, name string, trash bool) ([]Pass, error) {
 	}
 	switch hit := chosen(all, begins); {
 	case name == "" || len(hit) == 0:
-		return nil, &Hinted{fmt.Errorf("no pass called %q in %s: %w", name, where, ErrNotFound), didYouMean(all, name)}
+		return nil, &Hinted{fmt.Errorf("no pass called %s: %w", called, ErrNotFound), didYouMean(all, name)}
 	case len(hit) > 1:
 		return nil, ambiguous(name, hit)
 	default:

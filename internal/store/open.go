@@ -177,3 +177,6 @@ func plainErr(err error) error {
 const stampForm = "2006-01-02T15:04:05.000Z"
 
 func (s *Store) stamp() string { return s.now().UTC().Format(stampForm) }
+
+// Program is what is recorded beside results and forecasts.
+func (s *Store) Program() string { return s.program }

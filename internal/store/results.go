@@ -146,6 +146,22 @@ func (s *Store) Result(ctx context.Context, sum string) (Result, error) {
 	return r, err
 }
 
+// Made says what a log's newest report was made of, and by which program.
+type Made struct{ Inputs, Program string }
+
+// Made lists it for every log that has a report, by SHA-256.
+func (s *Store) Made(ctx context.Context) (map[string]Made, error) {
+	out := map[string]Made{}
+	_, err := rows(ctx, s.read, func(scan func(...any) error) (_ struct{}, err error) {
+		var sum string
+		var m Made
+		err = scan(&sum, &m.Inputs, &m.Program)
+		out[sum] = m // the newest comes last
+		return struct{}{}, err
+	}, "SELECT log.sha256, inputs, program FROM result JOIN log ON log.id = log_id ORDER BY result.id")
+	return out, wrap("look through the reports", err)
+}
+
 // pack compresses JSON, which is mostly repeated names.
 func pack(data []byte) []byte {
 	var b bytes.Buffer

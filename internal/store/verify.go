@@ -21,9 +21,13 @@ type Fault struct {
 
 // Check is the outcome of Verify.
 type Check struct {
-	Logs, Passes, Reports, Forecasts, Lines int     // looked at
-	Bytes                                   int64   // of originals read
-	Faults                                  []Fault // nil when all is well
+	Logs      int     `json:"logs"` // looked at, as are the next four
+	Passes    int     `json:"passes"`
+	Reports   int     `json:"reports"`
+	Forecasts int     `json:"forecasts"`
+	Lines     int     `json:"journal_lines"`
+	Bytes     int64   `json:"bytes"`  // of originals read
+	Faults    []Fault `json:"faults"` // nil when all is well
 }
 
 // maxSameFaults is how many lines of the database's own check are told.

@@ -72,7 +72,7 @@ func TestParquetThereAndBack(t *testing.T) {
 		if err := columns.WriteParquet(&b, table); err != nil {
 			t.Fatal(err)
 		}
-		got, err := columns.ReadParquet(bytes.NewReader(b.Bytes()), int64(b.Len()))
+		got, err := readParquet(bytes.NewReader(b.Bytes()), int64(b.Len()))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -207,7 +207,7 @@ func TestForeignParquetIsRefused(t *testing.T) {
 	w := parquet.NewGenericWriter[struct{ X float64 }](&b)
 	w.Write([]struct{ X float64 }{{1}})
 	w.Close()
-	if _, err := columns.ReadParquet(bytes.NewReader(b.Bytes()), int64(b.Len())); err == nil {
+	if _, err := readParquet(bytes.NewReader(b.Bytes()), int64(b.Len())); err == nil {
 		t.Error("another program's file was read")
 	}
 }
@@ -245,7 +245,7 @@ func BenchmarkWriteParquet(b *testing.B) {
 	b.ReportMetric(float64(out.Len())/raw, "size/doubles")
 }
 
-func BenchmarkReadParquet(b *testing.B) {
+func BenchmarkReadBack(b *testing.B) {
 	t := wide()
 	var out bytes.Buffer
 	if err := columns.WriteParquet(&out, t); err != nil {
@@ -253,7 +253,7 @@ func BenchmarkReadParquet(b *testing.B) {
 	}
 	b.SetBytes(int64(8 * len(t.Time) * (1 + len(t.Columns))))
 	for b.Loop() {
-		if _, err := columns.ReadParquet(bytes.NewReader(out.Bytes()), int64(out.Len())); err != nil {
+		if _, err := readParquet(bytes.NewReader(out.Bytes()), int64(out.Len())); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,5 @@
 // Package columns writes the decoded columns of a log as Parquet or CSV, for
-// other programs to read and for the store's cache, and reads the Parquet
-// back.
+// other programs to read.
 //
 // In Parquet a channel whose every sample is a decimal of few digits (which is
 // how recorders print) is stored as DECIMAL over integers with delta encoding:

@@ -172,7 +172,7 @@ func keptNames(t *testing.T, s *store.Store) {
 	if _, err := s.FindOne(t.Context(), a.Passes[1]); !errors.Is(err, store.ErrNotFound) {
 		t.Errorf("the second pass is still found: %v", err)
 	}
-	new, err := s.FindOne(t.Context(), "two.csv#0")
+	new, err := s.FindOne(t.Context(), "two.csv:1")
 	if err != nil || slices.Contains(a.Passes, new.Name) {
 		t.Errorf("the new pass is called %q, %v", new.Name, err)
 	}
@@ -227,7 +227,7 @@ func choosing(t *testing.T, s *store.Store) {
 		{"Finch-2031-06-01-2", "finch-2031-06-01-2", nil},
 		{"last:finch", "finch-2031-06-01-2", nil},
 		{"last:QUAIL", "quail-2031-05-17-1", nil},
-		{"c.csv#1", "finch-2031-06-01-2", nil},
+		{"c.csv:2", "finch-2031-06-01-2", nil},
 		{"quail", "quail-2031-05-17-1", nil},
 		{"c.csv", "", store.ErrAmbiguous},
 		{"finch-2031-06", "", store.ErrAmbiguous},

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"traplight/internal/app"
+	"traplight/internal/report"
+	"traplight/internal/store"
+)
+
+type passesCmd struct {
+	Car     string `placeholder:"CAR" help:"Only passes of this car."`
+	Event   string `placeholder:"EVENT" help:"Only passes at this event."`
+	Date    string `placeholder:"DATE" help:"Only passes of this day, month or year: 2031-05-17, 2031-05, 2031."`
+	Since   string `placeholder:"DATE" help:"Only passes of this day and later."`
+	Until   string `placeholder:"DATE" help:"Only passes up to this day."`
+	Removed bool   `help:"List what is in the trash instead."`
+	Events  bool   `help:"List the events instead."`
+	Cars    bool   `help:"List the cars instead."`
+	Units   string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
+	JSON    bool   `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
+}
+
+func (*passesCmd) Help() string {
+	return `Lists the passes in the store in the order in which they were run. The names in the first column, an id from the notes in brackets, and the names of the logs serve wherever a command takes a pass: report, compare, remove, export. "last" is the pass run last, "last:CAR" that of one car, "LOG:2" the second pass of a log.
+
+Examples:
+  traplight passes
+  traplight passes --car marlin --date 2031-05
+  traplight passes --json` + exitCodes
+}
+
+func (c *passesCmd) Run(ctx context.Context, w *world) error {
+	if c.Events && c.Cars {
+		return usageError{errors.New("--events and --cars exclude each other")}
+	}
+	s, err := c.open(ctx, false)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	switch {
+	case c.Events:
+		return show(ctx, w, c.JSON, s.Events, app.WriteEvents)
+	case c.Cars:
+		return show(ctx, w, c.JSON, s.Cars, app.WriteCars)
+	}
+	list, err := s.Passes(ctx, store.Filter{Car: c.Car, Event: c.Event, Date: c.Date, Since: c.Since, Until: c.Until, Removed: c.Removed})
+	switch {
+	case err != nil:
+		return err
+	case c.JSON:
+		return report.WriteJSON(w.out, append([]store.Pass{}, list...))
+	case len(list) == 0:
+		fmt.Fprintln(w.err, "traplight: no such passes")
+		return nil
+	}
+	return app.WritePasses(w.out, list, c.Units)
+}
+
+// show prints a list as JSON or as text.
+func show[T any](ctx context.Context, w *world, asJSON bool, read func(context.Context) ([]T, error), write func(io.Writer, []T) error) error {
+	list, err := read(ctx)
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return report.WriteJSON(w.out, append([]T{}, list...))
+	}
+	return write(w.out, list)
+}

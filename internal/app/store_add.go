@@ -1,0 +1,228 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"traplight/internal/car"
+	"traplight/internal/store"
+	"traplight/internal/store/inbox"
+)
+
+// AddRequest asks to take files into the store.
+type AddRequest struct {
+	// Paths are logs, car sheets, notes, and folders of such.
+	Paths []string
+	// Car is the name of the car whose logs these are, or the path of its sheet; "" lets
+	// the notes say, or the store's only car be meant.
+	Car string
+	// From is the moment from which a sheet holds that does not say so itself, "always"
+	// for a correction; "" as store.AddSheet does it.
+	From string
+	// Again makes every report anew that another version of the program has made.
+	Again bool
+	// watched: old copies of notes must not undo newer ones
+	watched bool
+}
+
+// Added is told of each thing done.
+type Added struct {
+	Kind    string   `json:"kind"` // "sheet", "notes", "log" or "report"
+	File    string   `json:"file"`
+	Outcome string   `json:"outcome"` // a few words
+	Passes  []string `json:"passes,omitempty"`
+	Error   string   `json:"error,omitempty"` // why it was not done
+	Done    int      `json:"done"`            // of the logs, or of the reports to make anew
+	Total   int      `json:"total"`
+	Err     error    `json:"-"`
+}
+
+// Add takes files into the store: sheets and notes first, then the logs, then it makes the
+// reports anew that any of them concerns: those of passes whose sheet, notes or history
+// have changed. One file that cannot be read does not stop the others;
+// failed counts them. An error means that nothing more could be done.
+func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed int, err error) {
+	out := func(a Added) {
+		if a.Err != nil {
+			a.Error = a.Err.Error()
+			failed++
+		}
+		tell(a)
+	}
+	files, skipped, err := inbox.Collect(q.Paths)
+	if err != nil {
+		return 0, err
+	}
+	if skipped > 0 {
+		out(Added{Kind: "other", Outcome: fmt.Sprintf("%d other files in the folders were passed over", skipped)})
+	}
+	asked := q.Car
+	if inbox.IsSheetOrNotes(q.Car) {
+		sheet, a := s.addSheet(ctx, q.Car, q.From)
+		out(a)
+		if a.Err != nil {
+			return failed, nil
+		}
+		asked = sheet
+	}
+	var logs []string
+	for _, f := range files {
+		switch {
+		case ctx.Err() != nil:
+			return failed, ctx.Err()
+		case !inbox.IsSheetOrNotes(f.Path):
+			logs = append(logs, f.Path)
+		default:
+			out(s.addText(ctx, f, q))
+		}
+	}
+	k, err := s.known(ctx)
+	if err != nil {
+		return failed, err
+	}
+	defer k.Close()
+	fresh := map[string]bool{}
+	err = s.AddAll(ctx, logs, k.analyse(asked, nil), func(p store.Progress) {
+		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Err: p.Err, Done: p.Done, Total: p.Total}
+		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
+		out(a)
+	})
+	if err != nil {
+		return failed, err
+	}
+	if err := s.renew(ctx, k, q.Again, fresh, out); err != nil {
+		return failed, err
+	}
+	return failed, s.inspected(ctx, k)
+}
+
+// addText adds a sheet or notes, whichever the file is.
+func (s *Shop) addText(ctx context.Context, f inbox.File, q AddRequest) Added {
+	a := Added{Kind: "notes", File: filepath.Base(f.Path)}
+	data, err := os.ReadFile(f.Path)
+	if err != nil {
+		a.Err = fmt.Errorf("%s: %w", f.Path, errors.Unwrap(err))
+		return a
+	}
+	notes, err := car.IsNotes(a.File, data)
+	if err != nil {
+		a.Err = err
+		return a
+	}
+	if !notes {
+		_, a = s.addSheet(ctx, f.Path, q.From)
+		return a
+	}
+	parts, err := car.SplitNotes(a.File, data)
+	if err != nil {
+		a.Err = err
+		return a
+	}
+	var entries []store.Entry
+	for _, p := range parts {
+		e := store.Entry{Kind: store.Kind(p.Table), Key: p.ID, Body: p.Body}
+		if e.Key == "" && p.File != "" {
+			e.Key = fmt.Sprintf("%s#%d", p.File, p.Index)
+		}
+		if e.Key == "" {
+			a.Err = &store.Hinted{Err: fmt.Errorf("%s: a [[%s]] has neither id nor file", a.File, p.Table), Hint: `give it a line such as id = "a01"`}
+			return a
+		}
+		entries = append(entries, e)
+	}
+	changed, err := s.AddNotes(ctx, a.File, data, entries, !f.Named || q.watched)
+	a.Err = err
+	switch n := len(changed); {
+	case n == 0:
+		a.Outcome = "known"
+	default:
+		a.Outcome = fmt.Sprintf("%d of %d entries new or changed", n, len(entries))
+	}
+	return a
+}
+
+// addSheet adds a car sheet; name is the car's.
+func (s *Shop) addSheet(ctx context.Context, path, from string) (name string, a Added) {
+	a = Added{Kind: "sheet", File: filepath.Base(path)}
+	sheet, err := car.LoadSheet(path)
+	if err != nil {
+		a.Err = err
+		return "", a
+	}
+	if from != "" && sheet.ValidFrom != "" && from != sheet.ValidFrom {
+		a.Err = fmt.Errorf("%s: valid_from says %s; change it there, or leave --from out", a.File, sheet.ValidFrom)
+		return "", a
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		a.Err = err
+		return "", a
+	}
+	in := store.Sheet{Car: sheet.Name, Label: sheet.Revision, Valid: sheet.ValidFrom, File: a.File, Body: data}
+	if from != "" {
+		in.Valid = from
+	}
+	got, isNew, err := s.AddSheet(ctx, in)
+	a.Err = err
+	holds := "always"
+	if got.Valid != "" {
+		holds = "from " + strings.Replace(got.Valid, "T", " ", 1)
+	}
+	a.Outcome = fmt.Sprintf("%s, revision %d, holds %s", got.Car, got.Revision, holds)
+	if !isNew {
+		a.Outcome += " (known)"
+	}
+	return sheet.Name, a
+}
+
+// inspected enters what the notes say was inspected after a pass.
+func (s *Shop) inspected(ctx context.Context, k *known) error {
+	passes, err := s.Passes(ctx, store.Filter{})
+	if err != nil {
+		return err
+	}
+	for _, p := range passes {
+		note := k.notes.ByID(p.NoteKey)
+		if note == nil || note.Inspected == "" {
+			continue
+		}
+		have, err := s.Inspections(ctx, p.Name)
+		if err != nil {
+			return err
+		}
+		known := false
+		for _, h := range have {
+			known = known || h.Found == note.Inspected
+		}
+		if known {
+			continue
+		}
+		if err := s.RecordInspection(ctx, p.Name, note.Inspected, "notes"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Watch adds what appears in folders until ctx ends.
+func (s *Shop) Watch(ctx context.Context, q AddRequest, w inbox.Watcher, tell func(Added)) error {
+	q.watched = true
+	err := w.Run(ctx, func(files []inbox.File) {
+		q := q
+		q.Paths = nil
+		for _, f := range files {
+			q.Paths = append(q.Paths, f.Path)
+		}
+		if _, err := s.Add(ctx, q, tell); err != nil && ctx.Err() == nil {
+			tell(Added{Kind: "other", Outcome: "not added", Err: err, Error: err.Error()})
+		}
+	})
+	if errors.Is(err, context.Canceled) {
+		return nil
+	}
+	return err
+}

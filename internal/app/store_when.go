@@ -1,0 +1,63 @@
+package app
+
+import (
+	"strings"
+	"time"
+
+	"traplight/internal/store"
+)
+
+// startForms are the ways in which logs state their start.
+var startForms = []string{
+	time.RFC3339Nano, "2006-01-02T15:04:05.999999999", "2006-01-02 15:04:05.999999999", "2006-01-02T15:04", "2006-01-02 15:04",
+}
+
+// momentOf is the local time of something at t, s on the log's own clock, from the log's
+// start: a time of day counts from the first sample's midnight, other clocks from the
+// start. A start without a time of day gives the day alone, one without a date nothing.
+func momentOf(start string, t float64) string {
+	start = strings.TrimSpace(start)
+	for _, form := range startForms {
+		at, err := time.Parse(form, start)
+		if err != nil {
+			continue
+		}
+		midnight := at.Add(-sinceMidnight(at))
+		// A clock of the day shows at least the start's time of day; one that counts
+		// from the start of the recording would have to run for hours to do so.
+		base := at
+		if t >= sinceMidnight(at).Seconds()-1 {
+			base = midnight
+		}
+		return base.Add(time.Duration(t * float64(time.Second))).Format("2006-01-02T15:04:05")
+	}
+	if _, err := time.Parse("2006-01-02", start); err == nil {
+		return start
+	}
+	return ""
+}
+
+func sinceMidnight(t time.Time) time.Duration {
+	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute + time.Duration(t.Second())*time.Second + time.Duration(t.Nanosecond())
+}
+
+// dateByOthers dates the passes of a log of which nothing is known by one of which it is:
+// the log's clock tells how long they lie apart.
+func dateByOthers(passes []store.PassRow) {
+	for i := range passes {
+		p := &passes[i]
+		if p.RunAt != "" || p.Launch == nil {
+			continue
+		}
+		for _, o := range passes {
+			at, err := time.Parse("2006-01-02T15:04:05", o.RunAt)
+			if err != nil {
+				at, err = time.Parse("2006-01-02T15:04", o.RunAt)
+			}
+			if err == nil && o.Launch != nil {
+				p.RunAt = at.Add(time.Duration((*p.Launch - *o.Launch) * float64(time.Second))).Format("2006-01-02T15:04")
+				break
+			}
+		}
+	}
+}

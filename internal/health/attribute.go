@@ -38,6 +38,7 @@ func attribute(obs []*observation, verify func(*candidate) float64, amounts func
 	if c, ok := score(none, -1, motionRoles, 1, obs, 0.6); ok && len(c.covered) > 1 {
 		out = append(out, c)
 	}
+	var sensors []candidate
 	for q, roles := range sensorSigns {
 		best, found := candidate{}, false
 		for _, sign := range []float64{1, -1} {
@@ -48,12 +49,25 @@ func attribute(obs []*observation, verify func(*candidate) float64, amounts func
 			}
 		}
 		if found {
-			if verify != nil {
-				best.score += verify(&best)
-			}
-			out = append(out, best)
+			sensors = append(sensors, best)
 		}
 	}
+	// The numbers are asked of the three likeliest only; the rest stay behind.
+	rank(sensors)
+	for i := range sensors {
+		if i >= 3 {
+			sensors[i].score = min(sensors[i].score, 0)
+		} else if verify != nil {
+			sensors[i].score += verify(&sensors[i])
+		}
+	}
+	out = append(out, sensors...)
+	rank(out)
+	return out
+}
+
+// rank sorts candidates, the best first, with a fixed order among equals.
+func rank(out []candidate) {
 	sort.Slice(out, func(i, j int) bool {
 		a, b := out[i], out[j]
 		if a.score != b.score {
@@ -64,7 +78,6 @@ func attribute(obs []*observation, verify func(*candidate) float64, amounts func
 		}
 		return a.channel < b.channel
 	})
-	return out
 }
 
 // none marks the explanation that is no finding: the car's speed itself came out

@@ -15,11 +15,12 @@ import (
 // with its own law (references/knock.md).
 
 const (
-	knockBin   = 500 * math.Pi / 30 // rad/s, width of an engine speed bin
-	knockOver  = 0.9                // quantile of a bin that counts as its level
-	knockTail  = 0.95               // quantile of the ratios from which the tail is fitted
-	knockApart = 0.1                // s, readings over the level nearer than this are one event
-	knockRare  = 1e-4               // chance, by reading, of the level that counts
+	knockBin    = 500 * math.Pi / 30 // rad/s, width of an engine speed bin
+	knockOver   = 0.9                // quantile of a bin that counts as its level
+	knockTail   = 0.95               // quantile of the ratios from which the tail is fitted
+	knockApart  = 0.1                // s, readings over the level nearer than this are one event
+	knockPasses = 12                 // the latest passes that make a background
+	knockRare   = 1e-4               // chance, by reading, of the level that counts
 )
 
 // knockDigest is what a pass leaves of one knock sensor.
@@ -65,8 +66,7 @@ func (f *frame) digestKnock(c *channel) *knockDigest {
 		if len(v) < 15 {
 			continue
 		}
-		slices.Sort(v)
-		d.Bins[b] = [3]float64{stats.QuantileSorted(v, 0.5), stats.QuantileSorted(v, knockOver), stats.QuantileSorted(v, 0.99)}
+		d.Bins[b] = quantiles(v)
 		d.Counts[b] = len(v)
 	}
 	var ratio []float64
@@ -75,10 +75,20 @@ func (f *frame) digestKnock(c *channel) *knockDigest {
 			ratio = append(ratio, r.v/q[1])
 		}
 	}
-	slices.Sort(ratio)
-	from := int(0.9 * float64(len(ratio)))
-	d.High = append(d.High, ratio[max(from, len(ratio)-200):]...)
+	d.High = upperTenth(ratio)
 	return d
+}
+
+// quantiles sorts v and gives the three that a bin keeps.
+func quantiles(v []float64) [3]float64 {
+	slices.Sort(v)
+	return [3]float64{stats.QuantileSorted(v, 0.5), stats.QuantileSorted(v, knockOver), stats.QuantileSorted(v, 0.99)}
+}
+
+// upperTenth sorts ratios and gives the largest tenth, at most 200 of them.
+func upperTenth(ratio []float64) []float64 {
+	slices.Sort(ratio)
+	return slices.Clone(ratio[max(int(knockOver*float64(len(ratio))), len(ratio)-200):])
 }
 
 // KnockBackground is a sensor's level on clear passes.
@@ -123,6 +133,9 @@ func KnockBackgrounds(past []Summary) []KnockBackground {
 }
 
 func background(name string, ds []*knockDigest) (b KnockBackground, ok bool) {
+	if n := len(ds); n > knockPasses {
+		ds = ds[n-knockPasses:]
+	}
 	b = KnockBackground{Sensor: name, Passes: len(ds)}
 	if len(ds) < 2 {
 		return b, false

@@ -86,8 +86,15 @@ func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) R
 	return screen(now, past, sheet, opts).result()
 }
 
+// recent is the number of passes of the history that make the baseline: the
+// latest. A car is what it lately was; the older ones are for trends.
+const recent = 40
+
 // screen does the work of ScreenAgainst on a record that is whole.
 func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
+	if n := len(past); n > recent {
+		past = past[n-recent:]
+	}
 	j := &judge{opts: opts, past: past}
 	j.broken = selfCheck(now.Set, now.Pass, usualNoise(past))
 	whole := now.Set
@@ -125,6 +132,7 @@ type judge struct {
 	findings []Finding
 	broken   []broken
 	limits   []breach
+	fits     map[fitKey]float64
 	lost     bool     // the car's speed is doubtful
 	doubts   []string // what could not be judged for reasons found on the way
 }

@@ -213,16 +213,28 @@ func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
 	if k < 0 || best < 4 {
 		return b, false
 	}
+	ref := usual
+	if ref == 0 {
+		ref = stats.Quantile(r[:k], 0.5)
+	}
+	for k > 0 && r[k-1] > 2.5*ref {
+		k--
+	}
 	start := at[k]
 	// To the sample: the first second difference of the new size in the window
 	// before.
-	w := c.Trace.Slice(start-noiseWindow, start+noiseWindow)
-	ref := r[max(k-1, 0)]
-	if k == 0 {
-		ref = usual
+	w := c.Trace.Slice(start-noiseWindow, start+3*noiseWindow)
+	wild := func(i int) bool {
+		return math.Abs(w.V[i]-2*w.V[i-1]+w.V[i-2]) > 3*math.Sqrt(6)*max(ref, 1e-12)
 	}
-	for i := 2; i < w.Len(); i++ {
-		if math.Abs(w.V[i]-2*w.V[i-1]+w.V[i-2]) > 3*math.Sqrt(6)*max(ref, 1e-12) {
+	for i := 2; i+8 < w.Len(); i++ {
+		n := 0
+		for k := i; k < i+8; k++ {
+			if wild(k) {
+				n++
+			}
+		}
+		if wild(i) && n >= 3 {
 			start = w.T[i]
 			break
 		}

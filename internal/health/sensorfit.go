@@ -20,6 +20,27 @@ func (j *judge) sensorFits(c *candidate) float64 {
 		return 0
 	}
 	main := c.main
+	key := fitKey{ch, main, c.sign}
+	if v, ok := j.fits[key]; ok {
+		return v
+	}
+	v := j.sensorFit(c, ch)
+	if j.fits == nil {
+		j.fits = map[fitKey]float64{}
+	}
+	j.fits[key] = v
+	return v
+}
+
+// fitKey names one test of a sensor.
+type fitKey struct {
+	ch   *dictionary.Channel
+	main *observation
+	sign float64
+}
+
+func (j *judge) sensorFit(c *candidate, ch *dictionary.Channel) float64 {
+	main := c.main
 	at := main.rows.T[main.hit.At] - block*cell/2
 	// A first alteration by a hundredth of the channel's range finds the scale.
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -42,8 +63,8 @@ func (j *judge) sensorFits(c *candidate) float64 {
 		if factor <= 0 {
 			return -10 // reading wrong that way moves the watch the other way
 		}
-		if factor > 0.8 && factor < 1.25 {
-			break
+		if factor > 0.5 && factor < 2 {
+			break // near enough to be linear
 		}
 		delta *= min(factor, 20)
 	}

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/netip"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"traplight/internal/web"
+)
+
+type serveCmd struct {
+	Files     []string `arg:"" optional:"" name:"file" help:"Logs, car sheets and notes to take in first." type:"path"`
+	Port      int      `default:"0" help:"Port on this machine; 0 takes any that is free."`
+	Listen    string   `placeholder:"ADDRESS" help:"Serve the pit's network too, at this address such as 192.168.0.10:8080; visitors need the code that is printed."`
+	Guests    string   `enum:"read,tick,write" default:"read" help:"What visitors from the network may do: read, tick the turn-round list, or write."`
+	NoBrowser bool     `help:"Do not open the browser."`
+	Demo      bool     `help:"Show an invented shop's day, in a data folder of its own that is gone afterwards."`
+	Units     string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of each car (${env})."`
+	Verbose   bool     `short:"v" help:"Tell what goes wrong in the background."`
+	storeFlags
+}
+
+func (*serveCmd) Help() string {
+	return `Opens the page in the browser: drop a log, see the verdict, see where the speed went, set the next pass, print the card. Only this machine is served, and nothing is asked of any other.
+
+With --listen, phones on the pit's network can read along with a code; they cannot change anything unless --guests says so. The connection is not encrypted: whoever is on that network can read it.
+
+Examples:
+  traplight serve
+  traplight serve --demo
+  traplight serve car.toml passes.toml pass1.csv
+  traplight serve --listen 192.168.0.10:8080 --guests tick` + exitCodes
+}
+
+func (c *serveCmd) Run(ctx context.Context, w *world) error {
+	log := slog.New(slog.DiscardHandler)
+	if c.Verbose {
+		log = slog.New(slog.NewTextHandler(w.err, nil))
+	}
+	if c.Demo {
+		dir, err := os.MkdirTemp("", "traplight-demo-")
+		if err != nil {
+			return err
+		}
+		defer os.RemoveAll(dir)
+		c.Data = dir
+	}
+	shop, err := c.open(ctx, true)
+	if err != nil {
+		return err
+	}
+	defer shop.Close()
+	l, code, err := c.listen()
+	if err != nil {
+		return err
+	}
+	defer l.Close()
+	s, err := web.New(web.Options{Shop: shop, Program: programName(), Units: c.Units, Code: code, Guests: web.Rights(c.Guests), Now: w.now, Log: log})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	at := ""
+	switch {
+	case c.Demo:
+		at, err = s.Demo()
+	case len(c.Files) > 0:
+		at, err = s.FromFiles(c.Files)
+	}
+	if err != nil {
+		return err
+	}
+	address := "http://" + local(l.Addr()) + at
+	fmt.Fprintf(w.out, "traplight: the page is at %s\n", address)
+	if code != "" {
+		fmt.Fprintf(w.out, "traplight: from the pit network: http://%s with the code %s; that network can read along, the connection is not encrypted\n", l.Addr(), code)
+	}
+	fmt.Fprintln(w.out, "traplight: Ctrl-C ends it; nothing is lost by that")
+	if !c.NoBrowser {
+		if err := openBrowser(address); err != nil {
+			fmt.Fprintf(w.err, "traplight: the browser could not be opened (%v); open the address above\n", err)
+		}
+	}
+	return s.Serve(ctx, l)
+}
+
+// listen opens the address; a code comes with one that others can reach.
+func (c *serveCmd) listen() (net.Listener, string, error) {
+	if c.Listen == "" {
+		l, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", c.Port))
+		return l, "", err
+	}
+	if c.Port != 0 {
+		return nil, "", usageError{errors.New("--listen states its own port; leave --port out")}
+	}
+	if _, _, err := net.SplitHostPort(c.Listen); err != nil {
+		return nil, "", usageError{fmt.Errorf("--listen takes an address with a port, such as 192.168.0.10:8080, not %q", c.Listen)}
+	}
+	l, err := net.Listen("tcp", c.Listen)
+	if err != nil {
+		return nil, "", err
+	}
+	if a, err := netip.ParseAddrPort(l.Addr().String()); err == nil && a.Addr().Unmap().IsLoopback() {
+		return l, "", nil
+	}
+	return l, web.NewCode(), nil
+}
+
+// local is the address as this machine reaches it. One that listens everywhere is
+// reached at the loopback, where no code is needed.
+func local(a net.Addr) string {
+	p, err := netip.ParseAddrPort(a.String())
+	if err != nil || !p.Addr().IsUnspecified() {
+		return a.String()
+	}
+	return fmt.Sprintf("127.0.0.1:%d", p.Port())
+}
+
+// openBrowser asks the system for its usual browser.
+func openBrowser(address string) error {
+	if !strings.HasPrefix(address, "http://") {
+		return errors.New("not an address of the page")
+	}
+	var cmd *exec.Cmd
+	switch runtime.GOOS {
+	case "windows":
+		cmd = exec.Command(filepath.Join(os.Getenv("SYSTEMROOT"), "System32", "rundll32.exe"), "url.dll,FileProtocolHandler", address)
+	case "darwin":
+		cmd = exec.Command("open", address)
+	default:
+		cmd = exec.Command("xdg-open", address)
+	}
+	if err := cmd.Start(); err != nil {
+		return err
+	}
+	go cmd.Wait()
+	return nil
+}

@@ -1,0 +1,199 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"os"
+	"path/filepath"
+
+	"traplight/internal/compare"
+	"traplight/internal/report"
+	"traplight/internal/store"
+)
+
+// Trouble is an error as scripts see it.
+type Trouble struct {
+	Error string `json:"error"`
+}
+
+// Checked is the outcome of checking a sheet.
+type Checked struct {
+	Wrong []string `json:"wrong"` // a sentence each; empty when all is well
+}
+
+func writeJSON(w http.ResponseWriter, r *http.Request, code int, v any) error {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	return writeCode(w, r, code, b.Bytes())
+}
+
+// endpoint is one address of the interface for scripts, and its description.
+type endpoint struct {
+	method, path string
+	says         string
+	query        []string // names of parameters
+	takes        string   // kind of the body; "" none
+	gives        any      // an example of the answer's type
+	do           handler
+}
+
+func (s *Server) endpoints() []endpoint {
+	return []endpoint{
+		{"GET", "/api/v1/cars", "the cars of the shop", nil, "", []store.Car{}, s.apiCars},
+		{"GET", "/api/v1/passes", "passes in the order in which they were run", []string{"car", "event", "date"}, "", []store.Pass{}, s.apiPasses},
+		{"GET", "/api/v1/passes/{name}", "one line of the catalogue; the name as `traplight` takes it, such as last", nil, "", store.Pass{}, s.apiPass},
+		{"GET", "/api/v1/passes/{name}/report", "the report of the log in which the pass lies, all SI, as `traplight report --json` prints it", nil, "", report.Report{}, s.apiReport},
+		{"GET", "/api/v1/passes/{name}/traces", "the log's samples, thinned for a screen, in the reader's units; from and to in s from launch", []string{"from", "to", "points", "units"}, "", Traces{}, s.traces},
+		{"GET", "/api/v1/passes/{name}/inspections", "what was inspected after the pass, and found", nil, "", []store.Inspection{}, s.apiInspections},
+		{"GET", "/api/v1/compare", "passes against the first of them; pass may be repeated", []string{"pass"}, "", compare.Answer{}, s.apiCompare},
+		{"GET", "/api/v1/forecasts", "forecasts as they were written down", []string{"planned"}, "", []Foretold{}, s.apiForecasts},
+		{"POST", "/api/v1/logs", "take logs, sheets and notes in", nil, "multipart/form-data", Started{}, s.takeIn},
+		{"GET", "/api/v1/work/{id}", "how far work has come", nil, "", Job{}, s.apiWork},
+		{"POST", "/api/v1/check", "check the text of a car sheet; nothing is kept", nil, "text/plain", Checked{}, s.apiCheck},
+	}
+}
+
+// Foretold is a recorded forecast with what it says.
+type Foretold struct {
+	store.Forecast
+	Says json.RawMessage `json:"forecast"`
+}
+
+func (s *Server) apiRoutes(do func(string, handler)) {
+	for _, e := range s.endpoints() {
+		do(e.method+" "+e.path, e.do)
+	}
+	do("GET /api/v1/openapi.json", s.openAPI)
+}
+
+func (s *Server) apiCars(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.shop.st.Cars(r.Context())
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, append([]store.Car{}, list...))
+}
+
+func (s *Server) apiPasses(w http.ResponseWriter, r *http.Request) error {
+	q := r.URL.Query()
+	list, err := s.shop.st.Passes(r.Context(), store.Filter{Car: q.Get("car"), Event: q.Get("event"), Date: q.Get("date")})
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, append([]store.Pass{}, list...))
+}
+
+func (s *Server) apiPass(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, p)
+}
+
+func (s *Server) apiReport(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	rep, _, err := s.shop.report(r.Context(), p.SHA256)
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, rep)
+}
+
+func (s *Server) apiInspections(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	list, err := s.shop.st.Inspections(r.Context(), p.Name)
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, append([]store.Inspection{}, list...))
+}
+
+func (s *Server) apiCompare(w http.ResponseWriter, r *http.Request) error {
+	var passes []store.Pass
+	names := r.URL.Query()["pass"]
+	if len(names) < 2 || len(names) > maxCompared {
+		return wrong("a comparison takes two to six passes: ?pass=NAME&pass=NAME")
+	}
+	for _, n := range names {
+		p, err := s.shop.st.FindOne(r.Context(), n)
+		if err != nil {
+			return err
+		}
+		passes = append(passes, p)
+	}
+	c, notes, err := s.shop.along(r.Context(), passes)
+	if err != nil {
+		return err
+	}
+	a := c.Answer()
+	a.Notes = append(a.Notes, notes...)
+	return writeJSON(w, r, http.StatusOK, a)
+}
+
+func (s *Server) apiForecasts(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.shop.st.Forecasts(r.Context(), r.URL.Query().Get("planned"))
+	if err != nil {
+		return err
+	}
+	out := []Foretold{}
+	for _, f := range list {
+		out = append(out, Foretold{f, f.Body})
+	}
+	return writeJSON(w, r, http.StatusOK, out)
+}
+
+func (s *Server) apiWork(w http.ResponseWriter, r *http.Request) error {
+	j, err := s.jobs.find(r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, j.now())
+}
+
+func (s *Server) apiCheck(w http.ResponseWriter, r *http.Request) error {
+	var b bytes.Buffer
+	if _, err := b.ReadFrom(http.MaxBytesReader(w, r.Body, 1<<20)); err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, Checked{append([]string{}, checkSheet("car.toml", b.String())...)})
+}
+
+// FromFiles takes files of this machine in and waits; it is for the command line.
+func (s *Server) FromFiles(paths []string) (at string, err error) {
+	for _, p := range paths {
+		if _, err := os.Stat(p); err != nil {
+			return "", err
+		}
+	}
+	name := "reading"
+	if len(paths) > 0 {
+		name += " " + filepath.Base(paths[0])
+	}
+	j, err := s.jobs.start(name, s.intake(paths, ""))
+	if err != nil {
+		return "", err
+	}
+	return "/work/" + j.ID, nil
+}
+
+// Demo begins to take the invented shop in; at is the page that shows how far it is.
+func (s *Server) Demo() (at string, err error) {
+	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo())
+	if err != nil {
+		return "", err
+	}
+	return "/work/" + j.ID, nil
+}

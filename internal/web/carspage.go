@@ -1,0 +1,214 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"traplight/internal/app"
+	"traplight/internal/car"
+	"traplight/internal/quantity"
+	"traplight/internal/store"
+)
+
+type carsView struct {
+	Cars []carRow
+}
+
+type carRow struct {
+	store.Car
+	Best  string
+	Sheet store.Sheet
+}
+
+func (s *Server) cars(w http.ResponseWriter, r *http.Request) error {
+	ctx := r.Context()
+	list, err := s.shop.st.Cars(ctx)
+	if err != nil {
+		return err
+	}
+	var v carsView
+	for _, c := range list {
+		row := carRow{Car: c}
+		passes, err := s.shop.st.Passes(ctx, store.Filter{Car: c.Name})
+		if err != nil {
+			return err
+		}
+		best := 0.0
+		for _, p := range passes {
+			if p.TrapSpeed != nil && p.Complete {
+				best = max(best, *p.TrapSpeed)
+			}
+		}
+		if best > 0 {
+			row.Best = s.world(r, c.Name).Speed(best)
+		}
+		v.Cars = append(v.Cars, row)
+	}
+	return s.show(w, r, "cars", frame{Title: "Cars", Here: "cars", Body: v}, "")
+}
+
+// carView is a car's sheet to read and change.
+type carView struct {
+	Car       string
+	New       bool
+	Text      string
+	File      string
+	Valid     string
+	Revisions []store.Sheet
+	Settled   map[string]string
+	Said      string // what was understood, assumed and not read
+	Bests     []store.Pass
+	Lines     []string // what is wrong, a sentence each
+	Passes    []trendRow
+}
+
+// trendRow is one pass among all of a car's.
+type trendRow struct {
+	store.Pass
+	Trap, Unit string
+	Width      float64 // of its bar, 0–100
+}
+
+func (s *Server) newCar(w http.ResponseWriter, r *http.Request) error {
+	v := carView{New: true, Text: app.SheetToFillIn(), File: "car.toml"}
+	return s.show(w, r, "car", frame{Title: "A new car", Here: "cars", Body: v}, "")
+}
+
+func (s *Server) car(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.carView(r, r.PathValue("car"))
+	if err != nil {
+		return err
+	}
+	return s.show(w, r, "car", frame{Title: v.Car, Here: "cars", Body: v, Car: v.Car}, "")
+}
+
+func (s *Server) carView(r *http.Request, name string) (*carView, error) {
+	ctx := r.Context()
+	list, err := s.shop.st.Sheets(ctx, name)
+	if err != nil {
+		return nil, err
+	}
+	if len(list) == 0 {
+		return nil, status(http.StatusNotFound, wrongCar(name))
+	}
+	last := list[len(list)-1]
+	v := &carView{Car: last.Car, Text: string(last.Body), File: last.File, Revisions: list}
+	if sheet, err := car.ParseSheet(last.File, last.Body); err == nil {
+		v.Said = car.Describe(sheet)
+	}
+	if v.Settled, err = s.shop.st.Corrections(ctx, name); err != nil {
+		return nil, err
+	}
+	passes, err := s.shop.st.Passes(ctx, store.Filter{Car: name})
+	if err != nil {
+		return nil, err
+	}
+	world, most := s.world(r, name), 0.0
+	for _, p := range passes {
+		most = max(most, or(p.TrapSpeed))
+	}
+	for _, p := range passes {
+		row := trendRow{Pass: p}
+		if p.TrapSpeed != nil {
+			row.Trap, _, row.Unit = world.Parts(quantity.DimSpeed, *p.TrapSpeed, or(p.TrapSpeedSD))
+			row.Width = 100 * *p.TrapSpeed / most
+		}
+		v.Passes = append(v.Passes, row)
+	}
+	return v, nil
+}
+
+type wrongCar string
+
+func (c wrongCar) Error() string { return "there is no car called " + string(c) }
+
+// saveCar keeps a new revision of a sheet, or says what is wrong with it, line by line.
+func (s *Server) saveCar(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, 1<<20)
+	ctx := r.Context()
+	name, text := r.PostFormValue("car"), strings.ReplaceAll(r.PostFormValue("text"), "\r\n", "\n")
+	file := r.PostFormValue("file")
+	if file == "" || strings.ContainsAny(file, `/\`) {
+		file = "car.toml"
+	}
+	again := func(lines []string) error {
+		v := &carView{New: true, File: file}
+		if name != "" {
+			var err error
+			if v, err = s.carView(r, name); err != nil {
+				return err
+			}
+		}
+		v.Text, v.Lines = text, lines
+		f := frame{Title: "The sheet is not kept", Here: "cars", Body: v, Car: name}
+		return s.show(w, r, "car", f, "the sheet was not kept; what is wrong stands above it")
+	}
+	if lines := checkSheet(file, text); len(lines) > 0 {
+		return again(lines)
+	}
+	sheet, err := car.ParseSheet(file, []byte(text))
+	if err != nil {
+		return again([]string{sentence(err.Error())})
+	}
+	if name != "" && fold(sheet.Name) != fold(name) {
+		return again([]string{"This sheet names another car than " + name + ": write a new car's sheet under Cars."})
+	}
+	valid := ""
+	if r.PostFormValue("past") != "" {
+		valid = store.Always
+	}
+	if sheet.ValidFrom != "" {
+		valid = sheet.ValidFrom
+	}
+	out, _, err := s.shop.st.AddSheet(ctx, store.Sheet{Car: sheet.Name, Label: sheet.Revision, Valid: valid, File: file, Body: []byte(text)})
+	if err != nil {
+		return err
+	}
+	return s.rework(w, r, out.Car, "/cars/"+url.PathEscape(out.Car))
+}
+
+// rework works a car's logs out again after its sheet or channels changed.
+func (s *Server) rework(w http.ResponseWriter, r *http.Request, name, to string) error {
+	j, err := s.jobs.start("working "+name+"'s logs out again", func(ctx context.Context, j *job) (string, error) {
+		s.shop.mu.Lock()
+		delete(s.shop.models, fold(name))
+		s.shop.mu.Unlock()
+		return to, s.shop.again(ctx, j)
+	})
+	if err != nil {
+		return err
+	}
+	return s.follow(w, r, j)
+}
+
+// checkSheet gives a sentence for each thing wrong with a sheet.
+func checkSheet(file, text string) []string {
+	sheet, err := car.ParseSheet(file, []byte(text))
+	if err == nil {
+		if err = sheet.StrictErr(); err == nil && strings.TrimSpace(sheet.Name) == "" {
+			return []string{`The sheet needs a name = "...".`}
+		}
+	}
+	if err == nil {
+		return nil
+	}
+	var out []string
+	for _, l := range strings.Split(err.Error(), "\n") {
+		out = append(out, sentence(strings.TrimPrefix(l, file+":")))
+	}
+	return out
+}
+
+// checkEntry says what is wrong with one entry of the notes.
+func checkEntry(kind store.Kind, text string) error {
+	if notesHead.MatchString(text) || strings.HasPrefix(strings.TrimSpace(text), "[") {
+		return errOneTable
+	}
+	n, err := car.ParseNotes("notes", []byte("[["+string(kind)+"]]\n"+text))
+	if err != nil {
+		return err
+	}
+	return n.StrictErr()
+}

@@ -12,17 +12,17 @@ import (
 // turbo of a three-litre engine for twice its power. The spread covers rotors of a
 // third to three times the inertia.
 var boostPrior = []fit.Prior{
-	{Mean: math.Log(3.5), SD: 0.9},   // ln Rate
+	{Mean: math.Log(3.5), SD: 0.7},   // ln Rate
 	{Mean: math.Log(2.1), SD: 0.25},  // ln Work: efficiencies 0.5 ± 0.1 together, 1150 K exhaust
 	{Mean: math.Log(2.2), SD: 0.5},   // ln Swallow
 	{Mean: 0, SD: 0.5},               // FlowLoss
 	{Mean: math.Log(0.015), SD: 0.6}, // ln Friction
 	{Mean: math.Log(4), SD: 0.35},    // ln Decay (lifted), or
-	{Mean: 0.7, SD: 0.3},             // ShiftHeat (held)
+	{Mean: 0.75, SD: 0.15},           // ShiftHeat (held)
 	{Mean: math.Log(6), SD: 0.5},     // ln Gate
-	{Mean: math.Log(12), SD: 0.5},    // ln GateLag
-	{Mean: 5, SD: 5},                 // Over, kPa
-	{Mean: math.Log(0.6), SD: 0.4},   // ln OverTime
+	{Mean: math.Log(14), SD: 0.35},   // ln GateLag
+	{Mean: 4, SD: 4},                 // Over, kPa
+	{Mean: math.Log(0.6), SD: 0.3},   // ln OverTime
 	{Mean: 0, SD: 0.35},              // ln of nitrous feed over its prior
 }
 
@@ -64,6 +64,9 @@ func (w *work) target(b *sim.Boost, gear int) float64 {
 	}
 	if n := len(b.Offset); n > 0 {
 		t += b.Offset[min(max(gear, 1), n)-1]
+	}
+	if b.Floor > 0 {
+		t = max(t, w.air.Pressure+b.Floor)
 	}
 	return t
 }
@@ -122,6 +125,7 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 	dt := w.Step / sub
 	b := &c.Boost
 	h, z, over, in := h0, 0.0, 0.0, -1
+	known, tgt, ht := -1, 0.0, 0.0
 	for i := w.Lock; i < len(w.X); i++ {
 		out[i] = h
 		n := w.Engine[i]
@@ -133,8 +137,10 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			}
 		}
 		lift := ph[i] == inShift && b.Lifted
-		tgt := w.target(b, gear[i])
-		ht := sim.Head(w.air.Pressure, tgt)
+		if known != gear[i] {
+			known, tgt = gear[i], w.target(b, gear[i])
+			ht = sim.Head(w.air.Pressure, tgt)
+		}
 		if in != gear[i] && ph[i] != inShift {
 			in = gear[i]
 			over = sim.Load(over, b.OverHead(w.air.Pressure, ht), h, ht)
@@ -212,7 +218,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		}
 		s := seen{w: w, ph: w.phases(), gear: w.gearAt(), out: make([]float64, len(w.X)), scale: math.Sqrt(w.weight)}
 		for i := w.Lock + 1; i < len(w.X); i += 2 {
-			if s.ph[i] == inGear && !math.IsNaN(w.head[i]) && !math.IsNaN(w.Engine[i]) {
+			if s.ph[i] == inGear && !math.IsNaN(w.head[i]) && !math.IsNaN(w.Engine[i]) && !w.surplusBoost(i, c.Boost.Floor) {
 				s.keep = append(s.keep, i)
 			}
 		}
@@ -227,8 +233,10 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		c.Nitrous.Feed *= math.Exp(p0[11])
 		return p0, nil
 	}
+	rounds := 40
 	if start != nil {
 		p0 = slices.Clone(start)
+		rounds = 12 // near the answer already
 	}
 	// one start head for each pass
 	n := len(prior)
@@ -266,7 +274,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 					k++
 				}
 			}
-		}}, p0, fit.Settings{MaxIterations: 40, Tolerance: 1e-5, Huber: 1.5})
+		}}, p0, fit.Settings{MaxIterations: rounds, Tolerance: 1e-5, Huber: 1.5})
 	if err != nil {
 		setBoost(&c.Boost, p0)
 		return p0[:n], nil
@@ -278,6 +286,18 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		learnt[i] = res.Learnt(i)
 	}
 	return res.P[:n], learnt
+}
+
+// surplusBoost tells that boost stands far over its target, as launch controls that
+// build boost on the line leave it: no steady control does that, and the model
+// does not try to follow.
+func (w *work) surplusBoost(i int, floor float64) bool {
+	g := w.Gear[i]
+	if len(w.Target) == 0 || g < 1 {
+		return false
+	}
+	t := w.Target[min(g, len(w.Target))-1]
+	return w.Boost[i]-w.air.Pressure > 1.1*max(t, floor)+8e3
 }
 
 // startHead is the head at the lock.
@@ -354,6 +374,41 @@ func settledOffset(ws []*work, gears int) []float64 {
 		}
 	}
 	return off
+}
+
+// springFloor is the boost, Pa gauge, at which the wastegate's spring settles: what the
+// car holds, steadily and in whole gears, clearly over low targets. 0 when no gear
+// shows it.
+func springFloor(ws []*work, gears int) float64 {
+	var held []float64
+	for _, w := range ws {
+		if w.Boost == nil || w.Target == nil {
+			continue
+		}
+		ph := w.phases()
+		for g := 1; g <= gears; g++ {
+			t := w.Target[min(g, len(w.Target))-1]
+			var b []float64
+			for i := w.Lock; i < len(w.X); i++ {
+				if w.Gear[i] == g && ph[i] == inGear && !math.IsNaN(w.Boost[i]) {
+					b = append(b, w.Boost[i]-w.air.Pressure)
+				}
+			}
+			if len(b) < 40 {
+				continue
+			}
+			// the later half: after boost has come, whether from below or above
+			late := slices.Clone(b[len(b)/2:])
+			slices.Sort(late)
+			if lo := late[len(late)/10]; lo > 1.15*t+6e3 {
+				held = append(held, median(late))
+			}
+		}
+	}
+	if len(held) == 0 {
+		return 0
+	}
+	return median(held)
 }
 
 func median(x []float64) float64 {

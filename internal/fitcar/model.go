@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
 
 	"traplight/internal/car"
 	"traplight/internal/num/xrand"
@@ -95,16 +97,33 @@ func Fit(ctx context.Context, base *car.Sheet, obs []*Observation, opt Options) 
 		m.keep(f, obs, weights)
 		break
 	}
-	for i := range opt.Members {
-		if err := ctx.Err(); err != nil {
-			return nil, err
+	members := make([]*fitted, opt.Members)
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for i := range next {
+				d := &draws{r: xrand.Stream(opt.Seed, fmt.Sprintf("fitcar/member/%d", i))}
+				// a draw that explains nothing is left out
+				members[i], _ = m.member(base, obs, weights, d, start)
+			}
+		})
+	}
+	for i := range members {
+		if ctx.Err() != nil {
+			break
 		}
-		d := &draws{r: xrand.Stream(opt.Seed, fmt.Sprintf("fitcar/member/%d", i))}
-		f, err := m.member(base, obs, weights, d, start)
-		if err != nil {
-			continue
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	for _, f := range members {
+		if f != nil {
+			m.Members = append(m.Members, f.Member)
 		}
-		m.Members = append(m.Members, f.Member)
 	}
 	if len(m.Members) == 0 {
 		m.Members = []Member{m.Mean}
@@ -148,6 +167,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	}
 	fitCharge(&c, f.ws, d)
 	c.Boost.Offset = settledOffset(f.ws, len(c.Ratios))
+	c.Boost.Floor = springFloor(f.ws, len(c.Ratios))
 	c.Boost.NoCharger = noCharger(base, f.ws)
 	if !m.HasBoost && !c.Boost.NoCharger {
 		// no manifold pressure: the prior's air path stands for it

@@ -323,6 +323,9 @@ func (o *Observation) lock(p *pass.Pass) bool {
 	hold := int(0.2 / o.Step)
 	run := 0
 	for i := range o.X {
+		if o.derived(ratio, g) {
+			break // a wheel speed made of the engine's says nothing about the clutch
+		}
 		e, w := o.Engine[i], o.Wheel[i]
 		if o.V[i] < 2 || math.IsNaN(e) || o.Gear[i] == 0 && i > 0 && o.time(i) > 4 {
 			run = 0
@@ -352,6 +355,22 @@ func (o *Observation) lock(p *pass.Pass) bool {
 		}
 	}
 	return false
+}
+
+// derived tells that the driven wheels' speed was worked out from the engine's: they
+// then agree more exactly in the first gear than two sensors can.
+func (o *Observation) derived(ratio float64, gear int) bool {
+	n, same := 0, 0
+	for i := range o.X {
+		if o.Gear[i] != gear || o.V[i] < 2 || math.IsNaN(o.Engine[i]) || math.IsNaN(o.Wheel[i]) {
+			continue
+		}
+		n++
+		if math.Abs(o.Engine[i]/(o.Wheel[i]*ratio)-1) < 5e-4 {
+			same++
+		}
+	}
+	return n > 10 && same > n*9/10
 }
 
 // feed moves the start of the model's pass past the driver's work on the throttle in

@@ -141,6 +141,9 @@ func (r *Runner) enter(g int) {
 	if c.Boost.Offset != nil {
 		k.target += at(c.Boost.Offset, g, 0)
 	}
+	if f := c.Boost.Floor; f > 0 && len(p.Target) > 0 {
+		k.target = max(k.target, p.Air.Pressure+f)
+	}
 	k.head = Head(p.Air.Pressure, k.target)
 	k.over = c.Boost.OverHead(p.Air.Pressure, k.head)
 	k.dragArea = c.DragArea

@@ -274,15 +274,10 @@ func (s *solver) run(p, r []float64) {
 			hold = s.held(p, g)
 			fresh = true
 		}
-		d, ok := step(J, r, scale, lambda, hold)
-		if !ok {
+		if !s.bounded(J, p, r, q, scale, lambda, hold) {
 			s.res.Status = Stuck
 			break
 		}
-		for j := range p {
-			q[j] = p[j] + d[j]
-		}
-		s.clamp(q)
 		move, size := 0.0, 0.0
 		pred := 0.0
 		for i := range r {
@@ -318,7 +313,7 @@ func (s *solver) run(p, r []float64) {
 			}
 			continue
 		}
-		if move <= 1e-13*size || pred <= 1e-16*cost {
+		if move <= 1e-13*size || pred >= 0 && pred <= 1e-16*cost {
 			s.res.Status = Converged
 			break
 		}
@@ -330,6 +325,47 @@ func (s *solver) run(p, r []float64) {
 		}
 	}
 	s.finish(p, r, J)
+}
+
+// bounded writes the damped step's end into q. A parameter that the step would carry
+// over its bound goes to the bound, and the step of the others is solved again with
+// that known.
+func (s *solver) bounded(J *mat.Dense, p, r, q, scale []float64, lambda float64, hold []bool) bool {
+	hold = append([]bool(nil), hold...)
+	rest := append([]float64(nil), r...)
+	copy(q, p)
+	for range s.n {
+		d, ok := step(J, rest, scale, lambda, hold)
+		if !ok {
+			return false
+		}
+		again := false
+		for j := range p {
+			if hold[j] {
+				continue
+			}
+			to := p[j] + d[j]
+			at := to
+			if s.prob.Lower != nil {
+				at = math.Max(at, s.prob.Lower[j])
+			}
+			if s.prob.Upper != nil {
+				at = math.Min(at, s.prob.Upper[j])
+			}
+			q[j] = at
+			if at != to {
+				again, hold[j] = true, true
+				for i := range rest {
+					rest[i] += J.At(i, j) * (at - p[j])
+				}
+			}
+		}
+		if !again {
+			break
+		}
+	}
+	s.clamp(q)
+	return true
 }
 
 // step solves min |J d + r|² + λ|S d|² over the parameters not held.

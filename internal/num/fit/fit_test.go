@@ -230,3 +230,22 @@ func TestUnits(t *testing.T) {
 		}
 	})
 }
+
+// A bound that cuts the first step short must not end the fit: the minimum over
+// the feasible line is found.
+func TestBoundCutsStep(t *testing.T) {
+	// strongly coupled: the free minimum is far outside in p1
+	res, err := fit.Fit(fit.Problem{M: 3, Residuals: func(p, r []float64) {
+		r[0] = 10 * (p[0] + p[1] - 5)
+		r[1] = p[0] - p[1] - 9
+		r[2] = 0.1 * p[0]
+	}, Lower: []float64{0, 0}, Upper: []float64{10, 1}}, []float64{1, 0.5}, fit.Settings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// p1 at 0: minimise 100(p0−5)² + (p0−9)² + 0.01 p0²
+	want := (500 + 9.0) / 101.01
+	if math.Abs(res.P[0]-want) > 1e-6 || res.P[1] != 0 {
+		t.Errorf("%v, want %g and 0", res.P, want)
+	}
+}

@@ -1,0 +1,166 @@
+// Forecast forecasts planned passes from the passes before them and lays the
+// answer beside the truth, with 'the same as last time' and a power-to-weight rule
+// beside it; then the speed ledger beside the true counterfactuals.
+//
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-shared DIR] [-ledger]
+//
+// Two kinds of cases: the simulated logs of the folder shared/logs, and cars
+// of package demo, which shares no code with the model. All of them are invented.
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"log"
+	"os"
+	"os/signal"
+	"path/filepath"
+
+	"traplight/internal/app"
+	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
+	"traplight/internal/ledger"
+)
+
+func main() {
+	log.SetFlags(0)
+	log.SetPrefix("forecast: ")
+	cars := flag.Int("cars", 12, "invented cars")
+	seed := flag.Uint64("seed", 1, "seed of the invented cars")
+	shared := flag.String("shared", "../shared/logs", "folder of simulated logs; empty to leave them out")
+	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
+	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
+	flag.Parse()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	dir := *keep
+	if dir == "" {
+		d, err := os.MkdirTemp("", "forecast")
+		if err != nil {
+			log.Fatal(err)
+		}
+		defer os.RemoveAll(d)
+		dir = d
+	}
+	b := &bench{dir: dir, scores: map[string]*score{}, ledger: newLedgerScore()}
+	if *shared != "" {
+		sets, err := sharedSets(*shared)
+		if err != nil {
+			log.Fatal(err)
+		}
+		for _, s := range sets {
+			b.run(ctx, s, *withLedger)
+		}
+	}
+	for i := range *cars {
+		s, err := inventedSet(filepath.Join(dir, fmt.Sprintf("car%d-%d", *seed, i)), *seed*1000+uint64(i))
+		if err != nil {
+			log.Fatal(err)
+		}
+		b.run(ctx, s, *withLedger)
+	}
+	if ctx.Err() != nil {
+		log.Fatal("interrupted")
+	}
+	b.summary()
+}
+
+// set is one car with its passes.
+type set struct {
+	kind  string // "shared" or "invented"
+	sheet string // path
+	notes string // path
+	logs  []string
+	// next lists planned passes with the number of logs that come before them.
+	next []nextCase
+}
+
+type nextCase struct {
+	id     string
+	before int
+}
+
+type bench struct {
+	dir    string
+	scores map[string]*score
+	ledger *ledgerScore
+}
+
+func (b *bench) run(ctx context.Context, s set, withLedger bool) {
+	for _, n := range s.next {
+		if ctx.Err() != nil {
+			return
+		}
+		if err := b.one(ctx, s, n); err != nil {
+			fmt.Printf("%-12s %v\n", n.id, err)
+		}
+	}
+	if !withLedger {
+		return
+	}
+	for _, l := range s.logs {
+		if ctx.Err() != nil {
+			return
+		}
+		if err := b.account(ctx, s, l); err != nil {
+			fmt.Printf("%-12s ledger: %v\n", filepath.Base(l), err)
+		}
+	}
+}
+
+func (b *bench) fit(ctx context.Context, s set, logs []string, members int) (*app.Fitted, error) {
+	obs, err := b.observations(ctx, s, logs)
+	if err != nil {
+		return nil, err
+	}
+	return app.FitObservations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes}, obs, members)
+}
+
+func (b *bench) one(ctx context.Context, s set, c nextCase) error {
+	logs := s.logs[:c.before]
+	f, err := b.fit(ctx, s, logs, 0)
+	if err != nil {
+		return err
+	}
+	n, err := forecast.Prepare(f.Model, f.Notes, f.Notes.PlannedByID(c.id))
+	if err != nil {
+		return err
+	}
+	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{})
+	if err != nil {
+		return err
+	}
+	truth, last, same, err := trueTrap(logs[len(logs)-1], c.id)
+	if err != nil {
+		return err
+	}
+	base := lastPass(f.Model)
+	b.tell(s.kind, c.id, len(logs), r, truth, same, last, powerRule(base, n, last), f.Notes.PlannedByID(c.id).Change)
+	return nil
+}
+
+func lastPass(m *fitcar.Model) *fitcar.Observation { return m.Passes[len(m.Passes)-1].Obs }
+
+func (b *bench) account(ctx context.Context, s set, path string) error {
+	truth, err := trueGains(path)
+	if err != nil || truth == nil {
+		return err
+	}
+	f, err := b.fit(ctx, s, []string{path}, 6)
+	if err != nil {
+		return err
+	}
+	for k := range f.Model.Passes {
+		i := f.Model.Passes[k].Obs.Index
+		if i >= len(truth) || truth[i] == nil {
+			continue
+		}
+		lines, err := ledger.Of(ctx, f.Model, k)
+		if err != nil {
+			return err
+		}
+		b.ledger.tell(s.kind, filepath.Base(path), lines, truth[i])
+	}
+	return nil
+}

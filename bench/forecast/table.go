@@ -1,0 +1,164 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
+	"traplight/internal/ledger"
+)
+
+// score gathers errors of one kind of case, shares of the true trap speed.
+type score struct {
+	model, last, rule, floor []float64
+	crps, width              []float64
+	held, signs, signsRight  int
+}
+
+// powerRule is the shop's rule of thumb: trap speed goes with the cube root of
+// power over mass, power with the absolute boost target over the root of air
+// temperature.
+func powerRule(o *fitcar.Observation, n *forecast.Next, last float64) float64 {
+	power := func(target []float64, p, t float64) float64 {
+		s := 0.0
+		for _, b := range target {
+			s += b + p
+		}
+		return s / math.Sqrt(t)
+	}
+	mass := o.Sheet.Mass.Value
+	k := power(n.Target, n.Air.Pressure, n.Air.Temperature) / power(o.Target, o.Air.Pressure, o.Air.Temperature)
+	k *= (mass + o.MassAdd) / (mass + n.MassAdd)
+	return last * math.Cbrt(k)
+}
+
+func (b *bench) tell(kind, id string, history int, r *forecast.Result, truth, same, last, rule float64, what string) {
+	s := b.scores[kind]
+	if s == nil {
+		s = &score{}
+		b.scores[kind] = s
+		fmt.Printf("%-12s %3s %7s  %7s %5s  %6s  %7s  %6s %6s  %6s  %s\n", "planned", "of", "truth", "fcast", "sd", "90 %", "error %", "last %", "rule %", "luck %", "change")
+	}
+	rel := func(x float64) float64 { return x/truth - 1 }
+	in := truth >= r.Trap.P05 && truth <= r.Trap.P95
+	mark := "held"
+	if in {
+		s.held++
+	} else {
+		mark = "MISSED"
+	}
+	s.model, s.last, s.rule = append(s.model, rel(r.Trap.Mean)), append(s.last, rel(last)), append(s.rule, rel(rule))
+	if !math.IsNaN(same) {
+		s.floor = append(s.floor, rel(same))
+	}
+	s.width = append(s.width, (r.Trap.P95-r.Trap.P05)/truth)
+	s.crps = append(s.crps, forecast.CRPSSample(r.Traps, truth)/truth)
+	if change := rel(last); math.Abs(change) > 0.0035 {
+		s.signs++
+		if (truth > last) == (r.Trap.Mean > last) {
+			s.signsRight++
+		}
+	}
+	fmt.Printf("%-12s %3d %7.2f  %7.2f %5.2f  %6s  %+7.2f  %+6.2f %+6.2f  %+6.2f  %s\n", id, history, truth, r.Trap.Mean, r.Trap.SD, mark,
+		100*rel(r.Trap.Mean), 100*rel(last), 100*rel(rule), 100*rel(same), what)
+}
+
+func quantile(x []float64, p float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	s := make([]float64, len(x))
+	for i, v := range x {
+		s[i] = math.Abs(v)
+	}
+	slices.Sort(s)
+	u := p * float64(len(s)-1)
+	i := int(u)
+	if i+1 >= len(s) {
+		return s[len(s)-1]
+	}
+	return s[i] + (u-float64(i))*(s[i+1]-s[i])
+}
+
+func mean(x []float64) float64 {
+	s := 0.0
+	for _, v := range x {
+		s += v
+	}
+	return s / float64(len(x))
+}
+
+func (b *bench) summary() {
+	for _, kind := range []string{"shared", "invented"} {
+		s := b.scores[kind]
+		if s == nil {
+			continue
+		}
+		n := len(s.model)
+		fmt.Printf("\n%s: %d planned passes; |error| at the trap, %%\n", kind, n)
+		for _, c := range []struct {
+			name string
+			x    []float64
+		}{{"forecast", s.model}, {"same as last", s.last}, {"power to weight", s.rule}, {"same driver's hand again (floor)", s.floor}} {
+			fmt.Printf("  %-34s median %.2f  p90 %.2f  mean signed %+.2f\n", c.name, 100*quantile(c.x, 0.5), 100*quantile(c.x, 0.9), 100*mean(c.x))
+		}
+		fmt.Printf("  90 %% interval: holds %.0f %% of %d, mean width %.2f %%; CRPS %.3f %%; sign of changes over 0.35 %% right in %d of %d\n",
+			100*float64(s.held)/float64(n), n, 100*mean(s.width), 100*mean(s.crps), s.signsRight, s.signs)
+	}
+	b.ledger.summary()
+}
+
+// truthName names the counterfactual of a ledger line.
+var truthName = map[string]string{"grip": "perfect_traction", "held-back torque": "held_back_torque", "shifts": "instant_shifts",
+	"boost recovery": "no_boost_lag", "drag": "no_drag", "wind": "still_air"}
+
+type ledgerScore struct {
+	header bool
+	good   map[string]int
+	count  map[string]int
+	err    map[string][]float64
+	sumOff float64
+}
+
+func newLedgerScore() *ledgerScore {
+	return &ledgerScore{good: map[string]int{}, count: map[string]int{}, err: map[string][]float64{}}
+}
+
+func (l *ledgerScore) tell(kind, name string, lines []ledger.Line, truth map[string]float64) {
+	fmt.Printf("ledger %-26s", name)
+	for _, x := range lines {
+		t, ok := truth[truthName[x.Cause]]
+		if !ok {
+			continue
+		}
+		e := x.Alone - t
+		good := math.Abs(e) <= 0.5 || math.Abs(e) <= 0.25*math.Abs(t)
+		key := kind + " " + x.Cause
+		l.count[key]++
+		l.err[key] = append(l.err[key], e)
+		mark := "!"
+		if good {
+			l.good[key]++
+			mark = ""
+		}
+		fmt.Printf("  %s %.2f/%.2f%s", x.Cause, x.Alone, t, mark)
+	}
+	fmt.Println()
+}
+
+func (l *ledgerScore) summary() {
+	if len(l.count) == 0 {
+		return
+	}
+	fmt.Println("\nledger, gain alone against the true counterfactual: within 25 % or 0.5 m/s; mean error, m/s")
+	var keys []string
+	for k := range l.count {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	for _, k := range keys {
+		fmt.Printf("  %-28s %d of %d   %+.2f\n", k, l.good[k], l.count[k], mean(l.err[k]))
+	}
+}

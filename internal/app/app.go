@@ -57,7 +57,13 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := chapters(ctx, q, past, a); err != nil {
+	var notes *car.Notes
+	if q.Notes != "" {
+		if notes, err = car.LoadNotes(q.Notes); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := chapters(ctx, q.Without, notes, past, a); err != nil {
 		return nil, nil, err
 	}
 	pick(a.Sources, q.Picks)

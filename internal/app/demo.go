@@ -9,6 +9,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/demo"
 	"traplight/internal/logfile"
+	"traplight/internal/reconstruct"
 	"traplight/internal/report"
 )
 
@@ -64,17 +65,35 @@ func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error)
 	if err != nil {
 		return nil, nil, err
 	}
-	log, err := logfile.Read(shop.Logs[n-1], event.Recordings[n-1].CSV)
-	if err != nil {
-		return nil, nil, err
+	// the day's earlier passes are the history of the one that is reported
+	past, now := new(Analysis), new(Analysis)
+	for i := 0; i < n; i++ {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
+		}
+		log, err := logfile.Read(shop.Logs[i], event.Recordings[i].CSV)
+		if err != nil {
+			return nil, nil, err
+		}
+		into, known := past, reconstruct.Knowledge{}
+		if i == n-1 {
+			into, known = now, reconstruct.Learn(past.passes())
+		}
+		s, err := analyseLog(log, sheet, notes, known)
+		if err != nil {
+			return nil, nil, err
+		}
+		into.Sources = append(into.Sources, s)
 	}
-	s, err := AnalyseLog(log, sheet, notes)
-	if err != nil {
+	if len(past.Sources) == 0 {
+		past = nil
+	}
+	if err := chapters(ctx, nil, notes, past, now); err != nil {
 		return nil, nil, err
 	}
 	first := append([]string{"everything here is invented: the car, the strip, the people and the passes."}, notes.Notes...)
-	shop.Sources = []report.Source{s}
-	return report.Assemble(shop.Sources, first, report.Options{}), shop, nil
+	shop.Sources = now.Sources
+	return report.Assemble(shop.Sources, append(first, now.First...), report.Options{}), shop, nil
 }
 
 func saveDemo(dir string, shop *DemoShop, event demo.Event) error {

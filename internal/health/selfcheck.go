@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/changepoint"
 	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -164,6 +165,9 @@ func roughness(x trace.Trace, from, to, resolution float64) (at, rough []float64
 			buf = append(buf, math.Abs(w.V[k]-2*w.V[k-1]+w.V[k-2]))
 		}
 		slices.Sort(buf)
+		if stats.QuantileSorted(buf, 0.6) == 0 {
+			continue // at an end stop, or coarser than its noise: says nothing
+		}
 		at = append(at, t)
 		// √6 is the gain of second differences on white noise.
 		rough = append(rough, max(stats.MADToSD*stats.QuantileSorted(buf, 0.5)/math.Sqrt(6), resolution/2))
@@ -190,35 +194,24 @@ func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
 	if n < 8 {
 		return b, false
 	}
-	best, k := 0.0, -1
-	for i := 1; i+3 <= n; i++ {
-		ref := stats.Quantile(r[:i], 0.75)
-		if usual > 0 {
-			ref = max(usual, stats.Median(r[:i]))
-		} else if i < 3 {
-			continue
-		}
-		if ref <= 0 {
-			continue
-		}
-		if q := stats.Quantile(r[i:], 0.25) / ref; q > best {
-			best, k = q, i
+	logs := make([]float64, n)
+	for i, v := range r {
+		logs[i] = math.Log(max(v, 1e-12))
+	}
+	k, ref := -1, usual
+	best := 0.0
+	if c, ok := changepoint.Single(logs, 0.1); ok && c.After > c.Before {
+		k, best = c.At, math.Exp(stats.Median(logs[c.At:])-stats.Median(logs[:c.At]))
+		ref = stats.Median(r[:c.At])
+		if usual > ref {
+			best *= ref / usual
 		}
 	}
-	if usual > 0 {
-		if q := stats.Quantile(r, 0.25) / usual; q > best {
-			best, k = q, 0
-		}
+	if q := stats.Median(r) / usual; usual > 0 && best < 4 && q > 4 {
+		k, best, ref = 0, q, usual
 	}
 	if k < 0 || best < 4 {
 		return b, false
-	}
-	ref := usual
-	if ref == 0 {
-		ref = stats.Quantile(r[:k], 0.5)
-	}
-	for k > 0 && r[k-1] > 2.5*ref {
-		k--
 	}
 	start := at[k]
 	// To the sample: the first second difference of the new size in the window

@@ -46,6 +46,8 @@ type Added struct {
 // have changed. One file that cannot be read does not stop the others;
 // failed counts them. An error means that nothing more could be done.
 func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed int, err error) {
+	s.adding.Lock()
+	defer s.adding.Unlock()
 	out := func(a Added) {
 		if a.Err != nil {
 			a.Error = a.Err.Error()

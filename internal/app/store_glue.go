@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"traplight/internal/atomicfile"
 	"traplight/internal/car"
@@ -19,10 +20,11 @@ import (
 )
 
 // Shop is the store together with what the rooms below make of its files.
-// It does one thing at a time.
+// Many goroutines may use it; Add does one thing at a time.
 type Shop struct {
 	*store.Store
-	memos []memo // analyses that serve as history, the one used last at the end
+	adding sync.Mutex
+	memos  []memo // analyses that serve as history, the one used last at the end
 }
 
 // OpenShop opens the store in a folder ("" for the usual one); with create it makes it

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -44,12 +45,13 @@ func sinceMidnight(t time.Time) time.Duration {
 // dateByOthers dates the passes of a log of which nothing is known by one of which it is:
 // the log's clock tells how long they lie apart.
 func dateByOthers(passes []store.PassRow) {
+	dated := slices.Clone(passes)
 	for i := range passes {
 		p := &passes[i]
 		if p.RunAt != "" || p.Launch == nil {
 			continue
 		}
-		for _, o := range passes {
+		for _, o := range dated {
 			at, err := time.Parse("2006-01-02T15:04:05", o.RunAt)
 			if err != nil {
 				at, err = time.Parse("2006-01-02T15:04", o.RunAt)

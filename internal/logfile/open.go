@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 
 	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/parquet"
 	"traplight/internal/logfile/table"
 )
 
@@ -111,6 +112,8 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 		return readGzip(name, f)
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")), bytes.HasPrefix(head, []byte("PK\x05\x06")):
 		return readZip(name, f, size)
+	case bytes.HasPrefix(head, []byte(parquet.Magic)):
+		return parquet.Read(name, f, size)
 	}
 	return csv.Read(name, f, size)
 }

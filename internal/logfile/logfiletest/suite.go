@@ -3,6 +3,7 @@
 package logfiletest
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -81,6 +82,8 @@ type Format struct {
 	Underscores bool
 	// UnitsInCells: a column without readings has no unit.
 	UnitsInCells bool
+	// AnyOrder: columns come in the format's own order.
+	AnyOrder bool
 	// TimeStep is the step in which the format keeps times, s.
 	TimeStep float64
 	// Rounded says that numbers come back rounded by this relative error, 1.
@@ -120,8 +123,12 @@ func Compare(t *testing.T, s Sample, log *logfile.Log, f Format) {
 		if want.Text != nil && f.NoWords {
 			continue
 		}
+		if f.AnyOrder {
+			for at = 0; at < len(log.Columns) && log.Columns[at].Name != want.Name; at++ {
+			}
+		}
 		if at >= len(log.Columns) {
-			t.Fatalf("only %d columns", len(log.Columns))
+			t.Fatalf("no column for %q among %d", want.Name, len(log.Columns))
 		}
 		got := log.Columns[at]
 		at++
@@ -150,5 +157,40 @@ func Compare(t *testing.T, s Sample, log *logfile.Log, f Format) {
 				t.Fatalf("%q row %d is %v, want %v", want.Name, i, g, w)
 			}
 		}
+	}
+}
+
+// Check holds whatever a reader made of some bytes against what every log
+// promises, or wants a typed error.
+func Check(t *testing.T, data []byte, log *logfile.Log, err error) {
+	t.Helper()
+	if err != nil {
+		var typed *logfile.Error
+		if !errors.As(err, &typed) || typed.Err == nil || err.Error() == "" {
+			t.Fatalf("an error without a reason: %v", err)
+		}
+		return
+	}
+	for i, x := range log.RowTime {
+		if math.IsNaN(x) || math.IsInf(x, 0) || i > 0 && x <= log.RowTime[i-1] {
+			t.Fatalf("row %d at %v", i, x)
+		}
+	}
+	cells := 0
+	for _, c := range log.Columns {
+		want := len(log.RowTime)
+		if c.Times != nil {
+			want = len(c.Times)
+		}
+		if c.Text == nil && len(c.Values) != want || c.Text != nil && len(c.Text) != want {
+			t.Fatalf("column %q has %d values and %d words for %d rows", c.Name, len(c.Values), len(c.Text), want)
+		}
+		cells += len(c.Values) + 2*len(c.Text)
+	}
+	if limit := 64*len(data) + 64<<20; 8*cells > limit {
+		t.Fatalf("%d cells from %d bytes", cells, len(data))
+	}
+	if log.SHA256 == "" || log.Format == "" {
+		t.Fatal("no hash or format")
 	}
 }

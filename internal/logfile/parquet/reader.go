@@ -1,0 +1,226 @@
+// Package parquet reads tables from Parquet files through
+// github.com/parquet-go/parquet-go, column by column. Flat columns of numbers,
+// switches, times and text are taken; nested ones are left out and told.
+package parquet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	pq "github.com/parquet-go/parquet-go"
+	"github.com/parquet-go/parquet-go/format"
+
+	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/table"
+)
+
+// Magic begins and ends every Parquet file.
+const Magic = "PAR1"
+
+// mostCells bounds what is unpacked: Parquet can pack a constant column into
+// next to nothing.
+const mostCells = 1 << 27
+
+// Read reads a Parquet file.
+func Read(name string, src io.ReaderAt, size int64) (t *table.Table, err error) {
+	fail := func(err error, reason string) error { return &table.Error{File: name, Err: err, Reason: reason} }
+	defer func() {
+		// The library panics on some damaged files.
+		if r := recover(); r != nil {
+			t, err = nil, fail(table.ErrDamaged, fmt.Sprint(r))
+		}
+	}()
+	f, err := pq.OpenFile(src, size, pq.SkipBloomFilters(true), pq.SkipPageIndex(true))
+	if err != nil {
+		return nil, fail(table.ErrDamaged, err.Error())
+	}
+	meta := f.Metadata()
+	t = &table.Table{Format: "parquet", Meta: map[string]string{}, Clock: -1}
+	for _, kv := range meta.KeyValueMetadata {
+		if len(kv.Value) < 200 {
+			t.Meta[kv.Key] = kv.Value
+		}
+	}
+	leaves := leavesOf(f.Root())
+	if len(leaves) == 0 {
+		return nil, fail(table.ErrNoTable, "no columns")
+	}
+	rows := f.NumRows()
+	if rows <= 0 {
+		return nil, fail(table.ErrNoRows, "")
+	}
+	if rows*int64(len(leaves)) > mostCells {
+		return nil, fail(table.ErrForeign, fmt.Sprintf("%d rows of %d columns", rows, len(leaves)))
+	}
+	if codec := refused(meta); codec != "" {
+		return nil, fail(table.ErrForeign, "compression "+codec)
+	}
+	var names []string
+	var kept []*pq.Column
+	for _, c := range leaves {
+		if c.MaxRepetitionLevel() > 0 {
+			t.Notes = append(t.Notes, fmt.Sprintf("column %q is a list and is left out", strings.Join(c.Path(), ".")))
+			continue
+		}
+		kept = append(kept, c)
+		names = append(names, strings.Join(c.Path(), "."))
+	}
+	names, units := csv.SplitUnits(names)
+	for i, c := range kept {
+		col, err := readColumn(f, c, int(rows), int(min(rows, 4*size+1024)))
+		if err != nil {
+			return nil, fail(table.ErrDamaged, fmt.Sprintf("column %q: %v", names[i], err))
+		}
+		col.Name = names[i]
+		if units[i] != "" {
+			col.Unit = units[i]
+		}
+		t.Columns = append(t.Columns, col)
+	}
+	if len(t.Columns) == 0 {
+		return nil, fail(table.ErrNoTable, "no flat columns")
+	}
+	t.Rows = int(rows)
+	t.Parts = []table.Part{{Row: 0}}
+	return t, nil
+}
+
+func leavesOf(c *pq.Column) []*pq.Column {
+	if c.Leaf() {
+		return []*pq.Column{c}
+	}
+	var out []*pq.Column
+	for _, k := range c.Columns() {
+		out = append(out, leavesOf(k)...)
+	}
+	return out
+}
+
+// refused names a compression that cannot be read, "" when there is none. The
+// old LZ4 code is framed as Hadoop does it, which the format's own page calls
+// deprecated and undocumented.
+func refused(meta *format.FileMetaData) string {
+	for _, g := range meta.RowGroups {
+		for _, c := range g.Columns {
+			switch c.MetaData.Codec {
+			case format.Uncompressed, format.Snappy, format.Gzip, format.Brotli, format.Zstd, format.Lz4Raw:
+			case format.CompressionCodec(5):
+				return "LZ4 in Hadoop's framing; write the file anew with ZSTD, SNAPPY or LZ4_RAW"
+			default:
+				return c.MetaData.Codec.String()
+			}
+		}
+	}
+	return ""
+}
+
+// cells collects one column.
+type cells struct {
+	values []float64
+	text   []string // when the column is text
+	isText bool
+	conv   func(pq.Value) float64
+}
+
+// readColumn reads a leaf over all row groups. room is how many values to make
+// room for: a damaged file may claim any number of rows.
+func readColumn(f *pq.File, c *pq.Column, rows, room int) (table.Column, error) {
+	var out table.Column
+	conv, kind := converter(c, &out)
+	k := cells{isText: kind == pq.ByteArray, conv: conv}
+	if k.isText {
+		k.text = make([]string, 0, room)
+	} else {
+		k.values = make([]float64, 0, room)
+	}
+	buf := make([]pq.Value, 1024)
+	for _, g := range f.RowGroups() {
+		chunk := g.ColumnChunks()[c.Index()]
+		pages := chunk.Pages()
+		for {
+			page, err := pages.ReadPage()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			if err != nil {
+				pages.Close()
+				return out, err
+			}
+			err = k.page(page, buf, rows)
+			pq.Release(page)
+			if err != nil {
+				pages.Close()
+				return out, err
+			}
+		}
+		if err := pages.Close(); err != nil {
+			return out, err
+		}
+	}
+	if k.isText {
+		if len(k.text) != rows {
+			return out, fmt.Errorf("%d values for %d rows", len(k.text), rows)
+		}
+		return csv.FromText(k.text), nil
+	}
+	if len(k.values) != rows {
+		return out, fmt.Errorf("%d values for %d rows", len(k.values), rows)
+	}
+	out.Values = k.values
+	if out.Kind == table.DateTime {
+		fromMidnight(&out)
+	}
+	return out, nil
+}
+
+// page takes the values of a page, whole columns of doubles without a detour.
+func (k *cells) page(page pq.Page, buf []pq.Value, rows int) error {
+	if int64(len(k.values)+len(k.text))+page.NumValues() > int64(rows) {
+		return fmt.Errorf("more values than rows")
+	}
+	values := page.Values()
+	if d, ok := values.(pq.DoubleReader); ok && k.conv == nil && page.NumNulls() == 0 {
+		at := len(k.values)
+		k.values = slices.Grow(k.values, int(page.NumValues()))[:at+int(page.NumValues())]
+		for at < len(k.values) {
+			n, err := d.ReadDoubles(k.values[at:])
+			at += n
+			if err != nil && (!errors.Is(err, io.EOF) || at < len(k.values)) {
+				return err
+			}
+			if n == 0 {
+				return io.ErrUnexpectedEOF
+			}
+		}
+		return nil
+	}
+	for {
+		n, err := values.ReadValues(buf)
+		for _, v := range buf[:n] {
+			switch {
+			case len(k.values)+len(k.text) >= rows:
+				return fmt.Errorf("more values than rows")
+			case k.isText && v.IsNull():
+				k.text = append(k.text, "")
+			case k.isText:
+				k.text = append(k.text, strings.ToValidUTF8(string(v.ByteArray()), "\uFFFD"))
+			case v.IsNull():
+				k.values = append(k.values, math.NaN())
+			case k.conv == nil:
+				k.values = append(k.values, v.Double())
+			default:
+				k.values = append(k.values, k.conv(v))
+			}
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+	}
+}

@@ -42,6 +42,10 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		opts.Priors.Known = opts.Known.Constants
 	}
 	var c *coarse
+	if d := length(set); d < shortest {
+		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: it is %.1f s long, shorter than any pass", d))
+		return out, nil
+	}
 	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 && s.still {
 		out.Notes = append(out.Notes, "no pass in the log: its speed channels never move")
 		return out, nil
@@ -91,6 +95,19 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		out.Passes = append(out.Passes, p)
 	}
 	return out, nil
+}
+
+const shortest = 4.0 // s, less than any pass takes to be one
+
+// length is the time, s, from a log's first sample to its last.
+func length(set *dictionary.Set) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, c := range set.Channels {
+		if n := c.Trace.Len(); n > 0 {
+			lo, hi = math.Min(lo, c.Trace.T[0]), math.Max(hi, c.Trace.T[n-1])
+		}
+	}
+	return math.Max(0, hi-lo)
 }
 
 // pass reconstructs one stretch.

@@ -98,7 +98,7 @@ func TestInBrowser(t *testing.T) {
 			asked = append(asked, u)
 		}
 	})
-	for _, name := range []string{"report", "compare"} {
+	for _, name := range []string{"report", "compare", "finding"} {
 		address := (&url.URL{Scheme: "file", Path: files[name]}).String()
 		for _, screen := range []struct {
 			name  string

@@ -37,9 +37,9 @@ func ledgerChart(s *report.Pass, w quantity.World) template.HTML {
 			}
 			if l.Group != group {
 				group = l.Group
-				head := "ours to change"
+				head := "ours to change, " + unitOf(w, quantity.DimSpeed) + " at the trap"
 				if group == "given" {
-					head = "given, each alone"
+					head = "given, each alone, " + unitOf(w, quantity.DimSpeed)
 				}
 				y += 14
 				s2.text("unit", "start", 4, y, head)

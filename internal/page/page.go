@@ -48,7 +48,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 				ID: fmt.Sprintf("pass%d", i+1), Number: i + 1, File: k.File, Said: said, Figures: figures(k, w),
 				Verdict: verdictOf(k.Health), Health: k.Health,
 				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p, w),
-				Ledger: ledgerChart(k, w), Lost: speedLost(k, w), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
+				Ledger: ledgerChart(k, w), Lost: speedLost(k, w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
 			}
 			v.Passes = append(v.Passes, pv)
 			i++
@@ -78,6 +78,7 @@ type passView struct {
 	Strip, Boost, Grip template.HTML
 	Ledger             template.HTML
 	Lost               string
+	Where              []string // what the ledger's drawing does not tell
 	Traces             []evidence
 	Sensors            []string
 }
@@ -146,7 +147,7 @@ func funcs(style []byte) template.FuncMap {
 			if v == nil {
 				return ""
 			}
-			return fmt.Sprintf("%.0f %%", 100**v)
+			return fmt.Sprintf("%.2g %%", 100**v)
 		},
 		"upper": func(s string) string {
 			if s == "" {

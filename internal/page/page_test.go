@@ -70,6 +70,46 @@ func reportPage(t *testing.T, s []report.Source, o page.Options) string {
 	return b.String()
 }
 
+// withFindings is a report page with a health verdict and a ledger of our own
+// invention, as no log is needed to see how they are set.
+func withFindings(t *testing.T, s []report.Source) string {
+	t.Helper()
+	r := report.Assemble(s, nil, report.Options{})
+	verdict, chance, start := "inspect", 0.004, 12.0
+	f := func(v float64) *float64 { return &v }
+	r.Passes[0].Health = &report.Health{Verdict: &verdict, Basis: "own history of 6 passes", NotJudged: []string{"oil: no pressure channel"},
+		Findings: []report.Finding{{Kind: "fuel supply", Severity: "moderate", StartS: &start, Channels: []string{"Fuel pressure"}, Evidence: "From 12.0 s on the fuel pressure over the manifold falls by 41 kPa.",
+			LookAt: []string{"fuel filter", "pump's supply voltage"}, Chance: &chance}}}
+	r.Passes[0].Ledger = []report.Ledger{
+		{Cause: "grip", Group: "ours", SpeedMps: f(1.9), SDMps: f(0.4), AloneMps: f(2.1)},
+		{Cause: "held-back torque", Group: "ours", SpeedMps: f(3.1), SDMps: f(0.6), AloneMps: f(3.4)},
+		{Cause: "shifts", Group: "ours", SpeedMps: f(0.7), SDMps: f(0.05), AloneMps: f(0.8)},
+		{Cause: "boost recovery", Group: "ours", SpeedMps: f(0.9), SDMps: f(0.1), AloneMps: f(1.0)},
+		{Cause: "driver", Group: "ours", SpeedMps: f(-0.1), SDMps: f(0.1), AloneMps: f(-0.1)},
+		{Cause: "drag", Group: "given", SpeedMps: f(9.8), SDMps: f(0.9), AloneMps: f(9.8)},
+		{Cause: "wind", Group: "given", SpeedMps: f(0.3), SDMps: f(0.4), AloneMps: f(0.3)},
+	}
+	var b bytes.Buffer
+	if err := page.Write(&b, r, s, page.Options{Units: "metric"}); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// TestFindingsAndLedger: the verdict is a word, a shape and a sentence, and the
+// ledger's greatest own cause is told first.
+func TestFindingsAndLedger(t *testing.T) {
+	text := withFindings(t, sources(t)[:1])
+	for _, want := range []string{
+		`<p class="answer">Inspect</p>`, `M20 4 37 35H3Z`, "own history of 6 passes", "the fuel pressure over the manifold falls by 41 kPa",
+		"Look first at: fuel filter; pump", "0.4 %", "Most of what is ours to change went to held-back torque", "given, each alone",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+}
+
 func comparePage(t *testing.T, s []report.Source, o page.Options) string {
 	t.Helper()
 	var passes []compare.Pass
@@ -96,6 +136,7 @@ func pages(t *testing.T) map[string]string {
 	for name, text := range map[string]string{
 		"report":  reportPage(t, s[len(s)-1:], page.Options{}),
 		"compare": comparePage(t, s, page.Options{}),
+		"finding": withFindings(t, s[:1]),
 	} {
 		out[name] = filepath.Join(dir, name+".html")
 		if err := os.WriteFile(out[name], []byte(text), 0o644); err != nil {
@@ -118,6 +159,7 @@ func TestSelfContained(t *testing.T) {
 	for name, text := range map[string]string{
 		"one pass, us":           reportPage(t, s[:1], page.Options{Units: "us"}),
 		"several logs, metric":   reportPage(t, s, page.Options{Units: "metric"}),
+		"findings and ledger":    withFindings(t, s[:1]),
 		"compared, si":           comparePage(t, s, page.Options{Units: "si"}),
 		"a log without any pass": reportPage(t, []report.Source{{Log: s[0].Log, Set: s[0].Set, Sheet: s[0].Sheet}}, page.Options{}),
 	} {

@@ -96,6 +96,17 @@ func verdictOf(h *report.Health) verdict {
 	return verdict{strings.ToUpper((*h.Verdict)[:1]) + (*h.Verdict)[1:], shape}
 }
 
+// besidesLedger leaves out the sentences whose numbers stand in the ledger's drawing.
+func besidesLedger(said []string) []string {
+	var out []string
+	for _, s := range said {
+		if !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ") {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 // speedLost is the first line of "where the speed went".
 func speedLost(s *report.Pass, w quantity.World) string {
 	var most *report.Ledger

@@ -28,6 +28,8 @@ type commands struct {
 	Car      carCmd      `cmd:"" help:"Print a car sheet to fill in, or check one."`
 	Air      airCmd      `cmd:"" help:"Density, density altitude and correction of the air."`
 	Health   healthCmd   `cmd:"" help:"Whether the car is fit to go again, against its own earlier passes."`
+	Forecast forecastCmd `cmd:"" help:"What the next pass will bring, with an honest interval."`
+	Plan     planCmd     `cmd:"" help:"Settings for the next pass, within the limits; the pass card."`
 
 	Add     addCmd     `cmd:"" help:"Keep logs, car sheets and notes in the store."`
 	Passes  passesCmd  `cmd:"" help:"List the passes in the store."`

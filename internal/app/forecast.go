@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"time"
 
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
@@ -43,6 +44,41 @@ func FitHistory(ctx context.Context, q ForecastRequest, when string) (*Fitted, e
 	if len(q.History) == 0 {
 		return nil, ErrHistory
 	}
+	f, err := open(q, when)
+	if err != nil {
+		return nil, err
+	}
+	obs, err := f.observations(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	if q.Progress != nil {
+		q.Progress("fitting the car", 0, 1)
+	}
+	return f, f.fit(ctx, q, obs, 0)
+}
+
+// FitObservations is FitHistory for passes that were read before; members is the
+// count of the ensemble, 0 for the usual one.
+func FitObservations(ctx context.Context, q ForecastRequest, obs []*fitcar.Observation, members int) (*Fitted, error) {
+	f, err := open(q, "")
+	if err != nil {
+		return nil, err
+	}
+	return f, f.fit(ctx, q, obs, members)
+}
+
+func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Observation, members int) (err error) {
+	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed, Members: members})
+	if err != nil {
+		return err
+	}
+	f.Model.Notes = append(f.Model.Notes, f.Left...)
+	return nil
+}
+
+// open reads sheets and notes strictly.
+func open(q ForecastRequest, when string) (*Fitted, error) {
 	sheets, err := loadSheets(q.Cars)
 	if err != nil {
 		return nil, err
@@ -60,23 +96,12 @@ func FitHistory(ctx context.Context, q ForecastRequest, when string) (*Fitted, e
 		if err := f.Notes.StrictErr(); err != nil {
 			return nil, err
 		}
+		f.Left = append(f.Left, f.Notes.FitAll(sheets)...)
 	}
 	f.Sheet = sheets[len(sheets)-1]
 	if when != "" {
 		f.Sheet = car.Latest(sheets, when)
 	}
-	obs, err := f.observations(ctx, q)
-	if err != nil {
-		return nil, err
-	}
-	if q.Progress != nil {
-		q.Progress("fitting the car", 0, 1)
-	}
-	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed})
-	if err != nil {
-		return nil, err
-	}
-	f.Model.Notes = append(f.Model.Notes, f.Left...)
 	return f, nil
 }
 
@@ -128,11 +153,9 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 	if err != nil {
 		return nil, nil, err
 	}
-	var planned *car.Planned
-	if q.Next != "" {
-		if planned = f.Notes.PlannedByID(q.Next); planned == nil {
-			return nil, nil, fmt.Errorf("no planned pass %q in the notes%s", q.Next, ids(f.Notes))
-		}
+	planned, err := f.planned(q.Next)
+	if err != nil {
+		return nil, nil, err
 	}
 	n, err := forecast.Prepare(f.Model, f.Notes, planned)
 	if err != nil {
@@ -155,4 +178,14 @@ func ids(n *car.Notes) string {
 		s += " " + n.Planned[i].ID
 	}
 	return s
+}
+
+// RecordForecast writes a forecast down in a file that only grows, and puts time and
+// hash into the answer.
+func RecordForecast(path string, f *Fitted, r *forecast.Result, a *forecast.Answer, now time.Time) error {
+	var logs []string
+	for _, p := range f.Model.Passes {
+		logs = append(logs, fmt.Sprintf("%s#%d", p.Obs.File, p.Obs.Index))
+	}
+	return forecast.Append(path, f.Sheet.Name, logs, r, a, now)
 }

@@ -60,7 +60,19 @@ type Observation struct {
 	Open   []float64 // 0–1, nitrous; nil unknown
 
 	Shifts []ShiftSeen
+	Gears  []GearSeen
 	Lock   int // sample at which the launch clutch has closed
+}
+
+// GearSeen is what the log says of the limits in one gear; NaN unknown.
+type GearSeen struct {
+	Gear    int
+	Duty    float64 // 0–1, highest injector duty
+	Back    float64 // 1, highest back-pressure ratio
+	Turbo   float64 // rad/s, highest
+	Exhaust float64 // K, highest
+	Input   float64 // N·m, highest at the gearbox's input shaft
+	Cut     bool    // electronics cut torque there
 }
 
 // ShiftSeen is a gear change of an observed pass.
@@ -134,6 +146,7 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 	}
 	o.feed()
 	o.braking(p)
+	o.limits(p)
 	if g := p.Grip; g != nil && !math.IsNaN(g.PeakGrip.Value) && g.PeakGrip.Value > 0 {
 		o.PeakGrip, o.PeakSlip, o.GripSure = &g.PeakGrip, &g.PeakSlip, g.ReachedPeak
 	}
@@ -385,6 +398,25 @@ func (o *Observation) feed() {
 			o.Lock = min(i+int(0.08/o.Step), len(o.X)-1)
 			return
 		}
+	}
+}
+
+// limits keeps what the log says of the car's limits, gear by gear.
+func (o *Observation) limits(p *pass.Pass) {
+	val := func(x *float64) float64 {
+		if x == nil {
+			return math.NaN()
+		}
+		return *x
+	}
+	for i := range p.Gears {
+		g := &p.Gears[i]
+		s := GearSeen{Gear: g.Gear, Duty: val(g.MaxInjectorDuty), Back: val(g.MaxBackPressure), Turbo: val(g.TurboSpeed),
+			Exhaust: val(g.MaxExhaustTemp), Input: math.NaN(), Cut: g.LimitedBy == "torque cut"}
+		if g.PeakGearboxTorque != nil {
+			s.Input = g.PeakGearboxTorque.Value
+		}
+		o.Gears = append(o.Gears, s)
 	}
 }
 

@@ -313,3 +313,19 @@ func binding(runs []outcome, n *Next) []string {
 	}
 	return out
 }
+
+// One runs draw i of a seed under n, watching the gears, and gives besides what is
+// known to be missed at the trap (add, m/s) and the way to a stop after the line (stop,
+// m); ok is false when the line was not reached. r's Car is replaced.
+func One(r *sim.Runner, m *fitcar.Model, n *Next, seed uint64, i int) (res *sim.Result, add, stop float64, ok bool) {
+	l := draw(seed, i, len(m.Members))
+	p := build(m, n, &l)
+	r.Car, r.Watch = p.car, true
+	res, err := r.Run(p.pass)
+	if err != nil || !res.Complete {
+		return nil, 0, 0, false
+	}
+	top := max(res.Top, res.Instant) + p.add
+	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
+	return res, p.add, top*reaction + top*top/(2*a), true
+}

@@ -59,7 +59,9 @@ type Gear struct {
 	MaxBoost     float64 // Pa gauge
 	EndBoost     float64 // Pa gauge
 	MaxSlip      float64 // 1
-	PastPeak     float64 // s with slip beyond the peak's
+	PastPeak     float64 // s with slip beyond the peak's; in the first gear since the tyres first held
+	MaxHead      float64 // 1
+	Cut          float64 // 0–1, highest share of torque that was cut on slip
 	MaxFlow      float64 // 1, engine flow over the reference
 	MaxPower     float64 // W, crank
 	MeanUse      float64 // 1, used grip over available grip, mean over time

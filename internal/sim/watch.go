@@ -14,6 +14,7 @@ type watch struct {
 	prev Point
 	next float64 // time of the next stored point
 	used float64
+	held bool    // the tyres have held since the launch
 	goal float64 // Pa gauge, 95 % of the target
 	y, d []float64
 }
@@ -26,6 +27,7 @@ func (r *Runner) watcher(g int, t float64, y []float64, res *Result) *watch {
 	if k := r.Keep; k > 0 && len(res.Points) > 0 {
 		w.next = math.Ceil(t/k-1e-9) * k
 	}
+	w.held = g+1 != r.p.Start.Gear
 	w.prev = w.point(t, y)
 	w.see(w.prev, 0)
 	return w
@@ -58,7 +60,12 @@ func (w *watch) see(p Point, dt float64) {
 	w.used += o.use * dt
 	if p.Slip > c.Tyre.PeakSlip {
 		g.PastPeak += dt
+	} else if !w.held {
+		// wheelspin that began at the launch is the launch's
+		w.held, g.PastPeak = true, 0
 	}
+	g.MaxHead = math.Max(g.MaxHead, Head(w.r.p.Air.Pressure, p.Boost+w.r.p.Air.Pressure))
+	g.Cut = math.Max(g.Cut, 1-w.r.cut(p.Slip))
 	if !g.Reached && p.Boost >= w.goal {
 		g.Reached = true
 		g.RecoveryTime = p.T - g.T0

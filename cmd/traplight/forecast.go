@@ -1,0 +1,47 @@
+package main
+
+import (
+	"context"
+
+	"traplight/internal/app"
+	"traplight/internal/report"
+)
+
+type forecastCmd struct {
+	Car      []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run." type:"path"`
+	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one." type:"path"`
+	History  []string `required:"" placeholder:"LOG" help:"Log of a pass before; repeat it: each makes the forecast better." type:"path"`
+	Next     string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
+	NoLedger bool     `name:"no-ledger" help:"Leave out where the speed would go."`
+	Record   string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
+	Seed     uint64   `default:"0" help:"Another seed draws other luck."`
+	Units    string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
+}
+
+func (*forecastCmd) Help() string {
+	return `Says what a planned pass will bring: trap speed and time with an interval that holds nine times in ten, the chance of the target, top speed and the way to a stop. The car is fitted to its own passes; weather, wind, grip and the driver's hand vary as they do. A key of the sheet or the notes that is not understood is refused here.
+
+Examples:
+  traplight forecast --car car.toml --notes passes.toml --history p1.csv --history p2.csv --next p3
+  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl` + exitCodes
+}
+
+func (c *forecastCmd) Run(ctx context.Context, w *world) error {
+	r, f, err := app.Forecast(ctx, app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next, Seed: c.Seed,
+		Ledger: !c.NoLedger, Progress: w.progress()})
+	w.progressDone()
+	if err != nil {
+		return err
+	}
+	a := r.Answer()
+	if c.Record != "" {
+		if err := app.RecordForecast(c.Record, f, r, a, w.now()); err != nil {
+			return err
+		}
+	}
+	if c.JSON {
+		return report.WriteJSON(w.out, a)
+	}
+	return r.WriteText(w.out, report.World(c.Units, f.Sheet.Units))
+}

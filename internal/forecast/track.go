@@ -1,0 +1,95 @@
+package forecast
+
+import (
+	"math"
+	"slices"
+)
+
+// Score is what became of one recorded forecast.
+type Score struct {
+	Next     string  `json:"next"`
+	Error    float64 `json:"error_mps"`          // m/s, forecast less truth
+	Inside   bool    `json:"inside"`             // the truth lay within the 90 % interval
+	CRPS     float64 `json:"crps_mps"`           // m/s
+	PIT      float64 `json:"pit"`                // 0–1, share of the forecast below the truth
+	Interval float64 `json:"interval_score_mps"` // m/s
+}
+
+// ScoreRecord scores a record against the trap speed that came, m/s.
+func ScoreRecord(r *Record, truth float64) Score {
+	t := r.Forecast.Trap
+	s := Score{Next: r.Next, Error: t.Mean - truth, Inside: truth >= t.P05 && truth <= t.P95, Interval: IntervalScore(t.P05, t.P95, 0.1, truth)}
+	if len(r.Draws) > 0 {
+		s.CRPS = CRPSSample(r.Draws, truth)
+		below := 0.0
+		for _, q := range r.Draws {
+			if q < truth {
+				below++
+			}
+		}
+		s.PIT = below / float64(len(r.Draws))
+	} else if t.SD > 0 {
+		s.CRPS, s.PIT = CRPSNormal(t.Mean, t.SD, truth), PITNormal(t.Mean, t.SD, truth)
+	}
+	return s
+}
+
+// Track is the record of several forecasts.
+type Track struct {
+	Count     int       `json:"count"`
+	MeanError float64   `json:"mean_error_mps"` // m/s
+	MedianAbs float64   `json:"median_abs_mps"` // m/s
+	Coverage  float64   `json:"coverage"`       // 0–1, of the 90 % intervals
+	CRPS      float64   `json:"crps_mps"`       // m/s, mean
+	Reliable  []float64 `json:"reliability"`    // 0–1, share of truths below the forecasts' quantiles 0.1, 0.3, … 0.9
+	// Widen is the factor, 1, by which intervals should be widened (or narrowed) in
+	// the light of the record, shrunk to 1 as if by ten forecasts that were right.
+	Widen float64 `json:"widen"`
+}
+
+// widenWorth is how many forecasts the belief in the intervals is worth.
+const widenWorth = 10.0
+
+// Tracking sums up scores; scaled errors are from the records' own standard
+// deviations, m/s, in the same order.
+func Tracking(scores []Score, sds []float64) Track {
+	t := Track{Count: len(scores), Widen: 1}
+	if len(scores) == 0 {
+		return t
+	}
+	n := float64(len(scores))
+	var abs []float64
+	inside, z2 := 0.0, widenWorth
+	levels := []float64{0.1, 0.3, 0.5, 0.7, 0.9}
+	t.Reliable = make([]float64, len(levels))
+	for i, s := range scores {
+		t.MeanError += s.Error / n
+		t.CRPS += s.CRPS / n
+		abs = append(abs, math.Abs(s.Error))
+		if s.Inside {
+			inside++
+		}
+		for k, l := range levels {
+			if s.PIT < l {
+				t.Reliable[k] += 1 / n
+			}
+		}
+		if i < len(sds) && sds[i] > 0 {
+			z := min(4, math.Abs(s.Error)/sds[i])
+			z2 += z * z
+		} else {
+			z2++
+		}
+	}
+	slices.Sort(abs)
+	t.MedianAbs = abs[len(abs)/2]
+	t.Coverage = inside / n
+	t.Widen = math.Sqrt(z2 / (widenWorth + n))
+	return t
+}
+
+func sortedReal(x []float64) []float64 {
+	s := slices.DeleteFunc(slices.Clone(x), math.IsNaN)
+	slices.Sort(s)
+	return s
+}

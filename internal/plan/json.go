@@ -1,0 +1,59 @@
+package plan
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"traplight/internal/forecast"
+)
+
+// Answer is the plan as one JSON object; the names are fixed by the design.
+type Answer struct {
+	Settings Settings         `json:"settings"`
+	Forecast *forecast.Answer `json:"forecast"`
+	Limits   []Limit          `json:"limits"`
+	New      []string         `json:"not_run_before"`
+	Notes    []string         `json:"notes"`
+
+	Gain      float64  `json:"gain_mps"`                        // m/s, expected, over the same settings again
+	Card      bool     `json:"card"`                            // a card may be printed
+	Already   []string `json:"exceeded_already"`                // limits the last pass was over
+	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
+	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
+	PassesRun int      `json:"passes_simulated"`
+}
+
+// Answer puts the plan into the fixed form.
+func (p *Plan) Answer() *Answer {
+	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, Already: p.Already, Lessons: p.Lessons, PassesRun: p.Passes}
+	if p.Forecast != nil {
+		a.Forecast = p.Forecast.Answer()
+		if p.As != nil {
+			a.Gain = math.Round(1e3*(p.Forecast.Trap.Mean-p.As.Trap.Mean)) / 1e3
+		}
+	}
+	if p.Today > 0 {
+		a.Today = &p.Today
+	}
+	if a.Limits == nil {
+		a.Limits = []Limit{}
+	}
+	for _, s := range []*[]string{&a.New, &a.Notes, &a.Already} {
+		if *s == nil {
+			*s = []string{}
+		}
+	}
+	if a.Lessons == nil {
+		a.Lessons = []Lesson{}
+	}
+	return a
+}
+
+// WriteJSON prints the answer.
+func (a *Answer) WriteJSON(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(a)
+}

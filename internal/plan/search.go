@@ -1,0 +1,352 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
+	"traplight/internal/sim"
+)
+
+// settings is what the plan may choose.
+type settings struct {
+	boost   []float64 // Pa gauge by gear
+	shift   []float64 // rad/s by gear, aim
+	nitrous bool
+}
+
+func (s settings) clone() settings {
+	return settings{slices.Clone(s.boost), slices.Clone(s.shift), s.nitrous}
+}
+
+// search holds what all judgements share.
+type search struct {
+	m     *fitcar.Model
+	base  *forecast.Next
+	opt   Options
+	gauge gauge
+	upper []float64 // Pa gauge by gear, never above
+	ran   settings  // the highest that was run in clear passes, by gear
+	best  float64   // m/s, best trap speed so far
+	seed  uint64
+	draws int
+	count int // passes simulated
+}
+
+// verdict is how a set of settings does.
+type verdict struct {
+	trap   float64 // m/s, mean
+	gears  []gearVerdict
+	hard   float64 // chance of exceeding any hard limit
+	worst  []limitChance
+	runs   int
+	failed int
+}
+
+type gearVerdict struct {
+	spin  float64 // chance of slip past the peak
+	low   float64 // chance of boost not reached
+	cut   float64 // chance that electronics act
+	input float64 // N·m, mean highest crank torque
+}
+
+type limitChance struct {
+	gear   int
+	limit  string
+	class  string
+	chance float64
+	room   float64 // 1, mean margin
+}
+
+func (s *search) next(x settings) *forecast.Next {
+	n := *s.base
+	n.Target, n.ShiftAim, n.Nitrous = x.boost, x.shift, x.nitrous
+	return &n
+}
+
+// judge runs the settings under the common luck.
+func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
+	n := s.next(x)
+	type one struct {
+		trap    float64
+		gears   []sim.Gear
+		margins []margin
+	}
+	out := make([]one, draws)
+	var wg sync.WaitGroup
+	work := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			var r sim.Runner
+			for i := range work {
+				res, add, stop, ok := forecast.One(&r, s.m, n, s.seed, i)
+				if !ok {
+					out[i].trap = math.NaN()
+					continue
+				}
+				out[i] = one{res.Trap + add, res.Gears, s.margins(res, add, stop, nil)}
+			}
+		})
+	}
+	for i := range draws {
+		if ctx.Err() != nil {
+			break
+		}
+		work <- i
+	}
+	close(work)
+	wg.Wait()
+	s.count += draws
+	gears := len(s.m.Mean.Car.Ratios)
+	v := verdict{gears: make([]gearVerdict, gears)}
+	type key struct {
+		gear  int
+		limit string
+	}
+	stats := map[key]*[3]float64{}
+	blur := map[key]float64{}
+	var order []key
+	for _, o := range out {
+		if math.IsNaN(o.trap) || o.gears == nil {
+			v.failed++
+			continue
+		}
+		v.runs++
+		v.trap += o.trap
+		for _, g := range o.gears {
+			q := &v.gears[g.Gear-1]
+			if g.PastPeak > spinTime {
+				q.spin++
+			}
+			if !g.Reached {
+				q.low++
+			}
+			if g.Cut > cutShare {
+				q.cut++
+			}
+			q.input += g.MaxTorque
+		}
+		for _, mg := range o.margins {
+			k := key{mg.gear, mg.limit}
+			st := stats[k]
+			if st == nil {
+				st = &[3]float64{}
+				stats[k] = st
+				order = append(order, k)
+				blur[k] = mg.blur
+			}
+			st[0]++
+			st[1] += mg.value
+			st[2] += mg.value * mg.value
+		}
+	}
+	if v.runs == 0 {
+		return verdict{trap: math.Inf(-1), gears: v.gears, hard: 1}
+	}
+	nn := float64(v.runs)
+	v.trap /= nn
+	for i := range v.gears {
+		q := &v.gears[i]
+		// a count of none does not mean never: Laplace's rule, one half each way
+		q.spin, q.low, q.cut, q.input = (q.spin+0.5)/(nn+1), (q.low+0.5)/(nn+1), (q.cut+0.5)/(nn+1), q.input/nn
+	}
+	for _, k := range order {
+		st := stats[k]
+		mean := st[1] / st[0]
+		sd := math.Sqrt(max(0, st[2]/st[0]-mean*mean) + blur[k]*blur[k])
+		chance := 0.5 * math.Erfc(mean/sd/math.Sqrt2) * st[0] / nn
+		v.hard += chance
+		v.worst = append(v.worst, limitChance{k.gear, k.limit, Hard, chance, mean})
+	}
+	v.hard = min(1, v.hard)
+	return v
+}
+
+// softOK tells whether gear g (from 0) keeps the soft limits. What the settings
+// run before already pass may be passed as often again, not more.
+func (s *search) softOK(v, was *verdict, g int) bool {
+	a, b := &v.gears[g], &was.gears[g]
+	risk := s.opt.Risk
+	ok := a.spin <= max(risk, b.spin+0.02)
+	if s.m.Sheet.SlipCut {
+		ok = ok && a.cut <= max(risk, b.cut+0.02)
+	}
+	return ok && a.low <= max(risk, b.low+0.1)
+}
+
+func (s *search) allOK(v, was *verdict) bool {
+	if v.hard > hardChance {
+		return false
+	}
+	for g := range v.gears {
+		if !s.softOK(v, was, g) {
+			return false
+		}
+	}
+	return s.opt.Bold || v.trap <= s.best+speedStep
+}
+
+// climb improves x round by round. was is the verdict of the settings as run.
+func (s *search) climb(ctx context.Context, x settings, v, was verdict) (settings, verdict) {
+	for round := range 4 {
+		before := v.trap
+		for g := range x.boost {
+			x, v = s.raise(ctx, x, v, was, g)
+			if ctx.Err() != nil {
+				return x, v
+			}
+		}
+		if round < 2 {
+			for g := range x.shift {
+				x, v = s.slide(ctx, x, v, was, g)
+			}
+		}
+		s.report(round)
+		if v.trap-before < 0.02 {
+			break
+		}
+	}
+	return x, v
+}
+
+// ease lowers boost in gears that pass a soft limit too often already, until they do
+// not. Where that would cost more than easeCost of expected speed, the gear stays as
+// it was run, its chance being told.
+func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, verdict, []int) {
+	var kept []int
+	for g := range x.boost {
+		over := func(v *verdict) bool {
+			return v.gears[g].spin > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+		}
+		if !over(&v) || ctx.Err() != nil {
+			continue
+		}
+		lo, hi := 0.0, x.boost[g]
+		var best *settings
+		var bestV verdict
+		for range 5 {
+			y := x.clone()
+			y.boost[g] = math.Floor((lo+hi)/2/1e3) * 1e3
+			w := s.judge(ctx, y, s.draws)
+			if over(&w) {
+				hi = y.boost[g]
+			} else {
+				lo, best, bestV = y.boost[g], &y, w
+			}
+			if hi-lo < 1.5e3 {
+				break
+			}
+		}
+		if best == nil || bestV.trap < v.trap-easeCost {
+			kept = append(kept, g+1)
+			continue
+		}
+		x, v = *best, bestV
+	}
+	return x, v, kept
+}
+
+// easeCost is what obeying a soft limit may cost, m/s at the trap.
+const easeCost = 0.4
+
+func (s *search) report(round int) {
+	if s.opt.Progress != nil {
+		s.opt.Progress(round+1, 4)
+	}
+}
+
+// raise brings boost of gear g to the highest that gains and holds.
+func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
+	// gears above the highest that is reached make no difference
+	lo, hi := x.boost[g], s.upper[g]
+	if hi-lo < 1e3 {
+		return x, v
+	}
+	try := func(b float64) (verdict, bool) {
+		y := x.clone()
+		y.boost[g] = b
+		w := s.judge(ctx, y, s.draws)
+		return w, s.allOK(&w, &was) && w.trap > v.trap+1e-4
+	}
+	if w, ok := try(hi); ok {
+		x.boost[g] = hi
+		return x, w
+	}
+	bestB, bestV := lo, v
+	for range 5 {
+		mid := (lo + hi) / 2
+		if hi-lo < 1.5e3 {
+			break
+		}
+		if w, ok := try(mid); ok && w.trap >= bestV.trap {
+			lo, bestB, bestV = mid, mid, w
+		} else {
+			hi = mid
+		}
+	}
+	x.boost[g] = math.Floor(bestB/1e3) * 1e3
+	if x.boost[g] < bestB {
+		bestV = s.judge(ctx, x, s.draws)
+	}
+	return x, bestV
+}
+
+// slide finds the shift speed out of gear g by golden section within what the
+// rev limit leaves.
+func (s *search) slide(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
+	run := s.ran.shift[g]
+	lo, hi := run-shiftDown, run+shiftUp
+	if l := s.m.Sheet.RevLimit; l > 0 {
+		hi = min(hi, l-s.m.Driver.Over-2*s.m.Driver.OverSD-5)
+	}
+	if hi <= lo {
+		return x, v
+	}
+	const gold = 0.381966
+	eval := func(w float64) (verdict, bool) {
+		y := x.clone()
+		y.shift[g] = w
+		r := s.judge(ctx, y, s.draws)
+		return r, s.allOK(&r, &was)
+	}
+	best, bestV := x.shift[g], v
+	a, b := lo, hi
+	p, q := a+gold*(b-a), b-gold*(b-a)
+	vp, okp := eval(p)
+	vq, okq := eval(q)
+	for range 4 {
+		if okp && vp.trap > bestV.trap+0.005 {
+			best, bestV = p, vp
+		}
+		if okq && vq.trap > bestV.trap+0.005 {
+			best, bestV = q, vq
+		}
+		if vp.trap > vq.trap {
+			b, q, vq, okq = q, p, vp, okp
+			p = a + gold*(b-a)
+			vp, okp = eval(p)
+		} else {
+			a, p, vp, okp = p, q, vq, okq
+			q = b - gold*(b-a)
+			vq, okq = eval(q)
+		}
+	}
+	const rpm = math.Pi / 30
+	x.shift[g] = math.Round(best/rpm/10) * 10 * rpm
+	return x, bestV
+}
+
+const (
+	shiftDown = 60.0 // rad/s (570 rpm) below what was run
+	shiftUp   = 35.0 // rad/s (330 rpm) above
+)
+
+func sorted(x []float64) []float64 {
+	s := slices.Clone(x)
+	slices.Sort(s)
+	return s
+}

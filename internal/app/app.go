@@ -93,12 +93,17 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	if len(q.Logs) == 0 {
 		return nil, errors.New("no log given")
 	}
-	sheets, err := loadSheets(q.Cars)
-	if err != nil {
+	a := new(Analysis)
+	var sheets []*car.Sheet
+	var err error
+	if len(q.Cars) == 0 {
+		// in the pits a missing sheet stops nothing: motion needs none
+		sheets = []*car.Sheet{unknownCar()}
+		a.First = append(a.First, "no car sheet given: defaults with wide spreads stand for it, and gears and torque need one (--car names it, `traplight car` prints one to fill in)")
+	} else if sheets, err = loadSheets(q.Cars); err != nil {
 		return nil, err
 	}
 	var notes *car.Notes
-	a := new(Analysis)
 	if q.Notes != "" {
 		if notes, err = car.LoadNotes(q.Notes); err != nil {
 			return nil, err

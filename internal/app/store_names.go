@@ -87,7 +87,15 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 		if len(names) > 0 {
 			return nil, fmt.Errorf("%s: no such file, and in %w", filepath.Base(names[0]), err)
 		}
-		return nil, fmt.Errorf("no car sheet given (--car names one), and %w", err)
+		// files alone and no store: the report goes on with the stated defaults
+		for _, a := range args {
+			path, number, err := fileOf(a)
+			if err != nil {
+				return nil, err
+			}
+			n.Logs, n.Picks = append(n.Logs, path), append(n.Picks, number)
+		}
+		return n, nil
 	}
 	defer s.Close()
 	if n.k, err = s.known(ctx); err != nil {

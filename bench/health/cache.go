@@ -45,6 +45,8 @@ func (g *garage) recall(dir, name string, o demo.PassOptions, seed uint64) (heal
 	}
 	if err == nil {
 		err = os.Rename(f.Name(), path)
+	} else {
+		os.Remove(f.Name())
 	}
 	return r, t, err
 }

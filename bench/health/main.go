@@ -20,8 +20,17 @@ func main() {
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 2, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
+	open := flag.Bool("real", false, "screen the open measurements instead")
+	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
+	if *open {
+		if err := real(os.Stdout, *shared); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
+	}
 	b := bench{healthy: *healthy, each: *each, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")

@@ -36,10 +36,15 @@ type truth struct {
 			Visible      bool
 			ChannelsHere []string `json:"channels_present"`
 			Detail       struct{ Channel, Mode string }
-			Effects      map[string]any
+			Effects      map[string]effect
 		}
 	}
 	Channels []struct{ Quantity string }
+}
+
+// effect is how far a fault moves a signal.
+type effect struct {
+	Largest float64 `json:"largest_change"` // SI unit of the signal
 }
 
 // shown says whether a fault shows in the log itself: one of the signals that it
@@ -177,6 +182,9 @@ func (b *bench) garages() ([]*garage, error) {
 			continue
 		}
 		for i, s := range []string{"full", "medium", "poor"} {
+			if !wanted(b.sets, s) {
+				continue
+			}
 			sheet, err := car.ParseSheet(c.ID+".toml", c.SheetTOML())
 			if err != nil {
 				return nil, err

@@ -21,7 +21,8 @@ const history = 7
 type bench struct {
 	healthy, each, workers int
 	seed                   uint64
-	kinds, cars            []string
+	kinds, cars, sets      []string     // empty: all
+	grades                 []demo.Grade // empty: all
 	verbose                bool
 	cache                  string
 
@@ -84,7 +85,7 @@ func (b *bench) run() error {
 		if !wanted(b.kinds, string(k)) {
 			continue
 		}
-		for _, gr := range demo.Grades() {
+		for _, gr := range b.gradesWanted() {
 			for i := range b.each {
 				// Spread over cars and channel sets: 8 is prime to their number, 21.
 				jobs = append(jobs, job{gs[(8*i+5*ki)%len(gs)], k, gr, i})
@@ -106,6 +107,13 @@ func (b *bench) run() error {
 		return fmt.Sprint(a.kind, a.grade, a.car, a.set) < fmt.Sprint(c.kind, c.grade, c.car, c.set)
 	})
 	return nil
+}
+
+func (b *bench) gradesWanted() []demo.Grade {
+	if len(b.grades) > 0 {
+		return b.grades
+	}
+	return demo.Grades()
 }
 
 func (b *bench) one(j job) {

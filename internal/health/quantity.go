@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 
 	"traplight/internal/num/stats"
@@ -150,9 +149,6 @@ func steady(obs []*observation) float64 {
 		sd := stats.MADToSD * stats.Median(d)
 		noise := o.model.noise
 		rough := math.Sqrt(max(0, sd*sd-noise*noise)) / math.Abs(o.hit.Size)
-		if debugFits {
-			fmt.Printf("   rough %s %.2f (sd %.3g noise %.3g size %.3g n %d)\n", o.id, rough, sd, noise, o.hit.Size, len(d))
-		}
 		// Even odds at an eighth of the size: a dead cylinder is as steady as the
 		// noise, misfires are not.
 		s += max(-3, min(2, 3*(0.125-rough)/0.125))

@@ -356,7 +356,8 @@ func (j *judge) startOf(c *candidate) float64 {
 			start = o.start
 		}
 	}
-	return start
+	// A pass begins at its launch; what showed before is said in the sentence.
+	return max(start, j.launch)
 }
 
 // severityOf grades by the size of the main departure over what matters at all.

@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 
 	"traplight/internal/dictionary"
@@ -90,9 +89,6 @@ func (j *judge) sensorFit(c *candidate, ch *dictionary.Channel) float64 {
 		slack := 0.15 * want
 		miss := (h.Size - want) * (h.Size - want) / (sd*sd + slack*slack)
 		none := h.Size * h.Size / (sd * sd)
-		if debugFits {
-			fmt.Printf("   fits %s: %s want %.3g got %.3g ± %.3g -> %.1f\n", c.channel, o.id, want, h.Size, sd, (none-miss)/2)
-		}
 		score += max(-12, min(3, (none-miss)/2))
 	}
 	return max(-40, min(8, score))
@@ -198,5 +194,3 @@ func (o *observation) sizeAt(main *observation) (h hitSize, ok bool) {
 }
 
 type hitSize struct{ Size, SD float64 }
-
-var debugFits bool

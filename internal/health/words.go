@@ -78,6 +78,9 @@ func (j *judge) sentence(c *candidate, start float64) string {
 		basis = "what its own course in this pass and physics make likely"
 	}
 	from := "from " + j.when(start)
+	if o.start < j.launch-0.2 {
+		from = "already before the launch"
+	}
 	if o.hit.At == 0 && o.hit.Shape.Last == 0 {
 		from = "for the whole pass"
 	}

@@ -109,7 +109,7 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 	head = head[:n]
 	switch {
 	case bytes.HasPrefix(head, []byte{0x1f, 0x8b}):
-		return readGzip(name, f)
+		return readGzip(name, f, size)
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")), bytes.HasPrefix(head, []byte("PK\x05\x06")):
 		return readZip(name, f, size)
 	case bytes.HasPrefix(head, []byte(parquet.Magic)):

@@ -11,25 +11,45 @@ import (
 
 	"traplight/internal/logfile/csv"
 	"traplight/internal/logfile/table"
+	"traplight/internal/logfile/xlsx"
 )
 
 // readGzip reads a packed text.
-func readGzip(name string, f file) (*table.Table, error) {
+func readGzip(name string, f file, size int64) (*table.Table, error) {
 	z, err := gzip.NewReader(f)
 	if err != nil {
 		return nil, &Error{File: name, Err: ErrDamaged, Reason: err.Error()}
 	}
 	defer z.Close()
-	return csv.Read(name, &packedReader{z}, 0)
+	return csv.Read(name, packed(z, size), 0)
 }
 
-// packedReader tells a packed stream that breaks off from one that ends.
-type packedReader struct{ r io.Reader }
+// Text of logs packs ten times, seldom twenty. What unpacks to far more is not a
+// log, and is not to fill the memory.
+const (
+	packRatio = 100
+	packGrace = 64 << 20 // bytes of text that are always allowed
+)
+
+// packedReader tells a packed stream that breaks off from one that ends, and
+// stops one that never does.
+type packedReader struct {
+	r    io.Reader
+	left int64
+}
+
+func packed(r io.Reader, size int64) *packedReader {
+	return &packedReader{r, packRatio*size + packGrace}
+}
 
 func (p *packedReader) Read(b []byte) (int, error) {
 	n, err := p.r.Read(b)
-	if err != nil && !errors.Is(err, io.EOF) {
-		err = fmt.Errorf("%w: %s", ErrDamaged, err.Error())
+	p.left -= int64(n)
+	switch {
+	case p.left < 0:
+		return n, fmt.Errorf("%w: it unpacks to more than %d times its size", ErrForeign, packRatio)
+	case err != nil && !errors.Is(err, io.EOF):
+		return n, fmt.Errorf("%w: %s", ErrDamaged, err.Error())
 	}
 	return n, err
 }
@@ -40,6 +60,9 @@ func readZip(name string, f file, size int64) (*table.Table, error) {
 	z, err := zip.NewReader(f, size)
 	if err != nil {
 		return nil, &Error{File: name, Err: ErrDamaged, Reason: err.Error()}
+	}
+	if xlsx.Is(z) {
+		return xlsx.Read(name, z)
 	}
 	var members []*zip.File
 	for _, m := range z.File {
@@ -75,5 +98,5 @@ func readMember(name string, m *zip.File) (*table.Table, error) {
 		return nil, &Error{File: name, Err: ErrDamaged, Reason: m.Name + ": " + err.Error()}
 	}
 	defer r.Close()
-	return csv.Read(name+"/"+m.Name, &packedReader{r}, int64(min(m.UncompressedSize64, 1<<40)))
+	return csv.Read(name+"/"+m.Name, packed(r, int64(min(m.CompressedSize64, 1<<40))), int64(min(m.UncompressedSize64, 64*m.CompressedSize64)))
 }

@@ -187,7 +187,7 @@ func Check(t *testing.T, data []byte, log *logfile.Log, err error) {
 		}
 		cells += len(c.Values) + 2*len(c.Text)
 	}
-	if limit := 64*len(data) + 64<<20; 8*cells > limit {
+	if limit := 1024*len(data) + 256<<20; 8*cells > limit {
 		t.Fatalf("%d cells from %d bytes", cells, len(data))
 	}
 	if log.SHA256 == "" || log.Format == "" {

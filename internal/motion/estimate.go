@@ -24,6 +24,7 @@ const (
 	walkWeight    = 15.0  // independent stretches that the standard deviations above are worth
 	restSpeedSD   = 1e-3  // m/s, how still a standing car stands
 	maxIterations = 30
+	slowest       = 1.0    // m/s, speed below which a wheel's delay is taken as constant
 	settled       = 1.5e-3 // m/s, largest change of speed at which the iteration ends
 )
 
@@ -37,6 +38,7 @@ type channel struct {
 	floor  float64 // least sigma, from the resolution
 	rel    float64 // white noise relative to speed, of wheels
 	lag    int     // param index, -1 none
+	travel int     // param index of the way in the delay of a toothed ring, -1 none
 	scale  int
 	common int
 	growth [3]int // g2, load, quartic
@@ -240,9 +242,10 @@ func (r *Result) prepare(p *Problem) {
 	if pr.Latency.SD == 0 {
 		pr.Latency = def.Latency
 	}
-	absolute, wheels := false, false
+	absolute, wheels, rolls := false, false, false
 	for i := range p.Sources {
 		absolute = absolute || p.Sources[i].Kind == Satellite && len(p.Sources[i].T) > 10
+		rolls = rolls || p.Sources[i].Kind == Undriven
 		wheels = wheels || p.Sources[i].Kind == Undriven || p.Sources[i].Kind == DrivenWheel
 	}
 	if !absolute && !wheels {
@@ -272,7 +275,10 @@ func (r *Result) prepare(p *Problem) {
 			wheelLagSD = 0.008
 		}
 	}
-	wheelLag, common, g2, load, wheelWalk := -1, -1, -1, -1, -1
+	if !rolls {
+		wheelLagSD = 0.002 // what a tyre's slip does between its readings would pass for delay
+	}
+	wheelLag, travel, common, g2, load, wheelWalk := -1, -1, -1, -1, -1, -1
 	drivenSlip, drivenWalk := -1, -1
 	satLag := -1
 	r.rollout = -1
@@ -285,7 +291,7 @@ func (r *Result) prepare(p *Problem) {
 	}
 	for i := range p.Sources {
 		s := &p.Sources[i]
-		ch := channel{src: s, lag: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}
+		ch := channel{src: s, lag: -1, travel: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}
 		ch.floor = s.Resolution / math.Sqrt(12)
 		for j, t := range s.T {
 			if t < p.From+0.05 || t > p.To-0.02 || !s.ok(t) || !finite(s.V[j]) {
@@ -317,7 +323,10 @@ func (r *Result) prepare(p *Problem) {
 				common = r.par.add("wheel scale", pr.WheelScale)
 				g2 = r.par.add("growth", pr.Growth)
 			}
-			ch.lag, ch.common = wheelLag, common
+			if travel < 0 && s.Kind == Undriven {
+				travel = r.par.add("wheel travel", Prior{0.03, 0.02})
+			}
+			ch.lag, ch.common, ch.travel = wheelLag, common, travel
 			own := Prior{0, pr.WheelSpread}
 			ch.scale = r.par.add("scale "+s.Name, own)
 			ch.growth[0] = g2
@@ -378,6 +387,15 @@ func (r *Result) at(t float64) (x, v, a float64) {
 		c[k] = r.c[(i+k)*per]
 	}
 	return dot4(wx, c[:]), dot4(wv, c[:]), dot4(wa, c[:])
+}
+
+// delay is by how much sample n is late, s. A ring of teeth tells the speed over the last
+// whole teeth that passed: beside a fixed time it is late by a fixed way.
+func (r *Result) delay(ch *channel, n int) float64 {
+	if ch.travel < 0 {
+		return r.par.val(ch.lag)
+	}
+	return r.par.val(ch.lag) + r.par.val(ch.travel)/math.Max(ch.src.V[n], slowest)
 }
 
 // median of |x|, which it reorders.

@@ -72,8 +72,11 @@ func (ch *channel) level(r *Result, res []float64) {
 // residuals are observed minus predicted, wandering errors included in the prediction.
 func (r *Result) residuals(ch *channel) []float64 {
 	out := make([]float64, len(ch.idx))
-	lag := r.par.val(ch.lag)
 	for j, n := range ch.idx {
+		lag := 0.0
+		if ch.lag >= 0 {
+			lag = r.delay(ch, n)
+		}
 		t := ch.src.T[n]
 		_, v, a := r.at(t - lag)
 		switch ch.src.Kind {
@@ -159,17 +162,16 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 	if n < 20 {
 		return
 	}
-	lagT := r.par.val(ch.lag)
 	total := make([]float64, n)
 	wt := make([]float64, n)
 	for j, m := range ch.idx {
-		t := ch.src.T[m]
+		t := ch.src.T[m] - r.delay(ch, m)
 		f := 1.0
 		if ch.src.Kind != Satellite {
-			_, v, _ := r.at(t - lagT)
+			_, v, _ := r.at(t)
 			f = math.Max(v, 3) * r.par.val(ch.common)
 		}
-		total[j] = res[j]/f + r.walkAt(ch, t-lagT)
+		total[j] = res[j]/f + r.walkAt(ch, t)
 		wt[j] = math.Min(1, ch.wt[j])
 	}
 	mid := 1.4826 * medianAbs(append([]float64(nil), total...))

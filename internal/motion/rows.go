@@ -127,12 +127,11 @@ func (r *Result) wheelModel(ch *channel, v, a float64) (z, dv, da float64, scale
 }
 
 func (r *Result) wheelRows(ch *channel, row *banded.Row) {
-	lag := r.par.val(ch.lag)
 	per := r.sp.per
 	o := 1 + ch.walk
 	for j, n := range ch.idx {
-		t := ch.src.T[n]
-		i, _, wv, wa, _, v, a := r.local(t - lag)
+		t := ch.src.T[n] - r.delay(ch, n)
+		i, _, wv, wa, _, v, a := r.local(t)
 		z, dv, da, scale, grow := r.wheelModel(ch, v, a)
 		var w [4]float64
 		for k := range w {
@@ -141,7 +140,7 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 		if ch.walk < 0 {
 			r.place(row, i, w, 1)
 		} else {
-			_, u := r.sp.locate(t - lag)
+			_, u := r.sp.locate(t)
 			e1, e2 := (i+1)*per+o, (i+2)*per+o
 			e := (1-u)*r.c[e1] + u*r.c[e2]
 			z += scale * v * e
@@ -151,6 +150,10 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 		g := r.par.val(ch.growth[0])
 		row.PCol = append(row.PCol[:0], ch.lag, ch.common, ch.scale, ch.growth[0], ch.growth[1])
 		row.PJ = append(row.PJ[:0], -dv*a, v*grow, v*grow, -scale*v*v*v/sq(1+g*v*v), scale*v*a)
+		if ch.travel >= 0 {
+			row.PCol = append(row.PCol, ch.travel)
+			row.PJ = append(row.PJ, -dv*a/math.Max(ch.src.V[n], slowest))
+		}
 		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/ch.variance(v))
 	}
 }

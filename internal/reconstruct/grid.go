@@ -22,8 +22,10 @@ type grid struct {
 	wheel    []float64 // rad/s, driven wheels by their own sensor, on the nominal circumference
 	dWheel   []float64 // rad/s²
 	throttle []float64 // 0–1
-	logged   []float64 // gear by the log
-	clutch   []float64 // 0 closed – 1 open; nil without the channel
+	// delay of the driven wheels' sensors: a time, s, and a way, m
+	wheelLag, wheelTravel float64
+	logged                []float64 // gear by the log
+	clutch                []float64 // 0 closed – 1 open; nil without the channel
 }
 
 func (g *grid) at(i int) float64 { return g.start + float64(i)*gridStep }
@@ -52,40 +54,12 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 	if s.engine != nil {
 		s.smooth(g, s.engine.Trace, s.engine.RateHz, engineLag, 1, g.engine, g.dEngine)
 	}
-	g.wheel, g.dWheel = nans(g.n), nans(g.n)
-	if len(s.driven) > 0 {
-		lag, _, ok := w.res.Param("wheel lag")
-		if !ok {
-			lag = 0.012
-		}
-		c := sheet.LoggerCircum
-		if c <= 0 {
-			c = 2 * math.Pi * sheet.TyreRadius.Value
-		}
-		sum, dsum, cnt := make([]float64, g.n), make([]float64, g.n), make([]float64, g.n)
-		for _, ch := range s.driven {
-			v, d := nans(g.n), nans(g.n)
-			x := ch.Trace
-			s.smooth(g, x, ch.RateHz, lag, 2*math.Pi/c, v, d)
-			for i := range v { // the value itself stays sharp: spin lasts a few samples
-				if !math.IsNaN(v[i]) {
-					v[i] = sampleAt(x, g.at(i)+lag, 1) * 2 * math.Pi / c
-				}
-			}
-			for i := range v {
-				if v[i] > 0.3/sheet.TyreRadius.Value { // a blind sensor reads nothing
-					sum[i] += v[i]
-					dsum[i] += d[i]
-					cnt[i]++
-				}
-			}
-		}
-		for i := range sum {
-			if cnt[i] == float64(len(s.driven)) || cnt[i] >= 2 {
-				g.wheel[i], g.dWheel[i] = sum[i]/cnt[i], dsum[i]/cnt[i]
-			}
-		}
+	g.wheelLag, g.wheelTravel = 0.012, 0
+	if lag, _, ok := w.res.Param("wheel lag"); ok && len(s.undriven) > 0 {
+		g.wheelLag = lag // rings and electronics are alike on all four
+		g.wheelTravel, _, _ = w.res.Param("wheel travel")
 	}
+	s.drivenWheels(g, sheet)
 	g.throttle = nans(g.n)
 	if th := s.throttle; th != nil {
 		for i := range g.throttle {
@@ -106,6 +80,50 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 		g.clutch = clutchOpen(g, c.Trace)
 	}
 	return g
+}
+
+// drivenWheels samples the driven wheels on the grid, their delay taken out.
+func (s *signals) drivenWheels(g *grid, sheet *car.Sheet) {
+	g.wheel, g.dWheel = nans(g.n), nans(g.n)
+	if len(s.driven) == 0 {
+		return
+	}
+	c := sheet.LoggerCircum
+	if c <= 0 {
+		c = 2 * math.Pi * sheet.TyreRadius.Value
+	}
+	sum, dsum, cnt := make([]float64, g.n), make([]float64, g.n), make([]float64, g.n)
+	for _, ch := range s.driven {
+		v, d := nans(g.n), nans(g.n)
+		x := ch.Trace
+		if g.wheelTravel > 0 {
+			x.T = append([]float64(nil), x.T...)
+			for i := range x.T {
+				x.T[i] -= g.wheelTravel / math.Max(x.V[i], 1)
+				if i > 0 { // time runs on, whatever the wheel does
+					x.T[i] = math.Max(x.T[i], x.T[i-1]+1e-6)
+				}
+			}
+		}
+		s.smooth(g, x, ch.RateHz, g.wheelLag, 2*math.Pi/c, v, d)
+		for i := range v { // the value itself stays sharp: spin lasts a few samples
+			if !math.IsNaN(v[i]) {
+				v[i] = sampleAt(x, g.at(i)+g.wheelLag, 1) * 2 * math.Pi / c
+			}
+		}
+		for i := range v {
+			if v[i] > 0.3/sheet.TyreRadius.Value { // a blind sensor reads nothing
+				sum[i] += v[i]
+				dsum[i] += d[i]
+				cnt[i]++
+			}
+		}
+	}
+	for i := range sum {
+		if cnt[i] == float64(len(s.driven)) || cnt[i] >= 2 {
+			g.wheel[i], g.dWheel[i] = sum[i]/cnt[i], dsum[i]/cnt[i]
+		}
+	}
 }
 
 // clutchOpen samples a clutch channel as 0 closed – 1 open: which end is closed is

@@ -29,6 +29,7 @@ var floors = map[string]float64{
 	"latency":           0.003,
 	"lean":              0.004,
 	"wheel lag":         0.001,
+	"wheel travel":      0.003,
 	"accelerometer lag": 0.001,
 }
 

@@ -126,7 +126,28 @@ func (f *frame) barometer() (pa float64, known bool) {
 	return standardPressure, false
 }
 
+// gearless numbers the stretches of open throttle where the gears are not known,
+// for want of ratios in the sheet: what the engine does between two closings is
+// compared as what it does in a gear.
+func (f *frame) gearless() {
+	if len(f.pass.Gears) > 0 {
+		return
+	}
+	n, from := 0, nan()
+	for i, t := range f.t {
+		if t < f.launch || t > f.end || !(f.throttle[i] > 0.9) {
+			from = nan()
+			continue
+		}
+		if math.IsNaN(from) {
+			n, from = n+1, t
+		}
+		f.gear[i], f.since[i] = n, t-from
+	}
+}
+
 func (f *frame) states() {
+	f.gearless()
 	f.full, f.power, f.idle, f.running = make([]bool, f.n), make([]bool, f.n), make([]bool, f.n), make([]bool, f.n)
 	var throttleFull []float64
 	if q := f.pass.Force; q != nil && len(q.FullThrottle) > 0 {

@@ -6,60 +6,12 @@ import (
 	"sort"
 
 	"traplight/internal/car"
-	"traplight/internal/dictionary"
-	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
-
-// Summary is what a clear pass leaves for later screens: plain data, a few
-// kilobytes.
-type Summary struct {
-	Name    string             `json:"name"`
-	Digests map[string]*digest `json:"digests"`
-	// Noise is the usual scatter of each channel, by its name in the log, in the
-	// channel's SI unit.
-	Noise map[string]float64 `json:"noise"`
-	// Knock is the background of each knock sensor, by its name in the log.
-	Knock map[string]*knockDigest `json:"knock,omitempty"`
-	// Extremes are the most extreme held values for protection, SI unit of each guard.
-	Extremes map[string]float64 `json:"extremes,omitempty"`
-}
 
 // Options of a screen; the zero value is SI units.
 type Options struct {
 	Units quantity.World // for sentences
-}
-
-// Summarise condenses a pass.
-func Summarise(r Record, sheet *car.Sheet) Summary {
-	s := Summary{Name: r.Name, Digests: map[string]*digest{}, Noise: map[string]float64{}}
-	if r.Set == nil || r.Pass == nil {
-		return s
-	}
-	for i := range r.Set.Channels {
-		c := &r.Set.Channels[i]
-		if restless[c.Quantity] && c.Trace.Len() >= 40 {
-			if v := usualRoughness(c, r.Pass); v > 0 {
-				s.Noise[c.Name] = v
-			}
-		}
-	}
-	f := newFrame(r, sheet)
-	for _, l := range f.watches() {
-		if d := l.digestRows(l.rows); d != nil {
-			s.Digests[l.id] = d
-		}
-	}
-	for _, c := range f.lone(quantity.Knock) {
-		if d := f.digestKnock(c); d != nil {
-			if s.Knock == nil {
-				s.Knock = map[string]*knockDigest{}
-			}
-			s.Knock[c.Name] = d
-		}
-	}
-	s.Extremes = f.extremes()
-	return s
 }
 
 // Screen judges a pass against the car's earlier passes, of which the clear ones
@@ -108,21 +60,6 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	return j
 }
 
-// usualNoise is the median scatter of each channel over the history.
-func usualNoise(past []Summary) map[string]float64 {
-	all := map[string][]float64{}
-	for _, s := range past {
-		for k, v := range s.Noise {
-			all[k] = append(all[k], v)
-		}
-	}
-	out := map[string]float64{}
-	for k, v := range all {
-		out[k] = stats.Median(v)
-	}
-	return out
-}
-
 // judge is one screen at work.
 type judge struct {
 	*frame
@@ -159,90 +96,6 @@ func (j *judge) look() {
 		}
 		j.obs = append(j.obs, o)
 	}
-}
-
-// bound lets the limits speak through the watches they belong to, so that their
-// cause is sought with all else that moved.
-func (j *judge) bound() {
-	j.limits = j.breaches()
-	for _, b := range j.limits {
-		id, sign := breachWatch(b.kind)
-		if id == "" || b.byMotion {
-			continue
-		}
-		var o *observation
-		for _, x := range j.obs {
-			if x.id == id {
-				o = x
-			}
-		}
-		if o == nil {
-			o = &observation{look: &look{spec: spec{id: id, title: b.text, channels: b.channels, small: 1}}, said: b.text}
-			j.obs = append(j.obs, o)
-		}
-		if o.evidence < b.score || o.sign() != sign {
-			o.evidence, o.start, o.said = b.score, b.from, b.text
-			if o.rows == nil || o.sign() != sign {
-				o.hit.Size = 3 * sign * o.small
-			}
-		} else if o.said == "" {
-			o.said = b.text
-		}
-		if b.severity == Gross {
-			o.grave = true
-		}
-	}
-}
-
-// breachWatch is the watch that a kind of limit belongs to, and its direction.
-func breachWatch(k Kind) (id string, sign float64) {
-	switch k {
-	case MixtureLean:
-		return "lambda", 1
-	case FuelSupply:
-		return "fuel over manifold", -1
-	case OilSupply:
-		return "oil pressure", -1
-	case CoolantPressure:
-		return "coolant pressure", 1
-	case CrankcasePressure:
-		return "crankcase pressure", 1
-	case Electrical:
-		return "voltage", -1
-	case Underboost:
-		return "boost short of target", -1
-	case Overboost:
-		return "boost over target", 1
-	case Throttle:
-		return "throttle", -1
-	}
-	return "", 0
-}
-
-// sensors adds the channels whose own readings condemn them, and the limits that
-// no finding covers yet.
-func (j *judge) sensors(set *dictionary.Set) {
-	for _, b := range j.broken {
-		f := Finding{Kind: Sensor, Severity: Moderate, Start: b.from, Channels: []string{b.channel.Name}, LookAt: lookAt[Sensor],
-			Chance: min(1, float64(len(set.Channels))*math.Exp(-b.score)), Score: b.score,
-			Evidence: fmt.Sprintf("%s: %s, from %s; it was left out of everything else from then on.", b.channel.Name, b.text, j.when(b.from))}
-		j.findings = append(j.findings, f)
-	}
-	for _, b := range j.limits {
-		if j.lost && b.byMotion {
-			continue
-		}
-		known := false
-		id, _ := breachWatch(b.kind)
-		for _, f := range j.findings {
-			known = known || f.Kind == b.kind || id != "" && f.covers[id]
-		}
-		if !known {
-			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],
-				Chance: 1e-4, Score: b.score, Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
-		}
-	}
-	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
 }
 
 // alone fits the spreads of a first pass to itself. Curves that only this pass has

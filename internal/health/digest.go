@@ -1,0 +1,153 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/num/robust"
+	"traplight/internal/num/stats"
+)
+
+// digest is what a watch keeps of one pass: the normal equations of its rows,
+// enough to learn the car's model without the rows. It is plain data.
+type digest struct {
+	XX    []float64 `json:"xx"`    // p×p, weighted
+	XY    []float64 `json:"xy"`    // p
+	YY    float64   `json:"yy"`    // weighted
+	N     float64   `json:"n"`     // sum of weights, rows
+	Scale float64   `json:"scale"` // robust residual SD about the pass's own fit, unit of the watch
+	Corr  float64   `json:"corr"`  // lag-one correlation of those residuals, 1
+	Span  float64   `json:"span"`  // s between neighbouring rows, median
+	Mean  float64   `json:"mean"`  // mean reading, unit of the watch
+	// Peak is the largest |Z| that a scan of the pass by itself finds, 1: what is
+	// usual on this car when nothing is wrong.
+	Peak float64 `json:"peak"`
+}
+
+// digestRows fits a pass by itself, robustly, with the watch's prior, and keeps
+// the weighted normal equations.
+func (s *spec) digestRows(r *rowset) *digest {
+	p, n := r.P, r.len()
+	if n < 4 {
+		return nil
+	}
+	prior := &robust.Prior{Mean: make([]float64, p), SD: make([]float64, p), Scale: s.noise}
+	for j, t := range s.terms {
+		prior.Mean[j], prior.SD[j] = t.mean, math.Hypot(t.sd, t.wander)
+	}
+	fit, err := robust.Regress(r.X, r.Y, p, robust.Config{Prior: prior, MinScale: s.noise / 3, Iterations: 12, Tolerance: 1e-4})
+	if err != nil {
+		return nil
+	}
+	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale}
+	var num, den, last float64
+	var gaps []float64
+	for i := range n {
+		w := fit.Weight[i]
+		row := r.X[i*p : i*p+p]
+		e := r.Y[i]
+		for j := range p {
+			e -= row[j] * fit.Coef[j]
+			d.XY[j] += w * row[j] * r.Y[i]
+			for k := range p {
+				d.XX[j*p+k] += w * row[j] * row[k]
+			}
+		}
+		d.YY += w * r.Y[i] * r.Y[i]
+		d.N += w
+		d.Mean += r.Y[i] / float64(n)
+		e = max(-3*fit.Scale, min(3*fit.Scale, e))
+		den += e * e
+		if i > 0 {
+			gap := r.T[i] - r.T[i-1]
+			gaps = append(gaps, gap)
+			if gap < 1.5*block*cell {
+				num += e * last
+			}
+		}
+		last = e
+	}
+	if den > 0 {
+		d.Corr = num / den
+	}
+	d.Span = stats.Median(gaps)
+	d.Peak = s.ownPeak(r, d)
+	return d
+}
+
+// ownPeak scans a pass by itself with its own noise.
+func (s *spec) ownPeak(r *rowset, d *digest) float64 {
+	m := s.learn(nil, d)
+	rho := max(0.02, min(0.9, d.Corr))
+	m.noise, m.corr = max(d.Scale, s.noise/4), -block*cell/math.Log(rho)
+	h, _, ok := scanRows(r.centred(m.center), s.shapes, m)
+	if !ok {
+		return 0
+	}
+	return math.Abs(h.Z)
+}
+
+// model is what is expected of a watch on this car.
+//
+
+// centre is the mean of each column over the digests, or over the one alone.
+func centre(ds []*digest, own *digest, p int) []float64 {
+	c := make([]float64, p)
+	if len(ds) == 0 && own != nil && len(own.XY) == p {
+		ds = []*digest{own}
+	}
+	n := 0.0
+	for _, d := range ds {
+		n += d.XX[0]
+		for j := 1; j < p; j++ {
+			c[j] += d.XX[j]
+		}
+	}
+	for j := range c {
+		if n > 0 {
+			c[j] /= n
+		}
+	}
+	return c
+}
+
+// centred gives the digest with its columns taken from a centre.
+func (d *digest) centred(c []float64) *digest {
+	p := len(c)
+	out := *d
+	out.XX, out.XY = make([]float64, p*p), make([]float64, p)
+	for a := range p {
+		out.XY[a] = d.XY[a] - c[a]*d.XY[0]
+		for b := range p {
+			out.XX[a*p+b] = d.XX[a*p+b] - c[a]*d.XX[b] - c[b]*d.XX[a*p] + c[a]*c[b]*d.XX[0]
+		}
+	}
+	return &out
+}
+
+// centred gives the rows with their columns taken from a centre.
+func (r *rowset) centred(c []float64) *rowset {
+	out := *r
+	out.X = append([]float64(nil), r.X...)
+	for i := range r.Y {
+		for j := 1; j < r.P; j++ {
+			out.X[i*r.P+j] -= c[j]
+		}
+	}
+	return &out
+}
+
+// posterior gives A = XᵀX/σ² and (A + Ω⁻¹)⁻¹, the covariance of a pass's own
+// departure given its rows.
+func (d *digest) posterior(k float64, wander []float64) (a, post []float64) {
+	p := len(wander)
+	a = make([]float64, p*p)
+	b := make([]float64, p*p)
+	for i, v := range d.XX {
+		a[i] = k * v
+		b[i] = a[i]
+	}
+	for j, w := range wander {
+		b[j*p+j] += 1 / (w * w)
+	}
+	return a, inverse(b, p)
+}

@@ -1,0 +1,68 @@
+package health
+
+import (
+	"traplight/internal/car"
+	"traplight/internal/num/stats"
+	"traplight/internal/quantity"
+)
+
+// Summary is what a clear pass leaves for later screens: plain data, a few
+// kilobytes.
+type Summary struct {
+	Name    string             `json:"name"`
+	Digests map[string]*digest `json:"digests"`
+	// Noise is the usual scatter of each channel, by its name in the log, in the
+	// channel's SI unit.
+	Noise map[string]float64 `json:"noise"`
+	// Knock is the background of each knock sensor, by its name in the log.
+	Knock map[string]*knockDigest `json:"knock,omitempty"`
+	// Extremes are the most extreme held values for protection, SI unit of each guard.
+	Extremes map[string]float64 `json:"extremes,omitempty"`
+}
+
+// Summarise condenses a pass.
+func Summarise(r Record, sheet *car.Sheet) Summary {
+	s := Summary{Name: r.Name, Digests: map[string]*digest{}, Noise: map[string]float64{}}
+	if r.Set == nil || r.Pass == nil {
+		return s
+	}
+	for i := range r.Set.Channels {
+		c := &r.Set.Channels[i]
+		if restless[c.Quantity] && c.Trace.Len() >= 40 {
+			if v := usualRoughness(c, r.Pass); v > 0 {
+				s.Noise[c.Name] = v
+			}
+		}
+	}
+	f := newFrame(r, sheet)
+	for _, l := range f.watches() {
+		if d := l.digestRows(l.rows); d != nil {
+			s.Digests[l.id] = d
+		}
+	}
+	for _, c := range f.lone(quantity.Knock) {
+		if d := f.digestKnock(c); d != nil {
+			if s.Knock == nil {
+				s.Knock = map[string]*knockDigest{}
+			}
+			s.Knock[c.Name] = d
+		}
+	}
+	s.Extremes = f.extremes()
+	return s
+}
+
+// usualNoise is the median scatter of each channel over the history.
+func usualNoise(past []Summary) map[string]float64 {
+	all := map[string][]float64{}
+	for _, s := range past {
+		for k, v := range s.Noise {
+			all[k] = append(all[k], v)
+		}
+	}
+	out := map[string]float64{}
+	for k, v := range all {
+		out[k] = stats.Median(v)
+	}
+	return out
+}

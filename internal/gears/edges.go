@@ -18,6 +18,7 @@ type Edge struct {
 	Off, On           float64 // s
 	OffSlope, OnSlope float64 // N·m/s
 	Before, After     float64 // N·m, torque levels on both sides
+	OnSpread          float64 // s, from 0.8 to 1.2 of the half level about On; 0 where the throttle decides
 }
 
 const (
@@ -143,6 +144,9 @@ func FindEdge(q *Torque, since, left, right, ratio float64) (e Edge, ok bool) {
 					}
 				}
 				e.On = t - q.Step + f*q.Step
+				if !math.IsInf(e.OnSlope, 1) {
+					e.OnSpread = q.spread(k, want)
+				}
 			}
 			return e, true
 		}
@@ -155,6 +159,20 @@ func (q *Torque) open(k int) bool {
 		return true
 	}
 	return q.Throttle[k] > throttleOn
+}
+
+// spread is how long, s, torque took from 0.8 to 1.2 of a level that it passed upward
+// just before sample k; at most 0.1 s.
+func (q *Torque) spread(k int, level float64) float64 {
+	a, b := k, k
+	most := int(0.05/q.Step + 0.5)
+	for a > max(0, k-most) && q.Hub[a-1] >= 0.8*level {
+		a--
+	}
+	for b < min(len(q.Hub)-1, k+most) && q.Hub[b] < 1.2*level {
+		b++
+	}
+	return float64(b-a) * q.Step
 }
 
 // slope is |dH/dt|, N·m/s, about sample i.

@@ -195,6 +195,12 @@ func (k *work) tyre() {
 	k.p.Grip = out
 }
 
+const (
+	stepShare = 0.3   // 1, standard deviation of a shift's end per time that torque takes about half
+	blurSD    = 0.012 // s, standard deviation of the end of a shift too short to be resolved
+	blurSpan  = 0.08  // s, shift that a wheel's readings resolve (slope over ± 26 ms)
+)
+
 func (k *work) shifts() {
 	const clockSD = 0.0015 // s, interpolation between rows
 	for i := range k.d.shifts {
@@ -221,6 +227,10 @@ func (k *work) shifts() {
 			s2 = clockSD
 			if !math.IsInf(sh.edge.OnSlope, 1) {
 				s2 = math.Hypot(clockSD, (noise(sh.edge.On)+0.05*sh.edge.After)/math.Max(sh.edge.OnSlope, 1))
+				// torque that comes back in steps may stand near half for a while, and a shift
+				// shorter than the wheels' readings resolve shows no clear bottom
+				s2 = math.Hypot(s2, stepShare*sh.edge.OnSpread)
+				s2 = math.Hypot(s2, blurSD*math.Max(0, 1-(sh.end()-sh.start())/blurSpan))
 			}
 		}
 		out.Start = quantity.Estimate{Value: sh.start(), SD: s1}

@@ -54,7 +54,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 			parts = append(parts, p.Row)
 		}
 	}
-	r := repair(cc.t, cc.period, parts, channels, t.Line)
+	r := repair(cc.t, cc.period, t.Exact, parts, channels, t.Line)
 	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts, log.Breaks = r.run, r.clock, r.step, r.stamp, r.parts, r.breaks
 	log.Notes = append(log.Notes, r.notes...)
 	log.Start = start(cc, t)

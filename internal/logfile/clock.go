@@ -47,8 +47,9 @@ type jump struct {
 
 // repair turns the stamps of a log, s on its own clock, into a run clock that
 // never steps. channels lends the evidence for jumps; line tells a row's line in
-// the file; parts are rows at which a header stood.
-func repair(stamps []float64, period float64, parts []int, channels [][]float64, line func(int) int) times {
+// the file; parts are rows at which a header stood; exact says that the stamps
+// are the instants themselves.
+func repair(stamps []float64, period float64, exact bool, parts []int, channels [][]float64, line func(int) int) times {
 	n := len(stamps)
 	var out times
 	t := fillBlank(stamps, &out, line)
@@ -106,7 +107,7 @@ func repair(stamps []float64, period float64, parts []int, channels [][]float64,
 	out.parts = []int{0}
 	from := 0
 	for _, j := range jumps {
-		straighten(run[from:j.row], step, isEven, out.stamp)
+		straighten(run[from:j.row], step, isEven, exact, out.stamp)
 		shift := run[j.row-1] + j.run - run[j.row]
 		if j.kind == "gap" || j.kind == "unclear" || j.kind == "part" {
 			shift = 0 // the stamps themselves are right
@@ -123,7 +124,7 @@ func repair(stamps []float64, period float64, parts []int, channels [][]float64,
 		}
 		out.breaks = append(out.breaks, j.row)
 	}
-	straighten(run[from:], step, isEven, out.stamp)
+	straighten(run[from:], step, isEven, exact, out.stamp)
 	rise(run, step)
 	for _, p := range parts {
 		if p > 0 && !slices.Contains(out.parts, p) {
@@ -358,12 +359,12 @@ func jumpLimit(t []float64, step float64, isEven bool) float64 {
 // line through them is finer than any of them, and where the loggers' clock
 // wanders, a string pulled tight through them. A stamp is moved by no more than
 // its print unless it repeats. If the rows are not even only repeats are spread.
-func straighten(t []float64, step float64, isEven bool, stamp float64) {
+func straighten(t []float64, step float64, isEven, exact bool, stamp float64) {
 	n := len(t)
 	if n < 2 {
 		return
 	}
-	if isEven && n >= 8 {
+	if isEven && n >= 8 && !exact {
 		if line, ok := evenLine(t, step, stamp); ok {
 			exact := true
 			repeated := make([]bool, n)
@@ -387,7 +388,7 @@ func straighten(t []float64, step float64, isEven bool, stamp float64) {
 			again++
 		}
 	}
-	if n >= 8 && 20*again > n || isEven && stamp > 0.02*step {
+	if !exact && (n >= 8 && 20*again > n || isEven && stamp > 0.02*step) {
 		copy(t, tautString(t, stamp))
 		return
 	}

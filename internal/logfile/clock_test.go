@@ -75,7 +75,7 @@ func TestRepair(t *testing.T) {
 		{"wandering clock in hundredths", wander, 0, func(i int) float64 { return wandering(i) }, 6e-3, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			r := repair(c.stamps, c.period, nil, nil, noLine)
+			r := repair(c.stamps, c.period, false, nil, nil, noLine)
 			for i, x := range r.run {
 				if math.Abs(x-r.run[0]-c.want(i)) > c.tolerance {
 					t.Fatalf("row %d is at %.6f s, want %.6f", i, x-r.run[0], c.want(i))
@@ -104,7 +104,7 @@ func TestRepairAlwaysRises(t *testing.T) {
 		stamps := rapid.SliceOfN(rapid.OneOf(rapid.Float64Range(-1e6, 1e6), rapid.Float64Range(0, 2),
 			rapid.Map(rapid.IntRange(0, 5), func(i int) float64 { return float64(i) / 10 })), 1, 60).Draw(t, "stamps")
 		period := rapid.SampledFrom([]float64{0, 3600, 86400}).Draw(t, "period")
-		r := repair(stamps, period, nil, [][]float64{stamps}, noLine)
+		r := repair(stamps, period, false, nil, [][]float64{stamps}, noLine)
 		for i, x := range r.run {
 			if math.IsNaN(x) || math.IsInf(x, 0) || i > 0 && x <= r.run[i-1] {
 				t.Fatalf("row %d at %v after %v", i, x, r.run[max(0, i-1)])
@@ -137,14 +137,14 @@ func TestJumps(t *testing.T) {
 				for k := at; k < n; k++ {
 					set[k] += size
 				}
-				counts["set:"+kindOf(repair(set, 0, nil, channels, noLine))]++
+				counts["set:"+kindOf(repair(set, 0, false, nil, channels, noLine))]++
 				lost := int(size/step + 0.5)
 				cut := func(v []float64) []float64 { return slices.Concat(v[:at], v[at+lost:]) }
 				var rest [][]float64
 				for _, v := range channels {
 					rest = append(rest, cut(v))
 				}
-				counts["lost:"+kindOf(repair(cut(cc.t), 0, nil, rest, noLine))]++
+				counts["lost:"+kindOf(repair(cut(cc.t), 0, false, nil, rest, noLine))]++
 			}
 		}
 	}

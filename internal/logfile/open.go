@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 
 	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/nmea"
 	"traplight/internal/logfile/parquet"
 	"traplight/internal/logfile/table"
 )
@@ -101,7 +102,7 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 	if size == 0 {
 		return nil, &Error{File: name, Err: ErrEmpty}
 	}
-	head := make([]byte, 512)
+	head := make([]byte, 16<<10)
 	n, err := f.ReadAt(head, 0)
 	if err != nil && !errors.Is(err, io.EOF) {
 		return nil, &Error{File: name, Err: err}
@@ -114,6 +115,8 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 		return readZip(name, f, size)
 	case bytes.HasPrefix(head, []byte(parquet.Magic)):
 		return parquet.Read(name, f, size)
+	case nmea.Is(head):
+		return nmea.Read(name, f)
 	}
 	return csv.Read(name, f, size)
 }

@@ -49,3 +49,10 @@ func FromText(cells []string) table.Column {
 	t.Columns[0].Name = ""
 	return t.Columns[0]
 }
+
+// Number parses a plain decimal number as the reader does; ok is false for
+// anything else. The result is the number as printed.
+func Number(b []byte) (v float64, ok bool) { return number(b, '.') }
+
+// Days counts the days from 1970-01-01 to a date of the Gregorian calendar.
+func Days(year, month, day int) int64 { return daysFromCivil(year, month, day) }

@@ -52,6 +52,9 @@ type Table struct {
 	// Clock is the index of the column that the format itself names as the
 	// clock, -1 when it names none.
 	Clock int
+	// Exact says that the clock's stamps are the instants themselves, not the
+	// rounded times at which rows were written: a satellite's clock.
+	Exact bool
 	Notes []string // what was assumed and what was dropped, a sentence each
 }
 

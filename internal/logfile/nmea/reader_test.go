@@ -1,0 +1,207 @@
+package nmea_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"traplight/internal/logfile"
+	"traplight/internal/logfile/logfiletest"
+)
+
+// sharedDir finds the folder of reference data beside the repository, or skips.
+func sharedDir(t testing.TB, parts ...string) string {
+	t.Helper()
+	base := os.Getenv("TRAPLIGHT_SHARED")
+	if base == "" {
+		dir, err := os.Getwd()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for {
+			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+				break
+			}
+			if filepath.Dir(dir) == dir {
+				t.Fatal("no go.mod above the test")
+			}
+			dir = filepath.Dir(dir)
+		}
+		base = filepath.Join(dir, "..", "shared")
+	}
+	path := filepath.Join(append([]string{base}, parts...)...)
+	if _, err := os.Stat(path); err != nil {
+		t.Skipf("no reference data at %s", path)
+	}
+	return path
+}
+
+func column(log *logfile.Log, name string) []float64 {
+	for _, c := range log.Columns {
+		if c.Name == name {
+			return c.Values
+		}
+	}
+	return nil
+}
+
+// fix is one valid fix as an independent parser read it.
+type fix struct{ clock, lat, lon, speed float64 } // s, deg, deg, m/s
+
+func expected(t *testing.T, path string) []fix {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Skip(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []fix
+	for _, r := range rows[1:] {
+		if r[2] != "ok" || r[5] != "A" {
+			continue
+		}
+		num := func(s string) float64 {
+			v, err := strconv.ParseFloat(s, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return v
+		}
+		c := num(r[3])
+		h, m := math.Floor(c/1e4), math.Mod(math.Floor(c/100), 100)
+		out = append(out, fix{h*3600 + m*60 + math.Mod(c, 100), num(r[6]), num(r[7]), num(r[8])})
+	}
+	return out
+}
+
+// TestReceivers holds ten logs of awkward receivers (ntpsec/gpsd regression
+// logs) against what an independent parser made of them: every valid fix in file
+// order, its speed to the five decimals given.
+func TestReceivers(t *testing.T) {
+	dir := sharedDir(t, "data", "receivers-nmea")
+	files, _ := filepath.Glob(filepath.Join(dir, "*.nmea"))
+	fixes := 0
+	for _, file := range files {
+		log, err := logfile.Open(file)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		speed, lat, lon := column(log, "GPS speed"), column(log, "GPS latitude"), column(log, "GPS longitude")
+		i := 0
+		for _, want := range expected(t, strings.TrimSuffix(file, ".nmea")+".expected.csv") {
+			for i < len(speed) && speed[i] != speed[i] { // an instant without RMC
+				i++
+			}
+			if i == len(speed) {
+				t.Errorf("%s: too few fixes", log.File)
+				break
+			}
+			if d := math.Abs(speed[i]*1852/3600 - want.speed); d > 0.5000001e-5 {
+				t.Errorf("%s: fix %d at %v kn, want %v m/s", log.File, i, speed[i], want.speed)
+			}
+			if math.Abs(lat[i]-want.lat) > 0.5000001e-8 || math.Abs(lon[i]-want.lon) > 0.5000001e-8 {
+				t.Errorf("%s: fix %d at %.8f %.8f, want %.8f %.8f", log.File, i, lat[i], lon[i], want.lat, want.lon)
+			}
+			if got := math.Mod(log.Clock.Log(log.RowTime[i]), 86400); math.Abs(got-want.clock) > 1e-3 && i > 0 && log.RowTime[i]-log.RowTime[i-1] > 0.1 {
+				t.Errorf("%s: fix %d at %.3f s, want %.3f", log.File, i, got, want.clock)
+			}
+			fixes++
+			i++
+		}
+		for ; i < len(speed); i++ {
+			if speed[i] == speed[i] {
+				t.Errorf("%s: a fix too many", log.File)
+				break
+			}
+		}
+	}
+	t.Logf("%d fixes in %d files", fixes, len(files))
+	if len(files) > 0 && fixes < 400 {
+		t.Errorf("only %d fixes compared", fixes)
+	}
+}
+
+// TestTownDrive reads half an hour of driving (google/gps-measurement-tools): the
+// counts and gaps are those of its notes.
+func TestTownDrive(t *testing.T) {
+	path := filepath.Join(sharedDir(t, "data", "car-nmea"), "drive-2020-02-06.nmea")
+	log, err := logfile.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	speed := column(log, "GPS speed")
+	n, top := 0, 0.0
+	for _, v := range speed {
+		if v == v {
+			n++
+			top = math.Max(top, v*1.852)
+		}
+	}
+	if n != 1653 || math.Abs(top-62.4) > 0.05 {
+		t.Errorf("%d speeds up to %.2f km/h, want 1653 up to 62.4", n, top)
+	}
+	if all := strings.Join(log.Notes, "\n"); !strings.Contains(all, "and 10 more: wrong checksum") {
+		t.Errorf("13 torn sentences are not told: %s", all)
+	}
+	gaps := 0
+	for i := 1; i < len(log.RowTime); i++ {
+		if log.RowTime[i]-log.RowTime[i-1] > 2.5 {
+			gaps++
+		}
+	}
+	if gaps != 5 || log.Start != "2020-02-07T02:14:17Z" {
+		t.Errorf("%d gaps from %s", gaps, log.Start)
+	}
+}
+
+func checksum(body string) string {
+	var sum byte
+	for i := range len(body) {
+		sum ^= body[i]
+	}
+	return fmt.Sprintf("$%s*%02X\r\n", body, sum)
+}
+
+func small() []byte {
+	var b bytes.Buffer
+	for i := range 30 {
+		fmt.Fprint(&b, checksum(fmt.Sprintf("GNRMC,1021%02d.00,A,4648.80%02d,N,03113.24%02d,W,%d.25,12.5,170531,,,A", i, i, i, i)))
+		fmt.Fprint(&b, checksum(fmt.Sprintf("GNGGA,1021%02d.00,4648.80%02d,N,03113.24%02d,W,1,11,0.8,12.5,M,,M,,", i, i, i)))
+		fmt.Fprint(&b, checksum(fmt.Sprintf("GNVTG,12.5,T,,M,%d.25,N,,K,A", i)))
+	}
+	return b.Bytes()
+}
+
+func TestColumns(t *testing.T) {
+	log, err := logfile.Read("small.nmea", small())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(log.RowTime) != 30 || log.Start != "2031-05-17T10:21:00Z" || column(log, "GPS altitude")[7] != 12.5 || column(log, "GPS speed")[7] != 7.25 {
+		t.Errorf("%d rows from %s: %v", len(log.RowTime), log.Start, log.Columns)
+	}
+	if got, want := column(log, "GPS latitude")[3], 46+48.8003/60; math.Abs(got-want) > 1e-12 {
+		t.Errorf("latitude %v, want %v", got, want)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add(small())
+	f.Add([]byte("$GPRMC,,V,,,,,,,,,,N*53\r\n$GPGGA,120000,,,,,0,,,M,,M,,*48\r\n"))
+	f.Add([]byte(checksum("GPRMC,235960.999,A,9000.0,N,18000.0,E,1e3,400,310299,,")))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		log, err := logfile.Read("fuzz.nmea", data)
+		logfiletest.Check(t, data, log, err)
+	})
+}

@@ -58,8 +58,11 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 	a.Notes = notes
 	all := append([]health.Summary(nil), clear...)
 	for _, r := range now {
-		a.Passes = append(a.Passes, health.Judge(r, clear, sheet, health.Options{Units: a.World}))
-		all = append(all, health.Summarise(r, sheet))
+		j := health.Judge(r, clear, sheet, health.Options{Units: a.World})
+		a.Passes = append(a.Passes, j)
+		if j.Result.Verdict == health.Clear {
+			all = append(all, health.Summarise(r, sheet)) // an odd pass is a finding, not a trend
+		}
 	}
 	a.Protection = health.Protection(clear)
 	a.Trends = health.Trends(all, health.Specs(now[len(now)-1], sheet))

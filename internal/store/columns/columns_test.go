@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"strconv"
@@ -184,20 +185,34 @@ func TestOwnReaderReads(t *testing.T) {
 		}
 		table.Columns = append(table.Columns, c)
 	}
-	for _, o := range []columns.CSV{{}, {DecimalComma: true}} {
+	table.Columns[0].Values[7] = nan
+	for name, write := range map[string]func(io.Writer, columns.Table) error{
+		"x.csv": columns.CSV{}.Write, "comma.csv": columns.CSV{DecimalComma: true}.Write, "x.parquet": columns.WriteParquet,
+	} {
 		var b bytes.Buffer
-		if err := o.Write(&b, table); err != nil {
+		if err := write(&b, table); err != nil {
 			t.Fatal(err)
 		}
-		log, err := logfile.Read("x.csv", b.Bytes())
+		log, err := logfile.Read(name, b.Bytes())
 		if err != nil {
-			t.Fatal(err)
+			t.Errorf("%s: %v", name, err)
+			continue
 		}
-		if len(log.Columns) != 2 || log.Columns[1].Name != "Boost" || log.Columns[1].Unit != "kPa" {
-			t.Fatalf("%+v: columns %q %q", o, log.Columns[1].Name, log.Columns[1].Unit)
+		if len(log.Columns) != 2 {
+			t.Errorf("%s: %d columns", name, len(log.Columns))
+			continue
 		}
-		if d := cmp.Diff(table.Columns[1].Values, log.Columns[1].Values, sameBits); d != "" {
-			t.Errorf("%+v: %s", o, d)
+		for i, c := range log.Columns {
+			want := table.Columns[i]
+			if c.Name != want.Name || c.Unit != want.Unit {
+				t.Errorf("%s: column %q in %q", name, c.Name, c.Unit)
+			}
+			if d := cmp.Diff(want.Values, c.Values, sameBits); d != "" {
+				t.Errorf("%s: %s: %s", name, c.Name, d)
+			}
+		}
+		if d := cmp.Diff(table.Time, log.RowTime, sameBits); d != "" {
+			t.Errorf("%s: times: %s", name, d)
 		}
 	}
 }

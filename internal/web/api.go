@@ -2,7 +2,9 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -10,6 +12,7 @@ import (
 	"traplight/internal/compare"
 	"traplight/internal/report"
 	"traplight/internal/store"
+	"traplight/internal/store/inbox"
 )
 
 // Trouble is an error as scripts see it.
@@ -54,7 +57,7 @@ func (s *Server) endpoints() []endpoint {
 		{"GET", "/api/v1/compare", "passes against the first of them; pass may be repeated", []string{"pass"}, "", compare.Answer{}, s.apiCompare},
 		{"GET", "/api/v1/forecasts", "forecasts as they were written down", []string{"planned"}, "", []Foretold{}, s.apiForecasts},
 		{"POST", "/api/v1/logs", "take logs, sheets and notes in", nil, "multipart/form-data", Started{}, s.takeIn},
-		{"GET", "/api/v1/work/{id}", "how far work has come", nil, "", Job{}, s.apiWork},
+		{"GET", "/api/v1/jobs/{id}", "how far work has come", nil, "", Job{}, s.apiWork},
 		{"POST", "/api/v1/check", "check the text of a car sheet; nothing is kept", nil, "text/plain", Checked{}, s.apiCheck},
 	}
 }
@@ -186,14 +189,41 @@ func (s *Server) FromFiles(paths []string) (at string, err error) {
 	if err != nil {
 		return "", err
 	}
-	return "/work/" + j.ID, nil
+	return "/jobs/" + j.ID, nil
+}
+
+// Watch takes the logs in that appear in folders, until ctx ends. Sheets and notes lying
+// there are left alone: an old copy must not undo a newer one.
+func (s *Server) Watch(ctx context.Context, folders []string) error {
+	tell := func(what string) func(string) {
+		return func(f string) { s.opt.Log.Info(what, "folder", f) }
+	}
+	w := inbox.Watcher{Folders: folders, Lost: tell("not seen any more"), Back: tell("is back")}
+	err := w.Run(ctx, func(files []inbox.File) {
+		var logs []string
+		for _, f := range files {
+			if !inbox.IsSheetOrNotes(f.Path) {
+				logs = append(logs, f.Path)
+			}
+		}
+		if len(logs) == 0 {
+			return
+		}
+		if _, err := s.jobs.start("reading "+filepath.Base(logs[0]), s.intake(logs, "")); err != nil {
+			s.opt.Log.Error("watched folder", "error", err)
+		}
+	})
+	if errors.Is(err, context.Canceled) {
+		return nil
+	}
+	return err
 }
 
 // Demo begins to take the invented shop in; at is the page that shows how far it is.
-func (s *Server) Demo() (at string, err error) {
-	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo())
+func (s *Server) Demo(seed uint64) (at string, err error) {
+	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo(seed))
 	if err != nil {
 		return "", err
 	}
-	return "/work/" + j.ID, nil
+	return "/jobs/" + j.ID, nil
 }

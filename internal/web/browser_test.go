@@ -243,9 +243,11 @@ func TestInBrowser(t *testing.T) {
 	// The invented shop, but for its last log, which is dropped afterwards.
 	shop, logs := demoShop(t)
 	last := logs[len(logs)-1]
-	first := append([]string{filepath.Join(shop, "passes.toml"), filepath.Join(shop, "car_marl.toml")}, logs[:3]...)
+	notes := filepath.Join(t.TempDir(), "passes.toml")
+	longer(t, filepath.Join(shop, "passes.toml"), notes)
+	first := append([]string{notes, filepath.Join(shop, "car_marl.toml")}, logs[:3]...)
 	b.do(chromedp.SetUploadFiles("#files", first))
-	b.until("progress", `location.pathname.startsWith("/work/") || document.querySelector(".passes")`)
+	b.until("progress", `location.pathname.startsWith("/jobs/") || document.querySelector(".passes")`)
 	b.until("the day", `location.pathname === "/" && document.querySelectorAll(".passes tbody tr").length === 3`)
 	b.both("day", "/")
 
@@ -297,7 +299,7 @@ func TestInBrowser(t *testing.T) {
 	at := b.js(`location.pathname`)
 	b.js(`document.querySelectorAll("details").forEach(d => d.open = true); ""`)
 	b.js(`(() => { const f = [...document.querySelectorAll(".chan")].pop(); f.querySelector("[name=is]").value = "none"; f.closest("form").querySelector("[name=back]").click() })(); ""`)
-	b.until("the work", `location.pathname.startsWith("/work/") || document.body.textContent.includes("settled: none")`)
+	b.until("the work", `location.pathname.startsWith("/jobs/") || document.body.textContent.includes("settled: none")`)
 	b.until("the channel settled", `location.pathname === "`+at+`" && document.body.textContent.includes("settled: none")`)
 	b.both("channels", at)
 
@@ -362,6 +364,24 @@ func TestInBrowser(t *testing.T) {
 		if !strings.Contains(g, "422") && !strings.Contains(g, "404") {
 			t.Errorf("the console: %s", g)
 		}
+	}
+}
+
+// longer gives the invented strip room to stop in: with less there is no card.
+func longer(t *testing.T, from, to string) {
+	t.Helper()
+	data, err := os.ReadFile(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(string(data), "\n")
+	for i, l := range lines {
+		if strings.HasPrefix(l, "shut_down_m") {
+			lines[i] = "shut_down_m = 1600"
+		}
+	}
+	if err := os.WriteFile(to, []byte(strings.Join(lines, "\n")), 0o600); err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -155,7 +155,7 @@ func (q *jobs) close() {
 
 // follow sends the reader to the work's progress.
 func (s *Server) follow(w http.ResponseWriter, r *http.Request, j *job) error {
-	to := "/work/" + j.ID
+	to := "/jobs/" + j.ID
 	if wantsJSON(r) {
 		return writeJSON(w, r, http.StatusAccepted, Started{Job: j.ID, At: to})
 	}
@@ -272,7 +272,7 @@ func save(part *multipart.Part, dir string, n int) (string, error) {
 }
 
 func (s *Server) demo(w http.ResponseWriter, r *http.Request) error {
-	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo())
+	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo(1))
 	if err != nil {
 		return err
 	}

@@ -120,7 +120,7 @@ func (s *Server) routes() *http.ServeMux {
 	do("GET /{$}", s.day)
 	do("POST /logs", s.takeIn)
 	do("POST /demo", s.demo)
-	do("GET /work/{id}", s.work)
+	do("GET /jobs/{id}", s.work)
 	do("GET /passes/{name}", s.pass)
 	do("GET /passes/{name}/traces", s.traces)
 	do("GET /passes/{name}/notes", s.passNotes)

@@ -141,7 +141,7 @@ func waitFor(t testing.TB, s http.Handler, id string) web.Job {
 	t.Helper()
 	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		var j web.Job
-		if err := json.Unmarshal(ask(s, "GET", "/api/v1/work/"+id, nil).Body.Bytes(), &j); err != nil {
+		if err := json.Unmarshal(ask(s, "GET", "/api/v1/jobs/"+id, nil).Body.Bytes(), &j); err != nil {
 			t.Fatal(err)
 		}
 		if j.Finished {
@@ -169,7 +169,7 @@ func TestGuard(t *testing.T) {
 		{"another method", "DELETE", "/passes/x", func(*http.Request) {}, 405},
 		{"no page", "GET", "/nowhere", func(*http.Request) {}, 404},
 		{"no pass", "GET", "/passes/nobody", func(*http.Request) {}, 404},
-		{"no work", "GET", "/work/nothing", func(*http.Request) {}, 404},
+		{"no work", "GET", "/jobs/nothing", func(*http.Request) {}, 404},
 		{"out of the folder", "GET", "/assets/..%2f..%2fserver.go", func(*http.Request) {}, 404},
 	} {
 		w := ask(s, c.method, c.path, nil, c.change)

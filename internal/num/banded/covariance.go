@@ -47,7 +47,8 @@ func (s *System) Whiten(gx, gp []float64, from int) Functional {
 	return Functional{From: from, Y: y, U: u}
 }
 
-// Back maps a functional to its posterior covariance with every unknown: Σ·gradient.
+// Back maps a functional to its posterior covariance with every unknown, Σ·gradient,
+// each entry in the functional's unit times the unknown's.
 func (s *System) Back(f Functional) (x, p []float64) { return s.unwhiten(f) }
 
 // unwhiten maps a whitened right-hand side back: x = Σ·g.

@@ -82,7 +82,7 @@ if (work) {
   const bar = document.querySelector("[data-bar]");
   const look = async () => {
     try {
-      const j = await ask("/api/v1/work/" + work.dataset.work);
+      const j = await ask("/api/v1/jobs/" + work.dataset.work);
       if (j.finished) {
         if (j.error) location.reload();
         else location.replace(j.goto || "/");
@@ -161,7 +161,7 @@ const wait = document.querySelector("[data-wait]");
 if (wait) {
   const at = setInterval(async () => {
     try {
-      const j = await ask("/api/v1/work/" + wait.dataset.wait);
+      const j = await ask("/api/v1/jobs/" + wait.dataset.wait);
       if (!j.finished) return;
       clearInterval(at);
       const text = await (await fetch(location.href)).text();
@@ -172,4 +172,18 @@ if (wait) {
       clearInterval(at);
     }
   }, 700);
+}
+
+// A log that a watched folder brings shows without a hand on the keyboard.
+const day = document.querySelector("[data-passes]");
+if (day) {
+  setInterval(async () => {
+    if (document.hidden || document.querySelector(":checked, .over, form[data-drop] [data-progress]:not(:empty)")?.matches("input, .over, [data-progress]")) return;
+    try {
+      const list = await ask("/api/v1/passes");
+      if (list.length !== Number(day.dataset.passes)) location.reload();
+    } catch {
+      // The program was ended; the page stays as it is.
+    }
+  }, 3000);
 }

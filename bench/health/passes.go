@@ -156,11 +156,15 @@ func (g *garage) pass(o demo.PassOptions, seed uint64) (health.Record, *truth, e
 	if err != nil {
 		return health.Record{}, tr, err
 	}
-	set, err := dictionary.Identify(log, dictionary.Options{MixtureScale: g.sheet.LambdaScale})
+	notes, err := car.ParseNotes("notes.toml", rec.NoteTOML)
 	if err != nil {
 		return health.Record{}, tr, err
 	}
-	notes, err := car.ParseNotes("notes.toml", rec.NoteTOML)
+	given := dictionary.Options{MixtureScale: g.sheet.LambdaScale}
+	if n := notes.For(rec.Name+".csv", 0); n != nil && n.Weather.Pressure > 0 {
+		given.Barometer = n.Weather.Pressure
+	}
+	set, err := dictionary.Identify(log, given)
 	if err != nil {
 		return health.Record{}, tr, err
 	}

@@ -108,7 +108,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 		m.passes += w
 	}
 	m.df = priorPasses + m.passes
-	m.excess = pooledExcess(used)
+	m.excess = max(pooledExcess(used), s.least)
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]
 	}

@@ -2,6 +2,7 @@ package health
 
 import (
 	"math"
+	"strings"
 
 	"traplight/internal/num/stats"
 )
@@ -71,6 +72,23 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		}
 		if c.kind == MixtureLean && okA && okL && math.Abs(apartL) > 0.7*math.Abs(lambda) {
 			s -= 4 // it is one bank
+		}
+	case FuelSupply:
+		// A pump or filter at its end shows where the flow is greatest.
+		if o := c.main; o.id == "fuel over manifold" && (o.hit.Shape.ByLoad || o.hit.Shape.Last > 1) {
+			s += 1.5
+		}
+	case Overboost:
+		// Only boost far over its target upsets everything else.
+		a, _ := size(obs, "boost over target")
+		b, _ := size(obs, "boost course")
+		if max(a, b) < 25e3 {
+			for _, o := range c.covered {
+				if !strings.HasPrefix(o.id, "boost") && o.id != "wastegate" {
+					e, _ := o.moved()
+					s -= 0.8 * e
+				}
+			}
 		}
 	case Driveline:
 		// What is lost behind the engine leaves mixture and exhaust alone.

@@ -204,6 +204,10 @@ func (j *judge) finding(cs []candidate) Finding {
 // kind must move; one that moved earlier with nearly as much evidence wins.
 func (j *judge) startOf(c *candidate) float64 {
 	start := c.main.start
+	// What is off from a watch's first row on was so before it could look.
+	if h := c.main.hit; c.main.rows != nil && h.At == 0 && h.Shape.Last == 0 {
+		return j.launch
+	}
 	for _, o := range c.covered {
 		if o.evidence > 0.7*c.main.evidence && o.evidence > 6 && o.start < start && start-o.start < 1 {
 			start = o.start

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/trace"
 )
 
@@ -91,7 +92,42 @@ func (j *judge) sensorFit(c *candidate, ch *dictionary.Channel) float64 {
 		none := h.Size * h.Size / (sd * sd)
 		score += max(-12, min(3, (none-miss)/2))
 	}
-	return max(-40, min(8, score))
+	return max(-40, min(8, score+j.released(main)))
+}
+
+// released asks whether a reading that was off under load comes back when the
+// load is gone: what the engine does goes with the load, a wrong sensor stays
+// wrong. Only for pressures that follow the load at once; a natural logarithm of
+// odds for the sensor.
+func (j *judge) released(o *observation) float64 {
+	if o.id != "fuel over manifold" && o.id != "crankcase pressure" || o.hit.Shape.Last > 0 {
+		return 0
+	}
+	var before, after []float64
+	coef := o.expected()
+	for i, t := range j.t {
+		if math.IsNaN(o.y[i]) || j.throttle[i] > 0.1 || math.Abs(j.boostRate[i]) > 20e3 {
+			continue
+		}
+		e := o.y[i] - o.predict(coef, i)
+		switch {
+		case math.IsNaN(e):
+		case t < j.launch-1:
+			before = append(before, e)
+		case t > j.end+1:
+			after = append(after, e)
+		}
+	}
+	if len(before) < 25 || len(after) < 25 {
+		return 0
+	}
+	switch r := (stats.Median(after) - stats.Median(before)) / o.hit.Size; {
+	case r > 0.5:
+		return 3
+	case r < 0.25:
+		return -3
+	}
+	return 0
 }
 
 // channelOf finds the channel that a sensor candidate means: the one that the

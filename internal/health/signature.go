@@ -71,7 +71,7 @@ var signatures = []signature{
 		{"boost course", 0, may, 0.7},
 	}},
 	{FuelSupply, 0.3, []role{
-		{"fuel over manifold", -1, must, 1}, {"lambda", 1, should, 1}, {"injectors over air", 0, may, 0.9}, {"pump duty", 1, may, 0.9}, {"exhaust temperature", 0, may, 0.9},
+		{"fuel over manifold", -1, must, 1}, {"lambda", 1, should, 0.4}, {"injectors over air", 0, may, 0.9}, {"pump duty", 1, may, 0.9}, {"exhaust temperature", 0, may, 0.9},
 		{"torque over air", 0, may, 0.6}, {"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"fuel trim", 1, may, 0.9}, {"knock level", 1, may, 0.5}, {"voltage", -1, may, 0.3},
 	}},
 	{MixtureLean, 0, []role{

@@ -84,7 +84,7 @@ func (w *watcher) airPath() {
 			errTo = make([]float64, f.n)
 		}
 		w.add(spec{
-			id: "wastegate", rough: 3, title: "wastegate duty for the boost", measure: ofShare,
+			id: "wastegate", least: 1.3, rough: 3, title: "wastegate duty for the boost", measure: ofShare,
 			terms: []term{{"", 0.5, 0.4, 0.03}, {"boost", 0, 0.3, 0.03}, {"speed", 0, 0.5, 0.04}, {"error", 0, 0.6, 0.08}},
 			noise: 0.03, corr: 0.4, small: 0.08, visible: 0.1, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"wastegate_duty", "manifold_pressure"},
@@ -128,7 +128,7 @@ func (w *watcher) boostReached(ch []string) {
 	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
 	w.add(spec{
-		id: "boost over target", rough: 9, title: "boost against its target", measure: ofPressure,
+		id: "boost over target", least: 1.3, rough: 9, title: "boost against its target", measure: ofPressure,
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
 		noise: 2.5e3, corr: 0.5, small: 7e3, visible: 8e3, shapes: usual,
 		channels: ch, quantities: []string{"manifold_pressure"},
@@ -180,8 +180,8 @@ func (w *watcher) boostCourse(ch []string) {
 		feats = append(feats, in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.25) }), in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.8) }))
 	}
 	w.add(spec{
-		id: "boost course", title: "boost at this time in the gear", measure: ofPressure, rough: 8,
-		terms: terms, noise: 4e3, corr: 0.4, small: 7e3, visible: 6e3, shapes: usual,
+		id: "boost course", least: 1.3, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
+		terms: terms, noise: 4e3, corr: 0.4, small: 7e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
 	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 }),
 		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)

@@ -27,7 +27,7 @@ func (w *watcher) fluids() {
 	})
 	if c := f.set.First(quantity.OilPressure); c != nil {
 		w.add(spec{
-			id: "oil pressure", rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
+			id: "oil pressure", least: 1.3, rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
 			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.45 speed", 0, 300e3, 15e3}, {"over 0.55 speed", -100e3, 300e3, 15e3}, {"over 0.65 speed", -100e3, 300e3, 15e3}, {"over 0.75 speed", -100e3, 300e3, 15e3}, {"over 0.85 speed", 0, 300e3, 15e3}, {"oil temperature", -5e3, 8e3, 3e3}, {"oil temperature at low speed", -20e3, 30e3, 8e3}, {"g", 0, 10e3, 4e3}},
 			noise: 5e3, corr: 0.4, small: 18e3, visible: 30e3, delay: 0.02, shapes: usual,
 			channels: names(c), quantities: []string{"oil_pressure"},
@@ -160,8 +160,8 @@ func (w *watcher) chargeHeat() {
 	if c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "charge heat", rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
-			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 8}, {"work", 5, 15, 2}},
+			id: "charge heat", least: 1.3, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
+			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 3.5}, {"rise slow", 15, 25, 4.5}, {"early", 5, 12, 8}, {"work", 5, 15, 3}},
 			noise: 0.5, corr: 1, small: 3, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
 		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work())
@@ -169,7 +169,7 @@ func (w *watcher) chargeHeat() {
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "compressor heat", rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
+			id: "compressor heat", least: 1.3, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
 			terms: []term{{"", 10, 15, 4}, {"rise", 60, 60, 4}, {"rise slow", 30, 60, 4}},
 			noise: 1, corr: 1, small: 8, visible: 8, delay: 0.8, shapes: slow,
 			channels: names(c), quantities: []string{"compressor_outlet_temperature"},

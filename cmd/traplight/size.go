@@ -1,0 +1,50 @@
+package main
+
+import (
+	"context"
+
+	"traplight/internal/app"
+	"traplight/internal/report"
+)
+
+type sizeCmd struct {
+	Logs      []string `arg:"" name:"log" optional:"" help:"Logs of the car's own passes: what they show replaces what would be assumed." type:"path"`
+	Car       []string `required:"" placeholder:"CAR.toml" help:"Car sheet; of several the last is the car as it is to be built." type:"path"`
+	Target    string   `placeholder:"200mph" help:"Trap speed with its unit; without it that of the car sheet."`
+	Notes     string   `placeholder:"NOTES.toml" help:"Notes with the strip, its shut-down length and weather." type:"path"`
+	Strip     string   `placeholder:"ID" help:"Strip of the notes."`
+	Pass      string   `placeholder:"ID" help:"Noted or planned pass whose weather is taken; else a warm day."`
+	Map       string   `placeholder:"MAP.csv" help:"Digitised compressor map; without it that of the car sheet, if it names one." type:"path"`
+	Turbine   []string `placeholder:"LINE.csv" help:"Digitised swallowing line of a turbine in a housing; may be repeated." type:"path"`
+	Turbos    int      `placeholder:"N" help:"Turbos that share the air, if not as in the car sheet."`
+	FreeBoost bool     `name:"free-boost" help:"Let every gear have the torque that its tyres carry, not the sheet's boost by gear."`
+	Seed      uint64   `default:"0" help:"Another seed draws other cases."`
+	Units     string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON      bool     `name:"json" help:"Print as JSON, all SI."`
+}
+
+func (*sizeCmd) Help() string {
+	return `Before the season: from a target trap speed and the car sheet to the power needed, air flow, boost and pressure ratio, the compressor's place on its map, turbine and housing, injectors, pump and fuel line, gearing and rev drop, torque by gear against the gearbox, tyre speed, the way to stop and what the brakes take. Each figure comes with the bounds between which it lies in nine cases of ten, with method and source.
+
+The forms of the map files are in docs/sizing.md.
+
+Examples:
+  traplight size --car car.toml --target 200mph
+  traplight size --car car.toml --map big.csv --turbine a.csv --turbine b.csv
+  traplight size pass1.csv pass2.csv --car car.toml --notes passes.toml --target 320km/h` + exitCodes
+}
+
+func (c *sizeCmd) Run(ctx context.Context, w *world) error {
+	r, err := app.Size(ctx, app.SizeRequest{
+		Cars: c.Car, Notes: c.Notes, Logs: c.Logs, Target: c.Target, Strip: c.Strip, Pass: c.Pass, Map: c.Map, Turbines: c.Turbine,
+		Turbos: c.Turbos, FreeBoost: c.FreeBoost, Seed: c.Seed, Progress: w.progress(),
+	})
+	w.progressDone()
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return report.WriteJSON(w.out, r.Result)
+	}
+	return r.WriteText(w.out, report.World(c.Units, r.Units))
+}

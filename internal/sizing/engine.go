@@ -1,0 +1,179 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/physics/compressor"
+	"traplight/internal/quantity"
+)
+
+// breath is one draw of the engine at one engine speed.
+type breath struct {
+	air, fuel             float64 // kg/s
+	manifold, barometer   float64 // Pa absolute
+	inlet, inletPressure  float64 // K, Pa: before the compressor
+	ratio, outlet, charge float64 // 1, K, K
+	shaft                 float64 // W, all compressors
+	speed                 float64 // rad/s, engine
+	fill, eta             float64 // 1, volumetric and compressor's efficiency
+}
+
+// breathe works out what the engine must breathe at peak power.
+func (st *study) breathe() {
+	s, m := st.q.Sheet, st.measured()
+	eff, effFrom := own(m.Efficiency, efficiencyOf(st.fuel.Properties), "published range of consumption at rich full load ("+practice+")")
+	lam, lamFrom := own(m.Lambda, richness, practice)
+	st.assume("brake efficiency over the heat that the air can set free", eff, "", effFrom)
+	st.assume("lambda at full load", lam, "", lamFrom)
+	e, l := st.draw("efficiency", eff, true), st.draw("lambda", lam, false)
+	lhv, stoich := st.draw("heating value", st.fuel.LHV, true), st.draw("stoichiometry", st.fuel.Stoich, true)
+	st.breaths = make([]breath, st.n)
+	for i := range st.n {
+		b := &st.breaths[i]
+		*b = breath{air: math.NaN(), fuel: math.NaN(), manifold: math.NaN(), ratio: math.NaN(), outlet: math.NaN(), charge: math.NaN(), shaft: math.NaN(), speed: math.NaN()}
+		if math.IsNaN(st.crank[i]) {
+			continue
+		}
+		b.fuel = st.crank[i] / (e[i] * lhv[i] * math.Min(l[i], 1))
+		b.air = b.fuel * l[i] * stoich[i]
+		b.speed = st.fleet.cars[i].peakSpeed
+	}
+	out := &Engine{
+		Basis: Basis{
+			Method: "air and fuel from power by the engine's efficiency; manifold pressure by speed and density; charge temperature from the compressor's efficiency and the cooler's effectiveness",
+			Source: "J. B. Heywood, Internal Combustion Engine Fundamentals (1988), 2.9, 2.10; Saravanamuttoo, Rogers, Cohen, Gas Turbine Theory, chapter 2",
+		},
+		OverLimits: []Over{},
+	}
+	st.r.Engine = out
+	out.Air = st.of(quantity.DimMassFlow, func(b *breath) float64 { return b.air })
+	out.Speed = st.of(quantity.DimRotation, func(b *breath) float64 { return b.speed })
+	if !(s.Displacement > 0) {
+		st.missing("No boost, pressure ratio or charge temperature: the car sheet does not state displacement_l.")
+		return
+	}
+	st.pressures(out)
+	out.Barometer = st.of(quantity.DimPressure, func(b *breath) float64 { return b.barometer })
+	out.Boost = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold - b.barometer })
+	out.Manifold = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold })
+	out.Ratio = st.of(quantity.DimNumber, func(b *breath) float64 { return b.ratio })
+	out.Outlet = st.of(quantity.DimTemperature, func(b *breath) float64 { return b.outlet })
+	out.Charge = st.of(quantity.DimTemperature, func(b *breath) float64 { return b.charge })
+	out.Shaft = st.of(quantity.DimPower, func(b *breath) float64 { return b.shaft })
+	mean := nans(st.n)
+	for i := range mean {
+		mean[i] = compressor.MeanPressure(st.crank[i]/st.breaths[i].speed, s.Displacement)
+	}
+	out.MeanPress = figureOf(quantity.DimPressure, mean)
+	st.engineLimits(out)
+}
+
+// of summarises one figure of the breaths.
+func (st *study) of(dim quantity.Dimension, f func(b *breath) float64) *Figure {
+	x := make([]float64, st.n)
+	for i := range x {
+		x[i] = f(&st.breaths[i])
+	}
+	return figureOf(dim, x)
+}
+
+// pressures solves manifold pressure, charge temperature and compressor together.
+func (st *study) pressures(out *Engine) {
+	m := st.measured()
+	ve, veFrom := own(m.Fill, fill, practice)
+	cool, coolFrom := own(m.Cooler, coolerEf, practice)
+	st.assume("volumetric efficiency over the manifold's density", ve, "", veFrom)
+	st.assume("effectiveness of the cooler", cool, "", coolFrom)
+	st.assume("compressor inlet over ambient", inletRise, "K", practice)
+	st.assume("cooling medium over ambient", coolantRise, "K", practice)
+	st.assume("pressure lost before the compressor", inletLoss, "Pa", practice)
+	st.assume("pressure lost in cooler and pipes", coolerLoss, "Pa", practice)
+	if st.q.Map == nil || !st.q.Map.HasEfficiency() {
+		st.assume("efficiency of the compressor", compressorEf, "", practice)
+	}
+	v, c := st.draw("fill", ve, true), st.draw("cooler", cool, false)
+	rise, medium := st.draw("inlet rise", inletRise, false), st.draw("coolant rise", coolantRise, false)
+	dIn, dOut := st.draw("inlet loss", inletLoss, false), st.draw("cooler loss", coolerLoss, false)
+	ce := st.draw("compressor", compressorEf, false)
+	for i := range st.n {
+		b := &st.breaths[i]
+		day := st.fleet.air[i]
+		b.barometer = day.Pressure
+		b.inlet = day.Temperature + math.Max(0, rise[i])
+		b.inletPressure = day.Pressure - math.Max(0, dIn[i])
+		if math.IsNaN(b.air) {
+			continue
+		}
+		density := b.air * 4 * math.Pi / (v[i] * st.q.Sheet.Displacement * b.speed) // kg/m³ in the manifold
+		cold := day.Temperature + medium[i]
+		eps := math.Min(1, math.Max(0.2, c[i]))
+		b.charge, b.ratio = 320, 2
+		for range 60 {
+			b.manifold = density * compressor.GasAir * b.charge
+			b.ratio = math.Max(1, (b.manifold+math.Max(0, dOut[i]))/b.inletPressure)
+			eta := st.compressorEfficiency(b, ce[i])
+			b.fill, b.eta = v[i], eta
+			b.outlet = compressor.Outlet(b.inlet, b.ratio, eta, compressor.GammaAir)
+			next := compressor.Cooled(b.outlet, cold, eps)
+			if b.outlet < cold {
+				next = b.outlet // without boost the charge is not cooled by its own medium
+			}
+			if math.Abs(next-b.charge) < 1e-7 {
+				break
+			}
+			b.charge = (b.charge + next) / 2
+		}
+		b.shaft = b.air * compressor.Work(b.inlet, b.outlet, compressor.CpAir)
+	}
+}
+
+// compressorEfficiency is that of the map at the draw's point, else the draw's own.
+func (st *study) compressorEfficiency(b *breath, drawn float64) float64 {
+	if m := st.q.Map; m != nil && m.HasEfficiency() {
+		flow := m.Reference.Flow(b.air/float64(st.turbos()), b.inlet, b.inletPressure)
+		if e := m.Locate(flow, b.ratio).Efficiency; e > 0.3 {
+			return e
+		}
+		return math.Min(drawn, 0.6) // off the map
+	}
+	return math.Min(0.85, math.Max(0.4, drawn))
+}
+
+func (st *study) turbos() int {
+	switch {
+	case st.q.Turbos > 0:
+		return st.q.Turbos
+	case st.q.Sheet.TurboCount > 0:
+		return st.q.Sheet.TurboCount
+	}
+	return 1
+}
+
+func (st *study) engineLimits(out *Engine) {
+	l := st.q.Sheet.Limits
+	add := func(name string, limit float64, dim quantity.Dimension, f func(i int, b *breath) float64) {
+		if !(limit > 0) {
+			return
+		}
+		n, over := 0, 0
+		for i := range st.n {
+			if x := f(i, &st.breaths[i]); !math.IsNaN(x) {
+				n++
+				if x > limit {
+					over++
+				}
+			}
+		}
+		if n > 0 {
+			out.OverLimits = append(out.OverLimits, Over{name, limit, float64(over) / float64(n), dim})
+		}
+	}
+	add("max_boost", l.MaxBoost, quantity.DimPressure, func(_ int, b *breath) float64 { return b.manifold - b.barometer })
+	add("max_crank_power", l.MaxCrankPower, quantity.DimPower, func(i int, _ *breath) float64 { return st.crank[i] })
+	add("max_charge_temp", l.MaxChargeTemp, quantity.DimTemperature, func(_ int, b *breath) float64 { return b.charge })
+}
+
+func drawsText(n int) string {
+	return fmt.Sprintf("median and bounds of nine in ten of %d draws over all that is uncertain", n)
+}

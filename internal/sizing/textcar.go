@@ -1,0 +1,132 @@
+package sizing
+
+import (
+	"fmt"
+
+	"traplight/internal/quantity"
+)
+
+var ordinals = []string{"none", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"}
+
+func ordinal(g int) string {
+	if g >= 0 && g < len(ordinals) {
+		return ordinals[g]
+	}
+	return fmt.Sprint(g)
+}
+
+func (p *printer) gearing() {
+	o := p.r.Gearing
+	if o == nil {
+		return
+	}
+	p.heading("Gearing and gearbox")
+	p.say("At the line you are in %s gear at %s.", ordinal(o.LineGear), p.fig(o.LineSpeed))
+	if o.Limiter > 0.02 {
+		p.say("In %.0f %% of the cases the last gear runs out before the line.", 100*o.Limiter)
+	}
+	p.say("Your final drive is %.2f; %s would put the line at the engine speed of peak power in the gear used there.", o.FinalNow, p.fig(o.Final))
+	for i := range o.Gears {
+		p.gear(&o.Gears[i])
+	}
+	p.basis(o.Basis)
+}
+
+func (p *printer) gear(g *Gear) {
+	text := fmt.Sprintf("%s gear (%.2f overall)", upperFirst(ordinal(g.Gear)), g.Overall)
+	if g.Used < 0.02 {
+		p.say("%s: not used.", text)
+		return
+	}
+	if g.ShiftSpeed != nil && g.ShiftAt > 0 {
+		text += fmt.Sprintf(": %s at %s", p.fig(g.ShiftSpeed), p.w.Rotation(g.ShiftAt))
+	}
+	if g.Drop != nil && g.After != nil {
+		text += fmt.Sprintf("; %.0f %% rev drop into it, to %s", 100**g.Drop, p.fig(g.After))
+	}
+	text += fmt.Sprintf("; %s of torque at the input shaft", p.fig(g.Input))
+	if g.Over != nil {
+		text += fmt.Sprintf(", over the gearbox's %s in %.0f %% of the cases", p.w.Torque(g.Limit), 100**g.Over)
+	}
+	if g.Clutch != nil && *g.Clutch > 0.01 {
+		text += fmt.Sprintf(", over the clutch's rating in %.0f %%", 100**g.Clutch)
+	}
+	if g.ByTyres != nil && g.ByTyres.High > 0.05 {
+		text += fmt.Sprintf("; the tyres limit %s of its time", p.fig(g.ByTyres))
+	}
+	p.say("%s.", text)
+}
+
+func (p *printer) tyres() {
+	o := p.r.Tyres
+	p.heading("Tyres")
+	switch {
+	case o.Within == nil:
+		p.say("No limit is known for the tyres; they would run at %s.", p.fig(o.Speed))
+	case *o.Within:
+		p.say("Within: %s against a limit of %s.", p.fig(o.Speed), p.w.Speed(o.Limit))
+	default:
+		p.say("Beyond: %s against a limit of %s. Only the maker's written statement counts there.", p.fig(o.Speed), p.w.Speed(o.Limit))
+	}
+	text := fmt.Sprintf("Standing, a driven tyre carries %s", p.fig(o.Load))
+	switch {
+	case o.LoadLimit > 0:
+		text += fmt.Sprintf("; by its index it may carry %s at that speed", p.w.Mass(o.LoadLimit))
+	case o.Symbol != "":
+		text += "; beyond the speed of its symbol the index allows nothing"
+	}
+	p.say("%s. Its tread is pulled outwards with %s times its weight at %s.", text, p.fig(o.Spin), p.fig(o.Wheel))
+	p.basis(o.Basis)
+}
+
+func (p *printer) stop() {
+	o := p.r.Stop
+	p.heading("Stopping again")
+	switch {
+	case o.TooShort == nil:
+		p.say("You need %s from the line to standstill; the strip's shut-down length is not known.", p.fig(o.Distance))
+	default:
+		p.say("You need %s from the line to standstill; the strip has %s, too short in %.0f %% of the cases.", p.fig(o.Distance), p.w.Length(o.ShutDown), 100**o.TooShort)
+	}
+	p.say("At a mean of %.2f g (± %.2f) while braking. Held to one figure:", o.Braking.Value, o.Braking.SD)
+	for _, s := range o.Steps {
+		p.say("  %.1f g: %s.", s.G, p.fig(s.Distance))
+	}
+	megajoule := quantity.Unit{Symbol: "MJ", Factor: 1e6}
+	p.say("The car carries %s; the brakes take %s of it, which would heat 40 kg of iron by %s.", p.in(o.Kinetic, megajoule), p.in(o.Brakes, megajoule), p.rise(o.DiscRise))
+	p.basis(o.Basis)
+}
+
+// rise prints a difference of temperatures, K.
+func (p *printer) rise(f *Figure) string {
+	if p.imperial() {
+		return p.in(f, quantity.Unit{Symbol: "°F", Factor: 5.0 / 9})
+	}
+	return p.in(f, quantity.Unit{Symbol: "K", Factor: 1})
+}
+
+func (p *printer) assumed() {
+	if len(p.r.Assumptions) == 0 {
+		return
+	}
+	p.heading("What went in beside the sheet (± is a standard deviation)")
+	for _, a := range p.r.Assumptions {
+		p.wrap(fmt.Sprintf("- %s %s: %s", a.What, p.assumption(a), a.Source), "  ", "  ")
+	}
+}
+
+// assumption prints value and standard deviation in the units of the world.
+func (p *printer) assumption(a Assumption) string {
+	switch a.Unit {
+	case "":
+		return fmt.Sprintf("%.3g ± %.2g", a.Value, a.SD)
+	case "g", "s":
+		return fmt.Sprintf("%.3g ± %.2g %s", a.Value, a.SD, a.Unit)
+	}
+	dim := map[string]quantity.Dimension{"K": quantity.DimTemperature, "Pa": quantity.DimPressure, "m/s": quantity.DimSpeed}[a.Unit]
+	u := p.w.Unit(dim)
+	if a.Unit == "K" && a.Value < 100 { // a difference
+		return fmt.Sprintf("%.2g ± %.2g %s", a.Value/u.Factor, a.SD/u.Factor, u.Symbol)
+	}
+	return p.w.Estimate(dim, quantity.Estimate{Value: a.Value, SD: a.SD})
+}

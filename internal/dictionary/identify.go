@@ -265,7 +265,11 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	if len(t) != len(c.col.Values) {
 		return ch
 	}
-	f := readings(c.col.Values, t, log.RowStep, phases(log), keepsRepeats(ch.Quantity), c.b.step)
+	step, starts := log.RowStep, phases(log)
+	if c.col.Times != nil {
+		step, starts = 0, nil // another clock than the rows'
+	}
+	f := readings(c.col.Values, t, step, starts, keepsRepeats(ch.Quantity), c.b.step)
 	ch.RateHz = f.rateHz
 	ch.held, ch.rhythm, ch.rowTime = f.held, f.known, t
 	if f.irregular && ch.Quantity != quantity.Unknown {

@@ -10,35 +10,9 @@ import (
 
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
+	"traplight/internal/logfile/sharedata"
 	"traplight/internal/quantity"
 )
-
-// shared finds the folder of reference data beside the repository, or skips.
-func shared(t *testing.T, parts ...string) string {
-	t.Helper()
-	base := os.Getenv("TRAPLIGHT_SHARED")
-	if base == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			if filepath.Dir(dir) == dir {
-				t.Fatal("no go.mod above the test")
-			}
-			dir = filepath.Dir(dir)
-		}
-		base = filepath.Join(dir, "..", "shared")
-	}
-	path := filepath.Join(append([]string{base}, parts...)...)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no reference data at %s", path)
-	}
-	return path
-}
 
 type truthChannel struct {
 	Column, Quantity, Unit string
@@ -83,7 +57,7 @@ var truthUnits = map[string]string{
 // TestReferenceLogs compares quantity, index, unit and true rate of every
 // channel of the reference logs with what their truth files say.
 func TestReferenceLogs(t *testing.T) {
-	dir := shared(t, "logs")
+	dir := sharedata.Dir(t, "logs")
 	files, err := filepath.Glob(filepath.Join(dir, "*.truth.json"))
 	if err != nil || len(files) == 0 {
 		t.Skipf("no truth files in %s", dir)

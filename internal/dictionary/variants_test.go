@@ -9,6 +9,7 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
+	"traplight/internal/logfile/sharedata"
 	"traplight/internal/quantity"
 )
 
@@ -23,7 +24,7 @@ type original struct {
 // originals reads one reference log of each car.
 func originals(t *testing.T) []original {
 	t.Helper()
-	dir := shared(t, "logs")
+	dir := sharedata.Dir(t, "logs")
 	var out []original
 	for _, name := range []string{"a04_marlin.csv", "b01_heron.csv", "b02_heron.csv", "c01_otter_two_passes.csv", "d01_wren_clock.csv", "e01_tern.csv", "f01_gannet.csv"} {
 		log, err := logfile.Open(filepath.Join(dir, name))

@@ -2,6 +2,7 @@ package logfile
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -28,6 +29,11 @@ func assemble(name string, t *table.Table) (*Log, error) {
 		}
 		return nil, &Error{File: name, Line: line, Err: ErrNoClock, Reason: reason,
 			Hint: fmt.Sprintf("the columns are %s …; a log needs one such as Time [s]", strings.Join(names, ", "))}
+	}
+	for i, x := range cc.t {
+		if math.IsInf(x, 0) {
+			cc.t[i] = math.NaN()
+		}
 	}
 	if !anyNumber(cc.t) {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "the time column is blank"}
@@ -57,8 +63,33 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	r := repair(cc.t, cc.period, t.Exact, parts, channels, t.Line)
 	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts, log.Breaks = r.run, r.clock, r.step, r.stamp, r.parts, r.breaks
 	log.Notes = append(log.Notes, r.notes...)
+	ownClocks(log, cc)
 	log.Start = start(cc, t)
 	return log, nil
+}
+
+// ownClocks brings the times of columns with a clock of their own to the run
+// clock.
+func ownClocks(log *Log, cc *clockColumn) {
+	done := map[*float64][]float64{}
+	for i := range log.Columns {
+		c := &log.Columns[i]
+		if len(c.Times) == 0 {
+			continue
+		}
+		key := &c.Times[0]
+		if done[key] == nil {
+			t := make([]float64, len(c.Times))
+			for k, x := range c.Times {
+				t[k] = log.Clock.Run((x - cc.from) * cc.factor)
+				if k > 0 && !(t[k] > t[k-1]) {
+					t[k] = t[k-1] + 1e-9*max(1, math.Abs(t[k-1])*1e-3)
+				}
+			}
+			done[key] = t
+		}
+		c.Times = done[key]
+	}
 }
 
 func anyNumber(v []float64) bool {

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/sharedata"
 	"traplight/internal/logfile/table"
 )
 
@@ -117,7 +118,7 @@ func TestRepairAlwaysRises(t *testing.T) {
 // places, and asks which of the two it was. Where the channels do not tell it
 // must say so; it must never mistake one for the other.
 func TestJumps(t *testing.T) {
-	dir := sharedDir(t, "logs")
+	dir := sharedata.Dir(t, "logs")
 	counts := map[string]int{}
 	for _, name := range []string{"a02_marlin.csv", "b02_heron.csv", "d01_wren_clock.csv"} {
 		tb := readShared(t, filepath.Join(dir, name))
@@ -186,31 +187,4 @@ func readShared(t *testing.T, path string) *table.Table {
 		t.Fatal(err)
 	}
 	return tb
-}
-
-// sharedDir finds the folder of reference data beside the repository, or skips.
-func sharedDir(t testing.TB, parts ...string) string {
-	t.Helper()
-	base := os.Getenv("TRAPLIGHT_SHARED")
-	if base == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			if filepath.Dir(dir) == dir {
-				t.Fatal("no go.mod above the test")
-			}
-			dir = filepath.Dir(dir)
-		}
-		base = filepath.Join(dir, "..", "shared")
-	}
-	path := filepath.Join(append([]string{base}, parts...)...)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no reference data at %s", path)
-	}
-	return path
 }

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 
 	"traplight/internal/logfile/csv"
+	"traplight/internal/logfile/mdf"
 	"traplight/internal/logfile/nmea"
 	"traplight/internal/logfile/parquet"
 	"traplight/internal/logfile/table"
@@ -115,6 +116,8 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 		return readZip(name, f, size)
 	case bytes.HasPrefix(head, []byte(parquet.Magic)):
 		return parquet.Read(name, f, size)
+	case mdf.Is(head):
+		return mdf.Read(name, f, size)
 	case nmea.Is(head):
 		return nmea.Read(name, f)
 	}

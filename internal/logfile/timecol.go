@@ -19,6 +19,9 @@ type clockColumn struct {
 	day    int64     // days since 1970 of the first value; 0 unknown
 	zone   string
 	notes  []string
+	// Plain numbers became seconds as (number − from)·factor; columns with clocks
+	// of their own follow.
+	from, factor float64
 }
 
 // timeWords are names of time columns, in letters only, as they begin or as
@@ -62,7 +65,7 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 // clockScore says how much a column looks like the clock; refusal tells why a
 // column that is called a time cannot be it.
 func clockScore(t *table.Table, c *table.Column, index int) (score float64, refusal string) {
-	if c.Kind == table.Words || c.Kind == table.Date || len(c.Values) == 0 {
+	if c.Kind == table.Words || c.Kind == table.Date || len(c.Values) == 0 || c.Times != nil {
 		return 0, ""
 	}
 	name := nameScore(c.Name)
@@ -230,7 +233,7 @@ const (
 // seconds converts a clock column to the log's own clock.
 func seconds(t *table.Table, index int) *clockColumn {
 	c := &t.Columns[index]
-	cc := &clockColumn{index: index, other: -1, zone: c.Zone}
+	cc := &clockColumn{index: index, other: -1, zone: c.Zone, factor: 1}
 	switch c.Kind {
 	case table.TimeOfDay:
 		cc.t, cc.period = append([]float64(nil), c.Values...), c.Period
@@ -263,6 +266,7 @@ func seconds(t *table.Table, index int) *clockColumn {
 		if s := first * u.factor; s > unixFrom && s < unixTo && (!told || u.factor == factor) && step*u.factor < 3600 {
 			cc.day = int64(math.Floor(s / 86400))
 			whole := float64(cc.day) * 86400 / u.factor
+			cc.from, cc.factor = whole, u.factor
 			for i := range cc.t {
 				cc.t[i] = (cc.t[i] - whole) * u.factor
 			}
@@ -274,6 +278,7 @@ func seconds(t *table.Table, index int) *clockColumn {
 	if !told && first > excelFrom && first < excelTo && step < excelStep && step > 0 {
 		cc.day = int64(math.Floor(first)) + excelEpoch
 		whole := math.Floor(first)
+		cc.from, cc.factor = whole, 86400
 		for i := range cc.t {
 			cc.t[i] = (cc.t[i] - whole) * 86400
 		}
@@ -294,6 +299,7 @@ func seconds(t *table.Table, index int) *clockColumn {
 	if !told {
 		factor = guessTimeUnit(c, step, t.Rows, numeric(t, index), &cc.notes)
 	}
+	cc.factor = factor
 	if factor != 1 {
 		inverse := math.Round(1 / factor)
 		for i, v := range cc.t {

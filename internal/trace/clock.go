@@ -24,3 +24,22 @@ func (c Clock) Log(run float64) float64 {
 	}
 	return run + off
 }
+
+// Run converts a time on the log's own clock, s, to the run clock, s. Where the
+// log's clock was set back a time occurs twice, and the earlier is meant; a time
+// that a step left out is given to the segment behind the step.
+func (c Clock) Run(log float64) float64 {
+	for i, s := range c.Segments {
+		run := log - s.Offset
+		if i+1 == len(c.Segments) {
+			return run
+		}
+		if run < c.Segments[i+1].FromRun {
+			return run
+		}
+		if next := log - c.Segments[i+1].Offset; next < c.Segments[i+1].FromRun && c.Segments[i+1].Offset > s.Offset {
+			return c.Segments[i+1].FromRun
+		}
+	}
+	return log
+}

@@ -13,34 +13,8 @@ import (
 
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
+	"traplight/internal/logfile/sharedata"
 )
-
-// sharedDir finds the folder of reference data beside the repository, or skips.
-func sharedDir(t testing.TB, parts ...string) string {
-	t.Helper()
-	base := os.Getenv("TRAPLIGHT_SHARED")
-	if base == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			if filepath.Dir(dir) == dir {
-				t.Fatal("no go.mod above the test")
-			}
-			dir = filepath.Dir(dir)
-		}
-		base = filepath.Join(dir, "..", "shared")
-	}
-	path := filepath.Join(append([]string{base}, parts...)...)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no reference data at %s", path)
-	}
-	return path
-}
 
 func column(log *logfile.Log, name string) []float64 {
 	for _, c := range log.Columns {
@@ -92,7 +66,7 @@ func clockAt(log *logfile.Log, row int) float64 {
 // logs) against what an independent parser made of them: every valid fix in file
 // order, its speed to the five decimals given.
 func TestReceivers(t *testing.T) {
-	dir := sharedDir(t, "data", "receivers-nmea")
+	dir := sharedata.Dir(t, "data", "receivers-nmea")
 	files, _ := filepath.Glob(filepath.Join(dir, "*.nmea"))
 	fixes := 0
 	for _, file := range files {
@@ -139,7 +113,7 @@ func TestReceivers(t *testing.T) {
 // TestTownDrive reads half an hour of driving (google/gps-measurement-tools): the
 // counts and gaps are those of its notes.
 func TestTownDrive(t *testing.T) {
-	path := filepath.Join(sharedDir(t, "data", "car-nmea"), "drive-2020-02-06.nmea")
+	path := filepath.Join(sharedata.Dir(t, "data", "car-nmea"), "drive-2020-02-06.nmea")
 	log, err := logfile.Open(path)
 	if err != nil {
 		t.Fatal(err)

@@ -17,35 +17,9 @@ import (
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
 	"traplight/internal/logfile/parquet"
+	"traplight/internal/logfile/sharedata"
 	"traplight/internal/logfile/table"
 )
-
-// sharedDir finds the folder of reference data beside the repository, or skips.
-func sharedDir(t testing.TB, parts ...string) string {
-	t.Helper()
-	base := os.Getenv("TRAPLIGHT_SHARED")
-	if base == "" {
-		dir, err := os.Getwd()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			if filepath.Dir(dir) == dir {
-				t.Fatal("no go.mod above the test")
-			}
-			dir = filepath.Dir(dir)
-		}
-		base = filepath.Join(dir, "..", "shared")
-	}
-	path := filepath.Join(append([]string{base}, parts...)...)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no reference data at %s", path)
-	}
-	return path
-}
 
 func read(t *testing.T, path string) (*table.Table, error) {
 	t.Helper()
@@ -66,7 +40,7 @@ type expectation struct {
 // TestSamples holds sixteen files of many encodings (apache/parquet-testing)
 // against what an independent reader made of them.
 func TestSamples(t *testing.T) {
-	dir := sharedDir(t, "data", "parquet-samples")
+	dir := sharedata.Dir(t, "data", "parquet-samples")
 	data, err := os.ReadFile(filepath.Join(dir, "expected.json"))
 	if err != nil {
 		t.Skip(err)
@@ -244,7 +218,7 @@ func TestSameAsCSV(t *testing.T) {
 		{"turbo-diesel-obd/accelerations-2018-02-23", 0},
 		{"highway-wheel-speeds/wheel_speeds", 6e-8},
 	} {
-		base := filepath.Join(sharedDir(t, "data"), filepath.FromSlash(c.path))
+		base := filepath.Join(sharedata.Dir(t, "data"), filepath.FromSlash(c.path))
 		a, err := logfile.Open(base + ".csv")
 		if err != nil {
 			t.Fatal(err)

@@ -14,6 +14,7 @@ type demoCmd struct {
 	Seed  uint64 `default:"1" help:"Another seed gives another day."`
 	Units string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
 	JSON  bool   `name:"json" help:"Print the report as JSON, all SI."`
+	Serve bool   `help:"Open the page with the whole day in it instead."`
 	HTML  string `name:"html" placeholder:"FILE" help:"Write the report as one self-contained page with its drawings." type:"path"`
 }
 
@@ -23,11 +24,15 @@ func (*demoCmd) Help() string {
 Examples:
   traplight demo
   traplight demo --pass 3 --units metric
+  traplight demo --serve
   traplight demo --save shop
   traplight report shop/*.csv --car shop/car_*.toml --notes shop/passes.toml` + exitCodes
 }
 
 func (c *demoCmd) Run(ctx context.Context, w *world) error {
+	if c.Serve {
+		return (&serveCmd{Demo: true, Seed: c.Seed, Units: c.Units, Guests: "read"}).Run(ctx, w)
+	}
 	if p := w.progress(); p != nil {
 		p("inventing a day at the strip", 0, 1)
 	}

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync"
 
 	"traplight/internal/web"
 )
@@ -21,8 +22,10 @@ type serveCmd struct {
 	Port      int      `default:"0" help:"Port on this machine; 0 takes any that is free."`
 	Listen    string   `placeholder:"ADDRESS" help:"Serve the pit's network too, at this address such as 192.168.0.10:8080; visitors need the code that is printed."`
 	Guests    string   `enum:"read,tick,write" default:"read" help:"What visitors from the network may do: read, tick the turn-round list, or write."`
+	Watch     []string `placeholder:"FOLDER" help:"Take in the logs that appear in this folder or drive; may be repeated." type:"path"`
 	NoBrowser bool     `help:"Do not open the browser."`
 	Demo      bool     `help:"Show an invented shop's day, in a data folder of its own that is gone afterwards."`
+	Seed      uint64   `hidden:"" default:"1"`
 	Units     string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of each car (${env})."`
 	Verbose   bool     `short:"v" help:"Tell what goes wrong in the background."`
 	storeFlags
@@ -36,6 +39,7 @@ With --listen, phones on the pit's network can read along with a code; they cann
 Examples:
   traplight serve
   traplight serve --demo
+  traplight serve --watch /media/card
   traplight serve car.toml passes.toml pass1.csv
   traplight serve --listen 192.168.0.10:8080 --guests tick` + exitCodes
 }
@@ -71,7 +75,7 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 	at := ""
 	switch {
 	case c.Demo:
-		at, err = s.Demo()
+		at, err = s.Demo(c.Seed)
 	case len(c.Files) > 0:
 		at, err = s.FromFiles(c.Files)
 	}
@@ -88,6 +92,15 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 		if err := openBrowser(address); err != nil {
 			fmt.Fprintf(w.err, "traplight: the browser could not be opened (%v); open the address above\n", err)
 		}
+	}
+	if len(c.Watch) > 0 {
+		var ended sync.WaitGroup
+		ended.Go(func() {
+			if err := s.Watch(ctx, c.Watch); err != nil {
+				fmt.Fprintf(w.err, "traplight: the folders are not watched any more: %v\n", err)
+			}
+		})
+		defer ended.Wait()
 	}
 	return s.Serve(ctx, l)
 }

@@ -55,9 +55,10 @@ func browser(t *testing.T) context.Context {
 
 // reader is someone at a browser.
 type reader struct {
-	t    *testing.T
-	ctx  context.Context
-	base string
+	t     *testing.T
+	ctx   context.Context
+	base  string
+	began time.Time
 
 	mu       sync.Mutex
 	asked    []string // of other machines
@@ -65,7 +66,7 @@ type reader struct {
 }
 
 func newReader(t *testing.T, base string) *reader {
-	b := &reader{t: t, ctx: browser(t), base: base}
+	b := &reader{t: t, ctx: browser(t), base: base, began: time.Now()}
 	b.do(chromedp.Func(func(ctx context.Context, s *chromedp.Target) error {
 		_, err := cdp.Call(ctx, s, network.Enable, network.EnableParams{})
 		return err
@@ -144,6 +145,7 @@ func (b *reader) press(keys string) { b.t.Helper(); b.do(chromedp.KeyEvent(keys)
 
 // picture keeps what is seen where TRAPLIGHT_PICTURES says.
 func (b *reader) picture(name string) {
+	b.t.Logf("%5.1f s: %s", time.Since(b.began).Seconds(), name)
 	dir := os.Getenv("TRAPLIGHT_PICTURES")
 	if dir == "" {
 		return
@@ -266,7 +268,7 @@ func TestInBrowser(t *testing.T) {
 	// A log dropped on the page leads to its answers.
 	b.open("/")
 	drop(b, last)
-	b.until("the pass", `location.pathname.startsWith("/passes/")`)
+	b.until("the pass", `location.pathname.startsWith("/passes/") && document.querySelector("footer")`)
 	name := strings.TrimPrefix(b.js(`location.pathname`), "/passes/")
 	if got := b.js(`[...document.querySelectorAll("main h2")].slice(0, 5).map(h => h.textContent).join(", ")`); got != "Fit to go again?, What happened, Where the speed went, Next pass, What is used up" {
 		t.Errorf("the questions are %s", got)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"math"
 	"net/http"
 	"net/url"
 	"strings"
@@ -68,7 +69,7 @@ type carView struct {
 type trendRow struct {
 	store.Pass
 	Trap, Unit string
-	Width      float64 // of its bar, 0–100
+	Place      float64 // between the slowest and the fastest, 0–99
 }
 
 func (s *Server) newCar(w http.ResponseWriter, r *http.Request) error {
@@ -105,15 +106,18 @@ func (s *Server) carView(r *http.Request, name string) (*carView, error) {
 	if err != nil {
 		return nil, err
 	}
-	world, most := s.world(r, name), 0.0
+	world := s.world(r, name)
+	least, most := math.Inf(1), math.Inf(-1)
 	for _, p := range passes {
-		most = max(most, or(p.TrapSpeed))
+		if p.TrapSpeed != nil {
+			least, most = min(least, *p.TrapSpeed), max(most, *p.TrapSpeed)
+		}
 	}
 	for _, p := range passes {
 		row := trendRow{Pass: p}
 		if p.TrapSpeed != nil {
 			row.Trap, _, row.Unit = world.Parts(quantity.DimSpeed, *p.TrapSpeed, or(p.TrapSpeedSD))
-			row.Width = 100 * *p.TrapSpeed / most
+			row.Place = 99 * (*p.TrapSpeed - least) / max(most-least, 1e-9)
 		}
 		v.Passes = append(v.Passes, row)
 	}
@@ -196,7 +200,10 @@ func checkSheet(file, text string) []string {
 	}
 	var out []string
 	for _, l := range strings.Split(err.Error(), "\n") {
-		out = append(out, sentence(strings.TrimPrefix(l, file+":")))
+		if rest, ok := strings.CutPrefix(l, file+":"); ok {
+			l = "line " + rest
+		}
+		out = append(out, sentence(l))
 	}
 	return out
 }

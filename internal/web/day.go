@@ -15,6 +15,7 @@ import (
 // dayView is one day's passes.
 type dayView struct {
 	Empty        bool // nothing is kept yet
+	Count        int  // of all passes kept
 	At           string
 	Event        string
 	Answer       string // the first line: the pass run last
@@ -30,7 +31,7 @@ type dayRow struct {
 	store.Pass
 	Word              string // verdict or why there is none
 	Trap, TrapSD      string
-	Time, Unit        string
+	Time, Unit, Short string
 	Forecast, Outcome string // what was forecast; how it came
 	Best              bool
 }
@@ -50,7 +51,7 @@ func (s *Server) day(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v.Empty = len(all) == 0
+	v.Empty, v.Count = len(all) == 0, len(all)
 	f := frame{Title: "The day", Here: "day"}
 	if v.Empty {
 		f.Body = v
@@ -78,7 +79,7 @@ func (s *Server) day(w http.ResponseWriter, r *http.Request) error {
 	if n := len(v.Rows); n > 0 {
 		last := v.Rows[n-1]
 		v.Verdict, v.Event, v.Car = last.Verdict, last.Event, last.Car
-		v.Answer = last.Trap + " " + last.Unit + " on " + last.Name
+		v.Answer = last.Short + " on " + last.Name
 		if last.Trap == "" {
 			v.Answer = last.Name + " has no trap speed"
 		}
@@ -120,6 +121,7 @@ func (s *Server) dayRow(ctx context.Context, r *http.Request, p store.Pass, fore
 		d.Word = "not judged"
 	}
 	if p.TrapSpeed != nil {
+		d.Short = w.Speed(*p.TrapSpeed)
 		d.Trap, d.TrapSD, d.Unit = w.Parts(quantity.DimSpeed, *p.TrapSpeed, or(p.TrapSpeedSD))
 	}
 	if p.HalfMile != nil {

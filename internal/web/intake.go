@@ -9,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
+	"strings"
 
 	"traplight/internal/app"
 	"traplight/internal/store"
@@ -47,6 +49,13 @@ func (h *shop) take(ctx context.Context, j *job, paths []string, said string) (p
 	if err != nil {
 		return passes, err
 	}
+	if adopted, err := h.adopt(ctx, passes); err != nil {
+		return passes, err
+	} else if adopted {
+		if _, err := h.app.Add(ctx, app.AddRequest{}, func(app.Added) {}); err != nil {
+			return passes, err
+		}
+	}
 	if failed > 0 && len(told) == 0 {
 		told = append(told, fmt.Errorf("%d of the files could not be added", failed))
 	}
@@ -77,7 +86,7 @@ func (s *Server) intake(paths []string, said string) work {
 }
 
 // intakeDemo takes the invented shop in.
-func (s *Server) intakeDemo() work {
+func (s *Server) intakeDemo(seed uint64) work {
 	return func(ctx context.Context, j *job) (string, error) {
 		dir, err := os.MkdirTemp("", "traplight-demo-")
 		if err != nil {
@@ -85,10 +94,73 @@ func (s *Server) intakeDemo() work {
 		}
 		defer os.RemoveAll(dir)
 		shop := filepath.Join(dir, "shop")
-		if _, _, err := app.Demo(ctx, app.DemoRequest{Seed: 1, Save: shop, Pass: 1}); err != nil {
+		if _, _, err := app.Demo(ctx, app.DemoRequest{Seed: seed, Save: shop, Pass: 1}); err != nil {
 			return "", err
 		}
 		_, err = s.shop.take(ctx, j, []string{shop}, "")
 		return "/", err
 	}
+}
+
+// adopt takes a new pass of which nothing was written down for the one that was planned
+// after the car's pass before: its settings and weather are those of the plan, until the
+// crew says otherwise. So the forecast meets its outcome.
+func (h *shop) adopt(ctx context.Context, names []string) (any bool, err error) {
+	planned, err := h.st.Entries(ctx, store.PlannedEntry)
+	if err != nil || len(planned) == 0 {
+		return false, err
+	}
+	notes, err := h.notes(ctx)
+	if err != nil {
+		return false, err
+	}
+	for _, name := range names {
+		p, err := h.st.FindOne(ctx, name)
+		if err != nil {
+			return any, err
+		}
+		mates, err := h.st.Passes(ctx, store.Filter{Car: p.Car})
+		if err != nil {
+			return any, err
+		}
+		k := slices.IndexFunc(mates, func(m store.Pass) bool { return m.Name == p.Name })
+		if p.NoteKey != "" || k < 1 {
+			continue
+		}
+		before := mates[k-1]
+		for i := len(planned) - 1; i >= 0; i-- {
+			e := planned[i]
+			plan := notes.PlannedByID(e.Key)
+			if plan == nil || plan.After != before.File || plan.AfterIndex >= 0 && plan.AfterIndex != before.Number || notes.ByID(e.Key) != nil {
+				continue
+			}
+			if err := h.adoptOne(ctx, p, e); err != nil {
+				return any, err
+			}
+			any = true
+			break
+		}
+	}
+	return any, nil
+}
+
+func (h *shop) adoptOne(ctx context.Context, p store.Pass, e store.Entry) error {
+	var b strings.Builder
+	b.WriteString("# settings and weather are those of the plan: correct what was run otherwise\n")
+	fmt.Fprintf(&b, "id = %q\nfile = %q\nindex = %d\ncar = %q\n", e.Key, p.File, p.Number, p.Car)
+	if p.RunAt != "" {
+		fmt.Fprintf(&b, "when = %q\n", strings.Replace(p.RunAt, "T", " ", 1))
+	}
+	for _, l := range strings.Split(e.Body, "\n") {
+		switch key, _, _ := strings.Cut(l, "="); strings.TrimSpace(key) {
+		case "", "id", "after", "after_index":
+		default:
+			b.WriteString(l + "\n")
+		}
+	}
+	if checkEntry(store.PassEntry, b.String()) != nil {
+		return nil // the plan states what a pass cannot: the crew writes the entry
+	}
+	_, err := h.st.PutEntry(ctx, store.Entry{Kind: store.PassEntry, Key: e.Key, Body: b.String()})
+	return err
 }

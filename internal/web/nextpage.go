@@ -64,7 +64,7 @@ func (s *Server) next(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.show(w, r, "next", frame{Title: "Next pass", Here: "day", Body: v, Car: v.Car}, "")
+	return s.show(w, r, "next", frame{Title: "Next pass", Here: "next", Body: v, Car: v.Car}, "")
 }
 
 // nextView makes the page from the planned entry id, or from the last pass.
@@ -165,20 +165,20 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 	if err := json.Unmarshal(f.Body, a); err != nil {
 		return err
 	}
-	v.Answer, v.Line, v.Recorded, v.Notes = a, foretell(w, *a), f.RecordedAt, a.Notes
+	v.Answer, v.Line, v.Recorded, v.Notes = a, foretell(w, *a), momentOf(f.RecordedAt), a.Notes
 	add := func(name, value, note string) { v.Facts = append(v.Facts, fact{name, value, note}) }
 	add("Half mile from rollout", fmt.Sprintf("%.2f s", a.Time.P50), fmt.Sprintf("%.2f to %.2f", a.Time.P05, a.Time.P95))
 	if a.Target != nil {
-		add("Chance of "+w.Speed(a.Target.Speed), percent(a.Target.Chance), "in this pass")
+		add("Chance of "+whole(w, quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), "in this pass")
 	}
 	stop := fmt.Sprintf("at a deceleration of %.2f g", a.Decel/9.80665)
 	if a.ShutDown > 0 {
-		stop += "; the strip has " + w.Length(a.ShutDown)
+		stop += "; the strip has " + whole(w, quantity.DimLength, a.ShutDown)
 	} else {
 		stop += "; the strip's shut-down length is not stated"
 	}
-	add("Stopping after the line", w.Length(a.Stopping.P50)+", one in twenty over "+w.Length(a.Stopping.P95), stop)
-	add("Highest speed", w.Speed(a.Top), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
+	add("Stopping after the line", whole(w, quantity.DimLength, a.Stopping.P50)+", one in twenty over "+whole(w, quantity.DimLength, a.Stopping.P95), stop)
+	add("Highest speed", whole(w, quantity.DimSpeed, a.Top), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
 	for _, b := range a.Binding {
 		add("What binds", b, "")
 	}
@@ -233,7 +233,7 @@ func (s *Server) saveNext(w http.ResponseWriter, r *http.Request) error {
 		if verr != nil {
 			return verr
 		}
-		return s.show(w, r, "next", frame{Title: "Next pass", Here: "day", Body: v, Car: v.Car}, err.Error())
+		return s.show(w, r, "next", frame{Title: "Next pass", Here: "next", Body: v, Car: v.Car}, err.Error())
 	}
 	if _, err := s.shop.st.PutEntry(ctx, store.Entry{Kind: store.PlannedEntry, Key: id, Body: text}); err != nil {
 		return err
@@ -423,8 +423,13 @@ func (s *Server) card(w http.ResponseWriter, r *http.Request) error {
 	if v.NoCard != "" {
 		return status(http.StatusConflict, fmt.Errorf("no card: %s", strings.ToLower(v.NoCard[:1])+v.NoCard[1:]))
 	}
-	return s.show(w, r, "card", frame{Title: "Pass card", Here: "day", Body: v, Car: v.Car}, "")
+	return s.show(w, r, "card", frame{Title: "Pass card", Here: "next", Body: v, Car: v.Car}, "")
 }
 
 // rpm is the unit in which shifts are set, whoever reads.
 var rpm = quantity.MustUnit("rpm")
+
+// whole prints without decimals what no one reads closer.
+func whole(w quantity.World, d quantity.Dimension, x float64) string {
+	return fmt.Sprintf("%.0f %s", w.Of(d, x), w.Unit(d).Symbol)
+}

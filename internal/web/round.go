@@ -87,7 +87,7 @@ func (s *Server) round(w http.ResponseWriter, r *http.Request) error {
 	var missing []string
 	v.Ticks, missing = s.shop.ticks(r.Context(), name, p.Name)
 	v.Missing = len(missing)
-	return s.show(w, r, "round", frame{Title: "Turn-round", Here: "day", Body: v, Car: p.Car}, "")
+	return s.show(w, r, "round", frame{Title: "Turn-round", Here: "round", Body: v, Car: p.Car}, "")
 }
 
 // saveRound keeps the ticks with the pass.

@@ -47,7 +47,7 @@ func loadViews(s *Server) (*views, error) {
 		t, err := page.Parts(template.New(name))
 		if err == nil {
 			t, err = t.Funcs(template.FuncMap{
-				"asset": s.address, "path": url.PathEscape, "query": url.QueryEscape, "shape": page.Shape, "with1": func(k string, v any) map[string]any { return map[string]any{k: v} }, "clock": clockOf, "day": dayOf,
+				"asset": s.address, "path": url.PathEscape, "query": url.QueryEscape, "shape": page.Shape, "with1": func(k string, v any) map[string]any { return map[string]any{k: v} }, "clock": clockOf, "day": dayOf, "moment": momentOf,
 			}).ParseFS(files, "templates/frame.gohtml", "templates/"+name+".gohtml")
 		}
 		if err != nil {
@@ -215,6 +215,15 @@ func clockOf(at string) string {
 		return at[11:16]
 	}
 	return ""
+}
+
+// momentOf puts a moment of the store's clock (UTC) into the local one's words.
+func momentOf(at string) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return at
+	}
+	return t.Local().Format("2 January 2006, 15:04")
 }
 
 // dayOf puts "2033-06-11" into words.

@@ -72,7 +72,8 @@ class Traces {
     const wide = this.range();
     let group = null;
     let title = null;
-    for (const row of this.data.rows) {
+    for (const set of this.alike(this.data.rows)) {
+      const row = set[0];
       if (row.question !== title) {
         title = row.question;
         group = document.createElement("details");
@@ -88,14 +89,36 @@ class Traces {
       const name = document.createElement("p");
       name.className = "tracename";
       const what = document.createElement("span");
-      what.textContent = (row.quantity || row.name) + (row.unit ? ", " + row.unit : "") + (row.quantity ? " (" + row.name + ")" : "");
-      const now = document.createElement("span");
-      now.className = "now";
-      name.append(what, now);
+      what.textContent = this.nameOf(set) + (row.unit ? ", " + row.unit : "");
+      name.append(what);
+      const now = set.map((r, i) => {
+        const s = document.createElement("span");
+        s.className = `now c${i + 1}`;
+        name.append(s);
+        return s;
+      });
       rowBox.append(name);
       group.append(rowBox);
-      this.plots.push(this.plot(row, rowBox, now, wide));
+      this.plots.push(this.plot(set, rowBox, now, wide));
     }
+  }
+
+  // Channels of one kind share a plot: the four wheels, the banks, the cylinders.
+  alike(rows) {
+    const sets = [];
+    const stem = (r) => r.quantity.replace(/ (\d+|fl|fr|rl|rr)$/, "");
+    for (const r of rows) {
+      const s = sets.find((s) => r.quantity && s[0].question === r.question && stem(s[0]) === stem(r) && s[0].unit === r.unit && s.length < 6);
+      if (s) s.push(r);
+      else sets.push([r]);
+    }
+    return sets;
+  }
+
+  nameOf(set) {
+    const r = set[0];
+    if (set.length > 1) return r.quantity.replace(/ (\d+|fl|fr|rl|rr)$/, "");
+    return (r.quantity || r.name) + (r.quantity ? " (" + r.name + ")" : "");
   }
 
   columns(row) {
@@ -111,7 +134,13 @@ class Traces {
     return [x, v];
   }
 
-  plot(row, where, now, [min, max]) {
+  table(set) {
+    const cols = set.map((r) => this.columns(r));
+    return cols.length === 1 ? cols[0] : uPlot.join(cols, cols.map(() => [0, 1]));
+  }
+
+  plot(set, where, now, [min, max]) {
+    const row = set[0];
     const ink = css("--soft"), grid = css("--grid");
     const axis = { stroke: ink, grid: { stroke: grid, width: 1 }, ticks: { stroke: grid, width: 1 }, font: "12px sans-serif" };
     const p = new uPlot({
@@ -119,25 +148,29 @@ class Traces {
       cursor: { sync: { key: "traces", scales: ["x", null] }, drag: { x: true, y: false, setScale: false }, y: false, points: { size: 7 } },
       scales: { x: { time: false, min, max } },
       axes: [{ ...axis, size: 26 }, { ...axis, size: 58, space: 28 }],
-      series: [{}, { stroke: css("--p1"), width: 1.4, points: { show: false } }],
+      series: [{}, ...set.map((r, i) => ({ stroke: css(`--p${i + 1}`), width: 1.4, spanGaps: true, points: { show: false } }))],
       hooks: {
         drawClear: [(u) => this.bands(u)],
         draw: [(u) => this.pins(u)],
         setCursor: [(u) => {
-          const i = u.cursor.idx;
-          now.textContent = i == null || u.data[1][i] == null ? "" : String(u.data[1][i]);
+          now.forEach((n, k) => {
+            const i = u.cursor.idxs?.[k + 1] ?? u.cursor.idx;
+            const v = i == null ? null : u.data[k + 1][i];
+            n.textContent = (set.length > 1 ? set[k].name + " " : "") + (v == null ? "" : String(v));
+          });
         }],
         setSelect: [(u) => {
           if (u.select.width > 4) this.zoom(u.posToVal(u.select.left, "x"), u.posToVal(u.select.left + u.select.width, "x"));
           u.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
         }],
       },
-    }, this.columns(row), where);
+    }, this.table(set), where);
     p.over.tabIndex = 0;
     p.over.setAttribute("role", "img");
-    p.over.setAttribute("aria-label", (row.quantity || row.name) + " along the pass");
-    p.row = row;
+    p.over.setAttribute("aria-label", this.nameOf(set) + " along the pass");
+    p.set = set;
     this.sync.sub(p);
+    now.forEach((n, k) => { n.textContent = set.length > 1 ? set[k].name : ""; });
     return p;
   }
 
@@ -211,9 +244,9 @@ class Traces {
       if (ask !== this.asked) return;
       const rows = new Map(d.rows.map((r) => [r.name, r]));
       for (const p of this.plots) {
-        const r = rows.get(p.row.name);
-        if (r) {
-          p.setData(this.columns(r), false);
+        const fresh = p.set.map((r) => rows.get(r.name)).filter(Boolean);
+        if (fresh.length === p.set.length) {
+          p.setData(this.table(fresh), false);
           p.setScale("x", { min, max });
         }
       }

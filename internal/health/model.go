@@ -33,7 +33,10 @@ type spec struct {
 	whole          bool // only a departure of the whole pass is looked for
 	// rough is how much larger Z comes out than noise makes it while only this one
 	// pass bends the curves, 1; 0 means 1.3.
-	rough      float64
+	rough float64
+	// least is a floor under how much larger Z comes out than noise makes it, for
+	// relations that the columns catch only roughly, 1; 0 means 1.
+	least      float64
 	channels   []string // names of the channels read
 	quantities []string // their quantities, for sensor faults and sentences
 }

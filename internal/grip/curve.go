@@ -54,10 +54,10 @@ type Curve struct {
 	OK       bool                // the fit converged on enough samples
 }
 
-// Priors of drag-type tyres (common practice, no source): the peak near 12 % slip,
+// Priors of drag-type tyres (common practice, no source): the peak between 6 and 22 % slip,
 // grip between 0.9 and 2, mild loss beyond the peak.
 const (
-	priorPeakSlip, priorPeakSlipSD = 0.12, 0.025
+	priorPeakSlip, priorPeakSlipSD = 0.14, 0.04
 	priorShape, priorShapeSD       = 1.40, 0.12
 	priorCurvature                 = 0.5 // 1, standard deviation of E about 0
 	priorPeak, priorPeakSD         = 1.45, 0.30

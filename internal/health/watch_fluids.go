@@ -160,9 +160,9 @@ func (w *watcher) chargeHeat() {
 	if c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "charge heat", least: 1.3, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
+			id: "charge heat", least: 1.8, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
 			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 3.5}, {"rise slow", 15, 25, 4.5}, {"early", 5, 12, 8}, {"work", 5, 15, 3}},
-			noise: 0.5, corr: 1, small: 3, visible: 3, delay: 0.9, shapes: slow,
+			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
 		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work())
 	}

@@ -89,7 +89,7 @@ func (s *Store) writeBackup(ctx context.Context, out io.Writer, dir string, tell
 	if err != nil {
 		return nil, err
 	}
-	f, err := z.Create(manifestName)
+	f, err := z.CreateHeader(&zip.FileHeader{Name: manifestName, Method: zip.Deflate, Modified: time.Unix(0, 0).UTC()})
 	if err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package motion
 import (
 	"errors"
 	"math"
-	"sort"
 
 	"traplight/internal/num/banded"
 )
@@ -398,7 +397,8 @@ func (r *Result) delay(ch *channel, n int) float64 {
 	return r.par.val(ch.lag) + r.par.val(ch.travel)/math.Max(ch.src.V[n], slowest)
 }
 
-// median of |x|, which it reorders.
+// median of |x|, which it reorders: the element that would stand in the middle, found
+// by partition (Hoare 1961) since the whole order is not needed.
 func medianAbs(x []float64) float64 {
 	if len(x) == 0 {
 		return math.NaN()
@@ -406,6 +406,31 @@ func medianAbs(x []float64) float64 {
 	for i := range x {
 		x[i] = math.Abs(x[i])
 	}
-	sort.Float64s(x)
-	return x[len(x)/2]
+	k, lo, hi := len(x)/2, 0, len(x)-1
+	for lo < hi {
+		p := x[(lo+hi)/2]
+		i, j := lo, hi
+		for i <= j {
+			for x[i] < p {
+				i++
+			}
+			for x[j] > p {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return x[k]
+		}
+	}
+	return x[k]
 }

@@ -16,8 +16,8 @@ const (
 	loadSens, loadSensSD           = 0.06, 0.03   // 1 per doubling of load; Pacejka's set has 0.037
 	dumpPrior, dumpPriorSD         = 0.6, 0.25    // 1, share of the engine's surplus momentum that reaches the car
 	nitrousFlow, nitrousFlowSD     = 0.043, 0.012 // kg/s, a usual single fogger (75 kW)
-	nitrousPerKg, nitrousPerKgSD   = 1.0e6, 0.4e6 // J/kg at the crank: the oxygen of 1 kg burns 1.57 kg of air's fuel; much of it late, for the turbine
-	nitrousFeed                    = 2.4e6        // J/kg in the exhaust, see sim.Nitrous.Feed
+	nitrousPerKg, nitrousPerKgSD   = 0.7e6, 0.5e6 // J/kg at the crank: the oxygen of 1 kg burns 1.57 kg of air's fuel, but late, with the ignition drawn back
+	nitrousFeed                    = 2.0e6        // J/kg in the exhaust, see sim.Nitrous.Feed
 	nitrousBelow                   = 8e3          // Pa under target at which it opens
 )
 

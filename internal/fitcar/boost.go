@@ -123,6 +123,7 @@ func (w *work) gearAt() []int {
 func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []float64) {
 	const sub = 2
 	dt := w.Step / sub
+	next := 0 // the coming or present shift
 	b := &c.Boost
 	h, z, over, in := h0, 0.0, 0.0, -1
 	known, tgt, ht := -1, 0.0, 0.0
@@ -136,7 +137,6 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 				continue
 			}
 		}
-		lift := ph[i] == inShift && b.Lifted
 		if known != gear[i] {
 			known, tgt = gear[i], w.target(b, gear[i])
 			ht = sim.Head(w.air.Pressure, tgt)
@@ -145,15 +145,21 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			in = gear[i]
 			over = sim.Load(over, b.OverHead(w.air.Pressure, ht), h, ht)
 		}
-		for range sub {
-			if lift {
+		for k := range sub {
+			// whether this substep lies in a shift is told by its middle
+			at := w.time(i) + (float64(k)+0.5)*dt
+			for next < len(w.Shifts) && at >= w.Shifts[next].End {
+				next++
+			}
+			shifting := next < len(w.Shifts) && at >= w.Shifts[next].Start
+			if shifting && b.Lifted {
 				h -= b.Decay * h * dt
 				z = 0
 				continue
 			}
 			p := sim.Pressure(w.air.Pressure, h)
 			heat := 1.0
-			if ph[i] == inShift {
+			if shifting {
 				heat = b.ShiftHeat
 			}
 			if ph[i] == partThrottle && w.head != nil && w.Boost != nil && !math.IsNaN(w.Boost[i]) {
@@ -161,13 +167,13 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			}
 			temp := c.Engine.ChargeTemperature(w.air.Temperature, h)
 			surplus := 1.0
-			if w.open(c, i, p, tgt, gear[i]) && ph[i] != inShift {
+			if w.open(c, i, p, tgt, gear[i]) && !shifting {
 				if ind := c.Engine.Indicated(n, p*sim.RefCharge/temp); ind > 0 {
 					surplus = 1 + c.Nitrous.Feed/n/ind
 				}
 			}
 			r := b.Rise(sim.Flow(n, p, temp), h, n/sim.RefSpeed, surplus, heat)
-			if ph[i] == inShift {
+			if shifting {
 				h += min(0, r) * dt
 				continue
 			}
@@ -330,50 +336,86 @@ func mostLifted(ws []*work) bool {
 	return yes > no
 }
 
-// settledOffset measures how far boost settles from its target in each gear, Pa,
-// where it came near it.
-func settledOffset(ws []*work, gears int) []float64 {
-	off := make([]float64, gears)
-	all := []float64{}
-	by := make([][]float64, gears)
-	for _, w := range ws {
-		if w.Boost == nil || w.Target == nil {
+// settled calls f for every sample at which boost has stood near its target for
+// 0.9 s within a gear.
+func (w *work) settled(gears int, f func(i, gear int, over float64)) {
+	if w.Boost == nil || w.Target == nil {
+		return
+	}
+	ph := w.phases()
+	reached := -1
+	for i := w.Lock; i < len(w.X); i++ {
+		g := w.Gear[i]
+		if ph[i] != inGear || g < 1 || g > gears {
+			reached = -1
 			continue
 		}
-		ph := w.phases()
-		reached := -1
-		for i := w.Lock; i < len(w.X); i++ {
-			g := w.Gear[i]
-			if ph[i] != inGear || g < 1 || g > gears {
-				reached = -1
-				continue
-			}
-			t := w.Target[min(g, len(w.Target))-1]
-			b := w.Boost[i] - w.air.Pressure
-			if math.IsNaN(b) || t <= 0 {
-				continue
-			}
-			if reached < 0 && b > 0.95*t {
-				reached = i
-			}
-			if reached >= 0 && w.time(i)-w.time(reached) > 0.9 && math.Abs(b-t) < 0.12*t {
-				by[g-1] = append(by[g-1], b-t)
-				all = append(all, b-t)
-			}
+		t := w.Target[min(g, len(w.Target))-1]
+		b := w.Boost[i] - w.air.Pressure
+		if math.IsNaN(b) || t <= 0 {
+			continue
 		}
+		if reached < 0 && b > 0.95*t {
+			reached = i
+		}
+		if reached >= 0 && w.time(i)-w.time(reached) > 0.9 && math.Abs(b-t) < 0.12*t {
+			f(i, g, b-t)
+		}
+	}
+}
+
+// shrunk turns findings by gear into one figure each: medians, drawn to the median
+// of all by what 25 samples are worth.
+func shrunk(by [][]float64) []float64 {
+	var all []float64
+	for _, x := range by {
+		all = append(all, x...)
 	}
 	common := 0.0
 	if len(all) > 20 {
 		common = median(all)
 	}
-	for i := range off {
+	out := make([]float64, len(by))
+	for i := range out {
 		n := float64(len(by[i]))
-		off[i] = common
+		out[i] = common
 		if n > 0 {
-			off[i] = (n*median(by[i]) + 25*common) / (n + 25)
+			out[i] = (n*median(by[i]) + 25*common) / (n + 25)
 		}
 	}
-	return off
+	return out
+}
+
+// settledOffset measures how far boost settles from its target in each gear, Pa,
+// where it came near it.
+func settledOffset(ws []*work, gears int) []float64 {
+	by := make([][]float64, gears)
+	for _, w := range ws {
+		w.settled(gears, func(_, g int, over float64) { by[g-1] = append(by[g-1], over) })
+	}
+	return shrunk(by)
+}
+
+// trimOffset corrects the offsets by what the fitted balance has over the measured
+// boost where that has settled: the rest of an overshoot must not count twice.
+func trimOffset(c *sim.Car, ws []*work, heads []float64) {
+	gears := len(c.Ratios)
+	by := make([][]float64, gears)
+	for k, w := range ws {
+		if w.Boost == nil {
+			continue
+		}
+		out := make([]float64, len(w.X))
+		w.runHead(c, w.phases(), w.gearAt(), heads[k], out)
+		w.settled(gears, func(i, g int, _ float64) {
+			if d := sim.Pressure(w.air.Pressure, out[i]) - w.Boost[i]; math.Abs(d) < 15e3 {
+				by[g-1] = append(by[g-1], d)
+			}
+		})
+	}
+	for g, d := range shrunk(by) {
+		c.Boost.Offset[g] -= d
+	}
 }
 
 // springFloor is the boost, Pa gauge, at which the wastegate's spring settles: what the

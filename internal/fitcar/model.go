@@ -189,6 +189,11 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	}
 	if m.HasBoost && !c.Boost.NoCharger {
 		f.boost, f.learnt = fitBoost(&c, f.ws, start, d)
+		heads := make([]float64, len(f.ws))
+		for k, w := range f.ws {
+			heads[k] = startHead(w)
+		}
+		trimOffset(&c, f.ws, heads)
 	}
 	fitNitrous(&c, f.ws)
 	f.Levels, f.peak, f.slip = fitTyre(&c, f.ws, d)

@@ -50,6 +50,32 @@ func (w *work) forPass(c *sim.Car) *sim.Car {
 // gearGain is what the motion says of one gear: where it began and ended.
 type gearGain struct{ x0, x1, v0, v1 float64 }
 
+// What is left out at the ends of a gear, s: the clutch's transients.
+const edgeIn, edgeOut = 0.08, 0.02
+
+// gainOf is the same of a simulated gear, between the same edges.
+func gainOf(res *sim.Result, g *sim.Gear, first int) *gearGain {
+	from, to := g.T0+edgeIn, g.T1-edgeOut
+	if g.Gear == first {
+		from = g.T0
+	}
+	var out *gearGain
+	for i := range res.Points {
+		q := &res.Points[i]
+		if q.Gear != g.Gear || q.T < from-0.01 || q.T > to+0.01 {
+			continue
+		}
+		if out == nil {
+			out = &gearGain{x0: q.X, v0: q.V}
+		}
+		out.x1, out.v1 = q.X, q.V
+	}
+	if out == nil || out.x1-out.x0 < 1 {
+		return nil
+	}
+	return out
+}
+
 // gains are the gears of the pass from its own motion, by gear.
 func (w *work) gains(gears int) []*gearGain {
 	out := make([]*gearGain, gears)
@@ -60,10 +86,10 @@ func (w *work) gains(gears int) []*gearGain {
 		}
 		for _, s := range w.Shifts {
 			if s.To == g {
-				a = w.at(s.End + 0.08)
+				a = w.at(s.End + edgeIn)
 			}
 			if s.From == g {
-				b = w.at(s.Start - 0.02)
+				b = w.at(s.Start - edgeOut)
 			}
 		}
 		if a < 0 || b-a < 12 {
@@ -94,7 +120,7 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 	for range 4 {
 		num, den := make([]float64, n), make([]float64, n)
 		for k, w := range ws {
-			r := sim.Runner{Car: w.forPass(c), Watch: true}
+			r := sim.Runner{Car: w.forPass(c), Watch: true, Keep: 0.02}
 			p := w.replay(c, drv, scale, levels[k], heads[k])
 			if len(w.X) > 0 {
 				p.Length = min(p.Length, w.X[len(w.X)-1])
@@ -114,7 +140,11 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 				}
 				body := 0.5 * w.mass
 				got := body * (m.v1*m.v1 - m.v0*m.v0) / (m.x1 - m.x0)
-				sim := body * (g.V1*g.V1 - g.V0*g.V0) / (g.X1 - g.X0)
+				s := gainOf(res, &g, p.Start.Gear)
+				if s == nil {
+					continue
+				}
+				sim := body * (s.v1*s.v1 - s.v0*s.v0) / (s.x1 - s.x0)
 				va := (g.V0 + g.V1) / 2
 				drive := sim + 0.5*w.air.Density*w.drag*va*va + c.Rolling*w.mass*9.8
 				if drive < 200 {

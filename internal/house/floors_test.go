@@ -32,7 +32,7 @@ const floors = `
 3.3  force
 3.5  grip  airpath  fuelling
 4    reconstruct
-5    health  sim/...  fitcar  compare
+5    health  sim/...  fitcar/...  compare
 6    plan  forecast  ledger  sizing  life
 7    store/...  report
 7.5  page
@@ -40,7 +40,7 @@ const floors = `
 9    web  cmd/...
 10   bench/...  scripts/...
 
-fitcar -> sim/...
+fitcar/... -> sim/...
 plan -> forecast
 forecast -> ledger
 plan -> ledger

@@ -23,20 +23,73 @@ const (
 	modelReach = 1.25  // 1, of the highest manifold pressure run: beyond it the model is not believed
 )
 
-// gauge turns the model's flow, head and power into what a sheet limits: figures
-// of the car's own logs. NaN where no channel shows it.
+// gauge turns the model's flow, head, power and torque into what a sheet limits, by
+// the car's own logs: what was read in a gear, and what the model had there.
 type gauge struct {
-	duty    float64 // 1 per unit of flow
-	back    float64 // 1 per unit of flow, ratio over 1
-	turbo   float64 // rad/s per root of head
-	exhaust float64 // K at the highest power run
-	power   float64 // W, crank, highest run in the model
+	duty, back, turbo, input, exhaust meter
+}
+
+// meter is one reading of the logs against the model's figure for it, by gear (from
+// 0). NaN where no channel shows it.
+type meter struct {
+	read  []float64 // own unit, highest reading in the gear
+	model []float64 // own unit of the model's figure, highest in the gear
+}
+
+func newMeter(gears int) meter {
+	m := meter{make([]float64, gears), make([]float64, gears)}
+	for i := range m.read {
+		m.read[i], m.model[i] = math.NaN(), math.NaN()
+	}
+	return m
+}
+
+func (m *meter) see(gear int, read, model float64) {
+	if gear < 1 || gear > len(m.read) || math.IsNaN(read) || read <= 0 || !(model > 0) {
+		return
+	}
+	// of several passes the one nearest to the limit counts
+	if i := gear - 1; math.IsNaN(m.read[i]) || read > m.read[i] {
+		m.read[i], m.model[i] = read, model
+	}
+}
+
+// known tells whether any gear was read.
+func (m *meter) known() bool {
+	for _, v := range m.read {
+		if !math.IsNaN(v) {
+			return true
+		}
+	}
+	return false
+}
+
+// at predicts the reading in a gear (from 1) for the model's figure, by proportion,
+// and how far off that may be, as a share: readings repeat within base where nothing is
+// changed; a quarter of every change is doubted. NaN when nothing was read.
+func (m *meter) at(gear int, model, base float64) (value, blur float64) {
+	i := gear - 1
+	if i >= len(m.read) || math.IsNaN(m.read[i]) {
+		// the mean ratio of the gears that were read, doubted more
+		sum, n := 0.0, 0.0
+		for k, r := range m.read {
+			if !math.IsNaN(r) {
+				sum, n = sum+r/m.model[k], n+1
+			}
+		}
+		if n == 0 {
+			return math.NaN(), 0
+		}
+		return sum / n * model, 0.04
+	}
+	change := model/m.model[i] - 1
+	return m.read[i] * (1 + change), math.Hypot(base, 0.25*change)
 }
 
 // calibrate reads the gauge from replays.
 func calibrate(m *fitcar.Model) gauge {
-	var duty, back, turbo, hot []float64
-	g := gauge{exhaust: math.NaN()}
+	n := len(m.Mean.Car.Ratios)
+	g := gauge{newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n)}
 	for k := range m.Passes {
 		car, p := m.Replay(&m.Mean, k)
 		if car == nil || m.Passes[k].Weight < 0.5 {
@@ -48,47 +101,19 @@ func calibrate(m *fitcar.Model) gauge {
 			continue
 		}
 		for _, sg := range res.Gears {
-			g.power = max(g.power, sg.MaxPower)
 			for _, og := range m.Passes[k].Obs.Gears {
-				if og.Gear != sg.Gear || sg.MaxFlow <= 0.2 {
+				if og.Gear != sg.Gear {
 					continue
 				}
-				add := func(dst *[]float64, x float64) {
-					if !math.IsNaN(x) && x > 0 {
-						*dst = append(*dst, x)
-					}
-				}
-				add(&duty, og.Duty/sg.MaxFlow)
-				add(&back, og.Back/sg.MaxFlow)
-				if sg.MaxHead > 0.05 {
-					add(&turbo, og.Turbo/math.Sqrt(sg.MaxHead))
-				}
-				add(&hot, og.Exhaust)
+				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
+				g.back.see(og.Gear, og.Back, sg.MaxFlow)
+				g.turbo.see(og.Gear, og.Turbo, math.Sqrt(max(0, sg.MaxHead)))
+				g.input.see(og.Gear, og.Input, sg.MaxInput)
+				g.exhaust.see(og.Gear, og.Exhaust, sg.MaxPower)
 			}
 		}
 	}
-	g.duty, g.back, g.turbo = high(duty), high(back), high(turbo)
-	for _, h := range hot {
-		if math.IsNaN(g.exhaust) || h > g.exhaust {
-			g.exhaust = h
-		}
-	}
 	return g
-}
-
-// high is the mean of the upper half: limits are met where things are worst. NaN of
-// nothing.
-func high(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	s := sorted(x)
-	s = s[len(s)/2:]
-	sum := 0.0
-	for _, v := range s {
-		sum += v
-	}
-	return sum / float64(len(s))
 }
 
 // margin is how far a pass stays below one limit, as a share of it, and the spread
@@ -111,16 +136,25 @@ func (s *search) margins(res *sim.Result, add float64, stop float64, out []margi
 	}
 	top := res.Top
 	for _, g := range res.Gears {
-		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.015)
+		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.01)
 		if n := len(l.GearboxTorque); n > 0 {
-			hard(g.Gear, "gearbox torque", g.MaxInput, l.GearboxTorque[min(g.Gear, n)-1], 0.03)
+			v, blur := s.gauge.input.at(g.Gear, g.MaxInput, 0.015)
+			if math.IsNaN(v) {
+				v, blur = g.MaxInput, 0.04
+			}
+			hard(g.Gear, "gearbox torque", v, l.GearboxTorque[min(g.Gear, n)-1], blur)
 		}
-		hard(g.Gear, "injectors", s.gauge.duty*g.MaxFlow, l.MaxInjectorDuty, 0.03)
-		hard(g.Gear, "back pressure", s.gauge.back*g.MaxFlow, l.MaxBackPressureRatio, 0.05)
-		hard(g.Gear, "turbo speed", s.gauge.turbo*math.Sqrt(max(0, g.MaxHead)), l.MaxTurboSpeed, 0.015)
-		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.03)
-		if s.gauge.power > 0 {
-			hard(g.Gear, "exhaust temperature", s.gauge.exhaust+exhaustRise*max(0, g.MaxPower/s.gauge.power-1), l.MaxExhaustTemp, 0.012)
+		v, blur := s.gauge.duty.at(g.Gear, g.MaxFlow, 0.008)
+		hard(g.Gear, "injectors", v, l.MaxInjectorDuty, blur)
+		v, blur = s.gauge.back.at(g.Gear, g.MaxFlow, 0.02)
+		hard(g.Gear, "back pressure", v, l.MaxBackPressureRatio, blur)
+		v, blur = s.gauge.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006)
+		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
+		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.02)
+		// gas gets hotter by far less than in proportion to power
+		if read, was := s.gauge.exhaust.read[g.Gear-1], s.gauge.exhaust.model[g.Gear-1]; !math.IsNaN(read) {
+			rise := exhaustRise * (g.MaxPower/was - 1)
+			hard(g.Gear, "exhaust temperature", read+rise, l.MaxExhaustTemp, math.Hypot(0.003, 0.25*rise/read))
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)

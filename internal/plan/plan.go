@@ -113,11 +113,11 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	was := s.judge(ctx, x, s.draws)
 	start, v := x.clone(), was
 	if was.hard > hardChance {
-		start, v = s.retreat(ctx, x, was)
-		if v.hard > hardChance {
+		var ok bool
+		if start, v, ok = s.retreat(ctx, x.clone(), was); !ok {
+			// the settings stay as they were run: there is nothing to recommend
 			p.refuse(v)
-			p.NoCard = p.Notes[0]
-			return p, s.finish(ctx, p, start, v)
+			return p, s.finish(ctx, p, x, was)
 		}
 		p.Notes = append(p.Notes, "the settings as they stand exceed a hard limit: boost was lowered first")
 	}
@@ -125,6 +125,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	for _, g := range kept {
 		p.Notes = append(p.Notes, fmt.Sprintf("in %d the tyres slip past their peak more often than the accepted %.0f %%, but less boost would cost more than it saves: it stays as it was run", g, 100*opt.Risk))
 	}
+	was = ve
 	y, w := s.climb(ctx, eased, ve, was)
 	if m.Sheet.Nitrous.Flow > 0 && !y.nitrous && everNitrous(m) {
 		z := y.clone()
@@ -202,18 +203,39 @@ func (s *search) bestSoFar() float64 {
 	return best
 }
 
-// retreat lowers boost in all gears until the hard limits hold.
-func (s *search) retreat(ctx context.Context, x settings, v verdict) (settings, verdict) {
-	for range 12 {
+// retreat lowers the boost of the gears in which a hard limit is exceeded, step by
+// step, until all of them hold; ok is false when boost cannot do it.
+func (s *search) retreat(ctx context.Context, x settings, v verdict) (settings, verdict, bool) {
+	baro := s.base.Air.Pressure
+	lower := func(g int) bool {
+		b := max(0, math.Floor((0.96*(x.boost[g]+baro)-baro)/1e3)*1e3)
+		moved := b < x.boost[g]-500
+		x.boost[g] = b
+		return moved
+	}
+	for range 16 {
 		if v.hard <= hardChance || ctx.Err() != nil {
 			break
 		}
-		for g := range x.boost {
-			x.boost[g] = max(0, math.Floor((0.96*(x.boost[g]+s.base.Air.Pressure)-s.base.Air.Pressure)/1e3)*1e3)
+		moved := false
+		share := hardChance / float64(max(1, len(v.worst)))
+		for _, l := range v.worst {
+			switch {
+			case l.chance <= share:
+			case l.gear > 0:
+				moved = lower(l.gear-1) || moved
+			default:
+				for g := len(x.boost) / 2; g < len(x.boost); g++ {
+					moved = lower(g) || moved
+				}
+			}
+		}
+		if !moved {
+			break
 		}
 		v = s.judge(ctx, x, s.draws)
 	}
-	return x, v
+	return x, v, v.hard <= hardChance
 }
 
 // refuse says which limit no settings hold.
@@ -228,7 +250,7 @@ func (p *Plan) refuse(v verdict) {
 	if worst.gear > 0 {
 		where = fmt.Sprintf(" in %d", worst.gear)
 	}
-	p.Notes = append(p.Notes, fmt.Sprintf("no settings hold the hard limits: %s%s would be exceeded with a chance of %.0f %%; there is no card", worst.limit, where, 100*worst.chance))
+	p.NoCard = fmt.Sprintf("no boost holds the hard limits: %s%s would be exceeded with a chance of %.0f %% even with less boost; the settings shown are those run before", worst.limit, where, 100*worst.chance)
 }
 
 func (p *Plan) card(opt Options) {
@@ -429,9 +451,9 @@ func (p *Plan) notes(s *search) {
 	for _, q := range []struct {
 		name  string
 		limit float64
-		known float64
-	}{{"injector duty", l.MaxInjectorDuty, s.gauge.duty}, {"back pressure", l.MaxBackPressureRatio, s.gauge.back}, {"turbo speed", l.MaxTurboSpeed, s.gauge.turbo}, {"exhaust temperature", l.MaxExhaustTemp, s.gauge.exhaust}} {
-		if q.limit > 0 && math.IsNaN(q.known) {
+		meter *meter
+	}{{"injector duty", l.MaxInjectorDuty, &s.gauge.duty}, {"back pressure", l.MaxBackPressureRatio, &s.gauge.back}, {"turbo speed", l.MaxTurboSpeed, &s.gauge.turbo}, {"exhaust temperature", l.MaxExhaustTemp, &s.gauge.exhaust}} {
+		if q.limit > 0 && !q.meter.known() {
 			missing = append(missing, q.name)
 		}
 	}

@@ -469,7 +469,8 @@ func (p *Plan) notes(s *search) {
 	if l.TyreSpeed == 0 {
 		p.Notes = append(p.Notes, "the tyres' speed limit (tyre_speed_kmh) is not known")
 	}
-	p.Notes = append(p.Notes, "knock, mixture and oil are not part of the plan: read the health of the last pass first")
+	p.Notes = append(p.Notes, "knock, mixture and oil are not part of the plan: read the health of the last pass first",
+		"gearbox torque is that of the pull: clutch bites at the launch and in shifts are higher and not in the model, so the stated chance of passing the gearbox's limit is too low; keep a margin")
 	if m.Sheet.SlipCut {
 		p.Notes = append(p.Notes, "this car's electronics cut torque on slip: the plan keeps that cut from acting, grip is what the tyres show beside it")
 	}

@@ -31,7 +31,8 @@ type commands struct {
 	Forecast forecastCmd `cmd:"" help:"What the next pass will bring, with an honest interval."`
 	Plan     planCmd     `cmd:"" help:"Settings for the next pass, within the limits; the pass card."`
 
-	Size sizeCmd `cmd:"" help:"Before the season: what a target speed needs of engine, turbo, fuel, gears and runway."`
+	Parts partsCmd `cmd:"" help:"What each part has endured, by its serial number, and when it is due."`
+	Size  sizeCmd  `cmd:"" help:"Before the season: what a target speed needs of engine, turbo, fuel, gears and runway."`
 
 	Add     addCmd     `cmd:"" help:"Keep logs, car sheets and notes in the store."`
 	Passes  passesCmd  `cmd:"" help:"List the passes in the store."`

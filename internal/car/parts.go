@@ -23,24 +23,24 @@ const (
 
 // PartEntry is one part by its serial number, as the parts file states it.
 type PartEntry struct {
-	Serial, Name, Kind, Car string // Kind groups parts of one make for the estimate of life
-	Installed, Removed      string // local date or date and time; "" not stated
-	Load                    Load   // "" none: only passes and time count
-	Gears                   []int  // gears whose load it bears; nil all
-	Revolutions             bool   // a load cycle for every turn of the input shaft, as gear teeth have it; else rainflow
-	Material                string // names the S–N slope, see Slopes
-	Slope                   float64
-	Reference               float64 // N·m, range that is borne Cycles times; 0 not stated
-	Cycles                  float64 // 1
-	DueDamage               float64 // 1, Miner's sum at which it is due; 0 takes the usual
-	DuePasses               int     // 0 not stated
-	DueTime                 float64 // s at full throttle; 0 not stated
-	Over                    float64 // SI unit of Load; 0 no limit
-	Levels                  []float64
-	PassesBefore            int     // passes before the logs begin
-	DamageBefore            float64 // 1, Miner's sum before the logs begin
-	Failed                  bool    // it was removed because it failed
-	Beta                    float64 // 1, Weibull slope to assume; 0 takes the usual
+	Serial, Name, Kind, Car string    // Kind groups parts of one make for the estimate of life
+	Installed, Removed      string    // local date or date and time; "" not stated
+	Load                    Load      // "" none: only passes and time count
+	Gears                   []int     // gears whose load it bears; nil all
+	Revolutions             bool      // a load cycle for every turn of the input shaft, as gear teeth have it; else rainflow
+	Material                string    // names the S–N slope, see Slopes
+	Slope                   float64   // 1, S–N slope against torque; 0 not stated
+	Reference               float64   // N·m, range that is borne Cycles times; 0 not stated
+	Cycles                  float64   // 1
+	DueDamage               float64   // 1, Miner's sum at which it is due; 0 takes the usual
+	DuePasses               int       // 0 not stated
+	DueTime                 float64   // s at full throttle; 0 not stated
+	Over                    float64   // SI unit of Load; 0 no limit
+	Levels                  []float64 // SI unit of Load, from the lowest
+	PassesBefore            int       // passes before the logs begin
+	DamageBefore            float64   // 1, Miner's sum before the logs begin
+	Failed                  bool      // it was removed because it failed
+	Beta                    float64   // 1, Weibull slope to assume; 0 takes the usual
 	Text                    string
 	Inspections             []Inspection
 	Line                    int // where the entry begins in the file

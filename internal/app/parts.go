@@ -1,0 +1,117 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+
+	"traplight/internal/car"
+	"traplight/internal/life"
+)
+
+// PartsRequest asks what the parts of a file have endured.
+type PartsRequest struct {
+	Parts string   // path of the parts file
+	Cars  []string // paths of car sheets; none is needed without logs
+	Notes string   // path of a notes file; "" none
+	Logs  []string // paths of the logs of the passes; may be empty
+	// Progress is as in ReportRequest.
+	Progress func(log string, done, of int)
+}
+
+// PartsAnswer is the answer with the units of the car's people.
+type PartsAnswer struct {
+	*life.Result
+	Units string
+}
+
+// Parts tells what the parts have endured in the passes of the logs, and in those that the
+// notes name without a log.
+func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
+	file, err := car.LoadParts(q.Parts)
+	if err != nil {
+		return nil, err
+	}
+	out := &PartsAnswer{}
+	var passes []life.Pass
+	var told []string
+	if len(q.Logs) > 0 {
+		a, err := Analyse(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+		if err != nil {
+			return nil, err
+		}
+		told = append(told, a.First...)
+		var notes *car.Notes
+		if q.Notes != "" {
+			if notes, err = car.LoadNotes(q.Notes); err != nil {
+				return nil, err
+			}
+		}
+		for _, s := range a.Sources {
+			if out.Units == "" && s.Sheet != nil {
+				out.Units = s.Sheet.Units
+			}
+			for _, p := range s.Passes {
+				lp := life.FromPass(p, s.Set, s.Sheet)
+				lp.Name, lp.When, lp.Car = s.Log.File, s.Log.Start, s.Sheet.Name
+				if p.Index > 0 {
+					lp.Name += " #" + string(rune('1'+p.Index))
+				}
+				if n := notes.For(s.Log.File, p.Index); n != nil {
+					if n.When != "" {
+						lp.When = n.When
+					}
+					if n.Car != "" {
+						lp.Car = n.Car
+					}
+				}
+				passes = append(passes, lp)
+			}
+		}
+	}
+	if q.Notes != "" {
+		more, err := noted(q, passes)
+		if err != nil {
+			return nil, err
+		}
+		passes = append(passes, more...)
+	}
+	slices.SortStableFunc(passes, func(a, b life.Pass) int {
+		return cmp.Compare(strings.Replace(a.When, "T", " ", 1), strings.Replace(b.When, "T", " ", 1))
+	})
+	out.Result = life.Assess(file, passes)
+	out.Notes = append(told, out.Notes...)
+	return out, nil
+}
+
+// noted are the passes that the notes name and of which no log was given.
+func noted(q PartsRequest, have []life.Pass) ([]life.Pass, error) {
+	notes, err := car.LoadNotes(q.Notes)
+	if err != nil {
+		return nil, err
+	}
+	var sheets []*car.Sheet
+	for _, path := range q.Cars {
+		s, err := car.LoadSheet(path)
+		if err != nil {
+			return nil, err
+		}
+		sheets = append(sheets, s)
+	}
+	var out []life.Pass
+	for i := range notes.Passes {
+		n := &notes.Passes[i]
+		if n.File == "" && n.ID == "" {
+			continue
+		}
+		if _, other := notes.SheetsOf(sheets, n.File); len(sheets) > 0 && other != nil {
+			continue // another car's pass
+		}
+		given := slices.ContainsFunc(q.Logs, func(l string) bool { return n.File != "" && notes.For(l, n.Index) == n })
+		if !given {
+			out = append(out, life.Pass{Name: cmp.Or(n.File, n.ID), When: n.When, Car: n.Car, NoLog: true})
+		}
+	}
+	return out, nil
+}

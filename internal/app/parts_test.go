@@ -1,0 +1,68 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"traplight/internal/physics/reftest"
+)
+
+// TestPartsSeeTheTruth: the highest hub torque that a part is told to have borne is that of the
+// independent model behind the log (its truth file has 50 ms means), and every pass counts once.
+func TestPartsSeeTheTruth(t *testing.T) {
+	dir := filepath.Join(reftest.Dir(t), "logs")
+	parts := filepath.Join(t.TempDir(), "parts.toml")
+	text := "[[part]]\nserial = \"DS-1\"\ncar = \"marlin\"\nload = \"hub torque\"\nslope = 5\n[[part]]\nserial = \"G-4\"\ncar = \"marlin\"\nload = \"gearbox torque\"\ngears = [4]\ncounting = \"revolutions\"\nslope = 8.738\n"
+	if err := os.WriteFile(parts, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r, err := Parts(context.Background(), PartsRequest{
+		Parts: parts, Cars: []string{filepath.Join(dir, "car_marlin.toml")}, Notes: filepath.Join(dir, "passes.toml"),
+		Logs: []string{filepath.Join(dir, "a04_marlin.csv"), filepath.Join(dir, "a05_marlin.csv")},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	highest, turns := 0.0, 0.0
+	for _, name := range []string{"a04_marlin", "a05_marlin"} {
+		var truth struct {
+			Passes []struct {
+				Gears []struct {
+					Gear     int
+					Peak     float64 `json:"hub_torque_peak"`
+					Duration float64
+					From     float64 `json:"rpm_start"`
+					To       float64 `json:"rpm_end"`
+				}
+			}
+		}
+		b, err := os.ReadFile(filepath.Join(dir, name+".truth.json"))
+		if err != nil {
+			t.Skip(err)
+		}
+		if err := json.Unmarshal(b, &truth); err != nil {
+			t.Fatal(err)
+		}
+		for _, g := range truth.Passes[0].Gears {
+			highest = math.Max(highest, g.Peak)
+			if g.Gear == 4 {
+				turns += g.Duration * (g.From + g.To) / 2 / 60
+			}
+		}
+	}
+	ds, g4 := r.Result.Parts[0], r.Result.Parts[1]
+	if ds.Recorded != 2 || ds.Passes != 9 { // nine passes of this car are noted
+		t.Errorf("%d passes, %d recorded", ds.Passes, ds.Recorded)
+	}
+	if got := *ds.Highest; math.Abs(got/highest-1) > 0.12 {
+		t.Errorf("highest hub torque %.0f N·m, truth %.0f", got, highest)
+	}
+	if math.Abs(g4.EquivalentN/turns-1) > 0.12 {
+		t.Errorf("%.0f turns in fourth gear, truth about %.0f", g4.EquivalentN, turns)
+	}
+	t.Logf("highest hub torque %.0f N·m (truth %.0f), turns in fourth %.0f (truth about %.0f)", *ds.Highest, highest, g4.EquivalentN, turns)
+}

@@ -2,7 +2,6 @@ package real
 
 import (
 	"math"
-	"os"
 	"path/filepath"
 	"testing"
 
@@ -11,6 +10,7 @@ import (
 	"traplight/internal/logfile"
 	"traplight/internal/quantity"
 	"traplight/internal/reconstruct"
+	"traplight/internal/reftest"
 )
 
 // drive is one measured file with what its source says of it.
@@ -34,17 +34,6 @@ var drives = []drive{
 	{"telematics-1hz/drive16.csv", quantity.GPSSpeed, 2.075 * 1609.344, 61 * 0.44704, 1, 0.05, 1},
 	{"ev-can-vs-gps/T3_04_22_2021_1.csv", quantity.GPSSpeed, 0, 0, 0, 0, 0},
 	{"petrol-obd-1hz/long1.csv", quantity.VehicleSpeed, 0, 81 / 3.6, 0, 0, 0},
-}
-
-func dataDir(t *testing.T) string {
-	if d := os.Getenv("TRAPLIGHT_SHARED"); d != "" {
-		return filepath.Join(d, "data")
-	}
-	d := filepath.Join("..", "..", "..", "shared", "data")
-	if _, err := os.Stat(d); err != nil {
-		t.Skipf("measured drives are not beside the project: %v", err)
-	}
-	return d
 }
 
 func open(t *testing.T, path string) *dictionary.Set {
@@ -73,7 +62,7 @@ func speedOf(set *dictionary.Set, q quantity.Name) *dictionary.Channel {
 // TestDrives: every file is read; distance, top speed and true rate are those of its
 // source; no pass is invented in town and motorway driving.
 func TestDrives(t *testing.T) {
-	dir := dataDir(t)
+	dir := reftest.Path(t, "data")
 	for _, d := range drives {
 		set := open(t, filepath.Join(dir, d.file))
 		c := speedOf(set, d.speed)
@@ -118,7 +107,7 @@ func TestDrives(t *testing.T) {
 // (SOURCE.md of turbo-diesel-obd) for most steady samples, and does not on the
 // automatic's (telematics-1hz), where gears should not be claimed.
 func TestPlateaus(t *testing.T) {
-	dir := dataDir(t)
+	dir := reftest.Path(t, "data")
 	plateaus := []float64{113, 58.4, 37.26, 25.69, 20.22, 16.89} // rpm per km/h
 	share := func(file string) float64 {
 		set := open(t, filepath.Join(dir, file))

@@ -14,6 +14,7 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 // The tests of this file read simulated logs that lie beside the project; their
@@ -90,13 +91,9 @@ var units = map[string][2]float64{
 
 func sharedLogs(tb testing.TB) []string {
 	tb.Helper()
-	dir := os.Getenv("TRAPLIGHT_SHARED")
-	if dir == "" {
-		dir, _ = filepath.Abs("../../../shared")
-	}
-	files, _ := filepath.Glob(filepath.Join(dir, "logs", "*.truth.json"))
-	if len(files) == 0 {
-		tb.Skip("no folder of shared logs beside the project")
+	files, err := filepath.Glob(filepath.Join(reftest.Path(tb, "logs"), "*.truth.json"))
+	if err != nil {
+		tb.Fatal(err)
 	}
 	return files
 }

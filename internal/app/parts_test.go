@@ -8,13 +8,13 @@ import (
 	"path/filepath"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 // TestPartsSeeTheTruth: the highest hub torque that a part is told to have borne is that of the
 // independent model behind the log (its truth file has 50 ms means), and every pass counts once.
 func TestPartsSeeTheTruth(t *testing.T) {
-	dir := filepath.Join(reftest.Dir(t), "logs")
+	dir := reftest.Path(t, "logs")
 	parts := filepath.Join(t.TempDir(), "parts.toml")
 	text := "[[part]]\nserial = \"DS-1\"\ncar = \"marlin\"\nload = \"hub torque\"\nslope = 5\n[[part]]\nserial = \"G-4\"\ncar = \"marlin\"\nload = \"gearbox torque\"\ngears = [4]\ncounting = \"revolutions\"\nslope = 8.738\n"
 	if err := os.WriteFile(parts, []byte(text), 0o644); err != nil {

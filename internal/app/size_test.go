@@ -6,14 +6,14 @@ import (
 	"path/filepath"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 // TestSizeFromOwnPasses: three slower passes of a reference car tell the power of a faster
 // one. The independent model behind the logs had 725 kW at the hubs and 84.24 m/s in the
 // fourth (its truth file).
 func TestSizeFromOwnPasses(t *testing.T) {
-	dir := filepath.Join(reftest.Dir(t), "logs")
+	dir := reftest.Path(t, "logs")
 	q := SizeRequest{
 		Cars: []string{filepath.Join(dir, "car_marlin.toml")}, Notes: filepath.Join(dir, "passes.toml"), Target: "84.24m/s", Pass: "a04", Draws: 120,
 		Logs: []string{filepath.Join(dir, "a01_marlin.csv"), filepath.Join(dir, "a02_marlin.csv"), filepath.Join(dir, "a03_marlin.csv")},

@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 	"testing"
 
-	"traplight/internal/physics/reftest"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -19,7 +19,7 @@ func near(t *testing.T, what string, got, want, tol float64) {
 // The simulated sheets and notes that lie beside the repository are read without a
 // word, and every figure lands in SI.
 func TestSampleSheets(t *testing.T) {
-	dir := filepath.Join(reftest.Dir(t), "logs")
+	dir := reftest.Path(t, "logs")
 	files, err := filepath.Glob(filepath.Join(dir, "car_*.toml"))
 	if err != nil || len(files) == 0 {
 		t.Skip("no sample sheets")
@@ -61,7 +61,7 @@ func TestSampleSheets(t *testing.T) {
 }
 
 func TestSampleNotes(t *testing.T) {
-	path := filepath.Join(reftest.Dir(t), "logs", "passes.toml")
+	path := reftest.Path(t, "logs", "passes.toml")
 	n, err := LoadNotes(path)
 	if err != nil {
 		t.Fatal(err)

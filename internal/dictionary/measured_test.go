@@ -8,15 +8,15 @@ import (
 
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
-	"traplight/internal/logfile/sharedata"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 // measured reads a file of the measured data, whose notes (SOURCE.md) hold what
 // these tests expect.
 func measured(t *testing.T, parts ...string) (*logfile.Log, *dictionary.Set) {
 	t.Helper()
-	log, err := logfile.Open(sharedata.Dir(t, append([]string{"data"}, parts...)...))
+	log, err := logfile.Open(reftest.Path(t, append([]string{"data"}, parts...)...))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,8 +10,8 @@ import (
 
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
-	"traplight/internal/logfile/sharedata"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 type truthChannel struct {
@@ -57,7 +57,7 @@ var truthUnits = map[string]string{
 // TestReferenceLogs compares quantity, index, unit and true rate of every
 // channel of the reference logs with what their truth files say.
 func TestReferenceLogs(t *testing.T) {
-	dir := sharedata.Dir(t, "logs")
+	dir := reftest.Path(t, "logs")
 	files, err := filepath.Glob(filepath.Join(dir, "*.truth.json"))
 	if err != nil || len(files) == 0 {
 		t.Skipf("no truth files in %s", dir)

@@ -9,8 +9,8 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
-	"traplight/internal/logfile/sharedata"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 // original is a reference log with what the dictionary makes of it; TestReferenceLogs
@@ -24,7 +24,7 @@ type original struct {
 // originals reads one reference log of each car.
 func originals(t *testing.T) []original {
 	t.Helper()
-	dir := sharedata.Dir(t, "logs")
+	dir := reftest.Path(t, "logs")
 	var out []original
 	for _, name := range []string{"a04_marlin.csv", "b01_heron.csv", "b02_heron.csv", "c01_otter_two_passes.csv", "d01_wren_clock.csv", "e01_tern.csv", "f01_gannet.csv"} {
 		log, err := logfile.Open(filepath.Join(dir, name))

@@ -10,7 +10,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/num/xrand"
 	"traplight/internal/physics/air"
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 	"traplight/internal/sim"
 )
 
@@ -74,7 +74,7 @@ type truthPass struct {
 }
 
 func readTruth(t testing.TB, name string) *truthFile {
-	data, err := os.ReadFile(filepath.Join(reftest.Dir(t), "logs", name+".truth.json"))
+	data, err := os.ReadFile(reftest.Path(t, "logs", name+".truth.json"))
 	if err != nil {
 		t.Skip(err)
 	}
@@ -170,7 +170,7 @@ func interp(t, v []float64, at float64) float64 {
 }
 
 func loadCar(t testing.TB, name string) (*car.Sheet, *car.Notes) {
-	dir := filepath.Join(reftest.Dir(t), "logs")
+	dir := reftest.Path(t, "logs")
 	s, err := car.LoadSheet(filepath.Join(dir, "car_"+name+".toml"))
 	if err != nil {
 		t.Skip(err)

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 // The published table of scores of normal forecasts (references,

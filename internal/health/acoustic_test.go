@@ -6,12 +6,14 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"traplight/internal/reftest"
 )
 
 // Draper's modes: zeros from tables (Abramowitz and Stegun 9.5) and frequencies
 // for a bore of 86 mm at 950 m/s, references/draper_modes.csv.
 func TestModesAgainstTable(t *testing.T) {
-	f, err := os.Open(shared(t, "references/draper_modes.csv"))
+	f, err := os.Open(reftest.Path(t, "references/draper_modes.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

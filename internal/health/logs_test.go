@@ -13,6 +13,7 @@ import (
 	"traplight/internal/logfile"
 	"traplight/internal/quantity"
 	"traplight/internal/reconstruct"
+	"traplight/internal/reftest"
 )
 
 // kindsOfReference translates the reference logs' own names of faults.
@@ -30,7 +31,7 @@ type logTruth struct {
 // load reads a reference log as the program does.
 func load(t testing.TB, file string, sheet *car.Sheet, notes *car.Notes) ([]Record, logTruth) {
 	t.Helper()
-	log, err := logfile.Open(shared(t, "logs/"+file+".csv"))
+	log, err := logfile.Open(reftest.Path(t, "logs/"+file+".csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,7 +43,7 @@ func load(t testing.TB, file string, sheet *car.Sheet, notes *car.Notes) ([]Reco
 	if err != nil {
 		t.Fatal(err)
 	}
-	raw, err := os.ReadFile(shared(t, "logs/"+file+".truth.json"))
+	raw, err := os.ReadFile(reftest.Path(t, "logs/"+file+".truth.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +65,7 @@ func load(t testing.TB, file string, sheet *car.Sheet, notes *car.Notes) ([]Reco
 // moment from which it can be seen, no healthy pass worse than clear, with the
 // car's history and without it.
 func TestReferenceLogs(t *testing.T) {
-	notes, err := car.LoadNotes(shared(t, "logs/passes.toml"))
+	notes, err := car.LoadNotes(reftest.Path(t, "logs/passes.toml"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +76,7 @@ func TestReferenceLogs(t *testing.T) {
 		{"marlin", "a01_marlin a02_marlin a03_marlin a04_marlin a05_marlin a06_marlin a07_marlin a08_marlin a09_marlin"},
 		{"heron", "b01_heron b02_heron"}, {"otter", "c01_otter_two_passes"}, {"wren", "d01_wren_clock"}, {"tern", "e01_tern"}, {"gannet", "f01_gannet"},
 	} {
-		sheet, err := car.LoadSheet(shared(t, "logs/car_"+c.car+".toml"))
+		sheet, err := car.LoadSheet(reftest.Path(t, "logs/car_"+c.car+".toml"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -129,11 +130,11 @@ func TestReferenceLogs(t *testing.T) {
 // BenchmarkScreen is one pass against a history of 200, condensed as a store
 // keeps it: the whole screen, baseline included.
 func BenchmarkScreen(b *testing.B) {
-	notes, err := car.LoadNotes(shared(b, "logs/passes.toml"))
+	notes, err := car.LoadNotes(reftest.Path(b, "logs/passes.toml"))
 	if err != nil {
 		b.Fatal(err)
 	}
-	sheet, err := car.LoadSheet(shared(b, "logs/car_marlin.toml"))
+	sheet, err := car.LoadSheet(reftest.Path(b, "logs/car_marlin.toml"))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
 	"traplight/internal/reconstruct"
+	"traplight/internal/reftest"
 )
 
 // Real drives of healthy cars (shared/data, sources in the folders' SOURCE.md):
@@ -18,7 +19,7 @@ import (
 func TestRealDrivesRaiseNoEngineFault(t *testing.T) {
 	judged, read := 0, 0
 	for _, f := range []string{"turbo-diesel-obd/full-braking-2017-08-07.csv", "telematics-1hz/drive05.csv", "ev-can-vs-gps/T3_04_22_2021_1.csv"} {
-		f = shared(t, "data/"+f)
+		f = reftest.Path(t, "data/"+f)
 		func() {
 			log, err := logfile.Open(f)
 			if err != nil {

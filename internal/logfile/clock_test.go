@@ -12,8 +12,8 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/logfile/csv"
-	"traplight/internal/logfile/sharedata"
 	"traplight/internal/logfile/table"
+	"traplight/internal/reftest"
 )
 
 func noLine(int) int { return 0 }
@@ -118,7 +118,7 @@ func TestRepairAlwaysRises(t *testing.T) {
 // places, and asks which of the two it was. Where the channels do not tell it
 // must say so; it must never mistake one for the other.
 func TestJumps(t *testing.T) {
-	dir := sharedata.Dir(t, "logs")
+	dir := reftest.Path(t, "logs")
 	counts := map[string]int{}
 	for _, name := range []string{"a02_marlin.csv", "b02_heron.csv", "d01_wren_clock.csv"} {
 		tb := readShared(t, filepath.Join(dir, name))

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"traplight/internal/num/ode"
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
 )

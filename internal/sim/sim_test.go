@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
 )

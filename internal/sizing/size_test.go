@@ -15,10 +15,10 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/physics/compressor"
 	"traplight/internal/physics/nozzle"
-	"traplight/internal/physics/reftest"
 	"traplight/internal/physics/straight"
 	"traplight/internal/physics/turbomap"
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden texts")
@@ -424,7 +424,7 @@ func TestOwnPasses(t *testing.T) {
 // TestAgainstTruth runs the method for the trap speeds of the open reference passes, whose
 // independent model tells the true peak power: the bounds of nine in ten must hold.
 func TestAgainstTruth(t *testing.T) {
-	logs := filepath.Join(reftest.Dir(t), "logs")
+	logs := reftest.Path(t, "logs")
 	notes, err := car.LoadNotes(filepath.Join(logs, "passes.toml"))
 	if err != nil {
 		t.Skip(err)

@@ -7,7 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
-	"traplight/internal/logfile/sharedata"
+
+	"traplight/internal/reftest"
 )
 
 type wantChannel struct {
@@ -31,7 +32,7 @@ type wantFile struct {
 // decoder: count, unit, extremes, sum, first and last values of every channel
 // after conversion.
 func TestSamples(t *testing.T) {
-	dir := sharedata.Dir(t, "data", "mdf4-samples")
+	dir := reftest.Path(t, "data", "mdf4-samples")
 	data, err := os.ReadFile(filepath.Join(dir, "expected.json"))
 	if err != nil {
 		t.Skip(err)

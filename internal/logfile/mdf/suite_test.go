@@ -5,12 +5,11 @@ import (
 	"compress/zlib"
 	"encoding/binary"
 	"math"
-	"path/filepath"
 	"testing"
 
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
-	"traplight/internal/logfile/sharedata"
+	"traplight/internal/reftest"
 )
 
 // writer puts blocks one behind the other and remembers where.
@@ -124,7 +123,7 @@ func TestSuite(t *testing.T) {
 // TestClocks: three groups with clocks of their own on one axis, times in seconds
 // since 1970 while the header says 1980.
 func TestClocks(t *testing.T) {
-	log, err := logfile.Open(filepath.Join(sharedata.Dir(t, "data", "mdf4-samples"), "sample1.mf4"))
+	log, err := logfile.Open(reftest.Path(t, "data", "mdf4-samples", "sample1.mf4"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
-	"traplight/internal/logfile/sharedata"
+	"traplight/internal/reftest"
 )
 
 func column(log *logfile.Log, name string) []float64 {
@@ -66,7 +66,7 @@ func clockAt(log *logfile.Log, row int) float64 {
 // logs) against what an independent parser made of them: every valid fix in file
 // order, its speed to the five decimals given.
 func TestReceivers(t *testing.T) {
-	dir := sharedata.Dir(t, "data", "receivers-nmea")
+	dir := reftest.Path(t, "data", "receivers-nmea")
 	files, _ := filepath.Glob(filepath.Join(dir, "*.nmea"))
 	fixes := 0
 	for _, file := range files {
@@ -113,7 +113,7 @@ func TestReceivers(t *testing.T) {
 // TestTownDrive reads half an hour of driving (google/gps-measurement-tools): the
 // counts and gaps are those of its notes.
 func TestTownDrive(t *testing.T) {
-	path := filepath.Join(sharedata.Dir(t, "data", "car-nmea"), "drive-2020-02-06.nmea")
+	path := reftest.Path(t, "data", "car-nmea", "drive-2020-02-06.nmea")
 	log, err := logfile.Open(path)
 	if err != nil {
 		t.Fatal(err)

@@ -17,8 +17,8 @@ import (
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
 	"traplight/internal/logfile/parquet"
-	"traplight/internal/logfile/sharedata"
 	"traplight/internal/logfile/table"
+	"traplight/internal/reftest"
 )
 
 func read(t *testing.T, path string) (*table.Table, error) {
@@ -40,7 +40,7 @@ type expectation struct {
 // TestSamples holds sixteen files of many encodings (apache/parquet-testing)
 // against what an independent reader made of them.
 func TestSamples(t *testing.T) {
-	dir := sharedata.Dir(t, "data", "parquet-samples")
+	dir := reftest.Path(t, "data", "parquet-samples")
 	data, err := os.ReadFile(filepath.Join(dir, "expected.json"))
 	if err != nil {
 		t.Skip(err)
@@ -218,7 +218,7 @@ func TestSameAsCSV(t *testing.T) {
 		{"turbo-diesel-obd/accelerations-2018-02-23", 0},
 		{"highway-wheel-speeds/wheel_speeds", 6e-8},
 	} {
-		base := filepath.Join(sharedata.Dir(t, "data"), filepath.FromSlash(c.path))
+		base := reftest.Path(t, "data", filepath.FromSlash(c.path))
 		a, err := logfile.Open(base + ".csv")
 		if err != nil {
 			t.Fatal(err)

@@ -5,9 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"strconv"
 	"testing"
+
+	"traplight/internal/reftest"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -114,10 +115,9 @@ func TestUndetermined(t *testing.T) {
 // (2001), variances 15099 and 1469.1; smoothed level and variance as computed by
 // R's and statsmodels' smoothers (references/nile_local_level.csv, trust A).
 func TestNile(t *testing.T) {
-	path := filepath.Join("..", "..", "..", "..", "shared", "references", "nile_local_level.csv")
-	f, err := os.Open(path)
+	f, err := os.Open(reftest.Path(t, "references", "nile_local_level.csv"))
 	if err != nil {
-		t.Skipf("reference table not beside the module: %v", err)
+		t.Fatal(err)
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"traplight/internal/reftest"
+
 	"pgregory.net/rapid"
 )
 
@@ -164,7 +166,7 @@ func TestPenalisedIsOptimal(t *testing.T) {
 // The real rig: the clear disturbance must be found at its labelled start, the
 // normal running must not be cut at the same penalty after its own noise.
 func TestPumpRig(t *testing.T) {
-	d := table(t, shared(t, "data/pump-rig-faults/other-14.csv"), ';')
+	d := table(t, reftest.Path(t, "data/pump-rig-faults/other-14.csv"), ';')
 	temp, flow, label := d["Thermocouple"], d["Volume Flow RateRMS"], d["anomaly"]
 	if temp == nil || flow == nil {
 		t.Fatalf("columns changed: %v", d)

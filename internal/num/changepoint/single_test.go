@@ -4,35 +4,11 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"testing"
-)
 
-// shared finds a file of the reference tree beside the module, or skips.
-func shared(t testing.TB, rel string) string {
-	t.Helper()
-	root := os.Getenv("TRAPLIGHT_SHARED")
-	if root == "" {
-		dir, _ := os.Getwd()
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			up := filepath.Dir(dir)
-			if up == dir {
-				t.Skip("no go.mod above the test")
-			}
-			dir = up
-		}
-		root = filepath.Join(dir, "..", "shared")
-	}
-	p := filepath.Join(root, rel)
-	if _, err := os.Stat(p); err != nil {
-		t.Skipf("reference data not here: %s", rel)
-	}
-	return p
-}
+	"traplight/internal/reftest"
+)
 
 // table reads the numbers of a CSV file by column name.
 func table(t testing.TB, path string, comma rune) map[string][]float64 {
@@ -65,7 +41,7 @@ func table(t testing.TB, path string, comma rune) map[string][]float64 {
 
 // The Nile: R package strucchange 1.5.3, as in references/estimation.md.
 func TestNile(t *testing.T) {
-	y := table(t, shared(t, "references/nile.csv"), ',')["volume_1e8m3"]
+	y := table(t, reftest.Path(t, "references/nile.csv"), ',')["volume_1e8m3"]
 	c := NewCost(Mean, y)
 	bic := []float64{1318.242, 1270.084, 1276.467}
 	rss := []float64{2835156.75, 1597457.194}

@@ -12,31 +12,8 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/num/fit"
+	"traplight/internal/reftest"
 )
-
-// references finds the folder of published check values beside the module.
-func references(t *testing.T) string {
-	dir := os.Getenv("TRAPLIGHT_SHARED")
-	if dir == "" {
-		d, _ := os.Getwd()
-		for {
-			if _, err := os.Stat(filepath.Join(d, "go.mod")); err == nil {
-				dir = filepath.Join(d, "..", "shared")
-				break
-			}
-			up := filepath.Dir(d)
-			if up == d {
-				t.Fatal("no go.mod above the test")
-			}
-			d = up
-		}
-	}
-	dir = filepath.Join(dir, "references")
-	if _, err := os.Stat(dir); err != nil {
-		t.Skip("no published check values beside the module: ", dir)
-	}
-	return dir
-}
 
 func table(t *testing.T, path string) [][]string {
 	f, err := os.Open(path)
@@ -108,7 +85,7 @@ var models = map[string]func(x float64, b []float64) float64{
 // values and their standard deviations from the second start, and from the
 // first, harder one for the sets of lower difficulty.
 func TestStRD(t *testing.T) {
-	dir := references(t)
+	dir := reftest.Path(t, "references")
 	type set struct {
 		p1, p2, want, sd []float64
 		rss              float64

@@ -5,41 +5,18 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"strconv"
 	"testing"
+
+	"traplight/internal/reftest"
 
 	"pgregory.net/rapid"
 )
 
-func shared(t *testing.T, rel string) string {
-	t.Helper()
-	root := os.Getenv("TRAPLIGHT_SHARED")
-	if root == "" {
-		dir, _ := os.Getwd()
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			up := filepath.Dir(dir)
-			if up == dir {
-				t.Skip("no go.mod above the test")
-			}
-			dir = up
-		}
-		root = filepath.Join(dir, "..", "shared")
-	}
-	p := filepath.Join(root, rel)
-	if _, err := os.Stat(p); err != nil {
-		t.Skipf("reference data not here: %s", rel)
-	}
-	return p
-}
-
 // Port Pirie annual maxima: Coles (2001) section 3.4.1 and R evd 2.3.6.1, as in
 // references/knock.md.
 func TestPortPirie(t *testing.T) {
-	file, err := os.Open(shared(t, "references/portpirie.csv"))
+	file, err := os.Open(reftest.Path(t, "references/portpirie.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

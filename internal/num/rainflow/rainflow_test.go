@@ -7,7 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 // e1049 is the history of ASTM E1049-85, figure 6.

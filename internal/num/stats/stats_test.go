@@ -4,38 +4,14 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
 
+	"traplight/internal/reftest"
+
 	"pgregory.net/rapid"
 )
-
-// shared finds a file of the reference tree beside the module, or skips.
-func shared(t *testing.T, rel string) string {
-	t.Helper()
-	root := os.Getenv("TRAPLIGHT_SHARED")
-	if root == "" {
-		dir, _ := os.Getwd()
-		for {
-			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-				break
-			}
-			up := filepath.Dir(dir)
-			if up == dir {
-				t.Skip("no go.mod above the test")
-			}
-			dir = up
-		}
-		root = filepath.Join(dir, "..", "shared")
-	}
-	p := filepath.Join(root, rel)
-	if _, err := os.Stat(p); err != nil {
-		t.Skipf("reference data not here: %s", rel)
-	}
-	return p
-}
 
 func readColumn(t *testing.T, path string, col int) []float64 {
 	t.Helper()
@@ -69,7 +45,7 @@ func TestCertifiedUnivariate(t *testing.T) {
 		"michelson": {299.8524, 0.0790105478190518, 0.535199668621283},
 	}
 	for name, w := range want {
-		x := readColumn(t, shared(t, "references/strd_univariate/"+name+".csv"), 0)
+		x := readColumn(t, reftest.Path(t, "references/strd_univariate/"+name+".csv"), 0)
 		m, sd := MeanSD(x)
 		for i, got := range []float64{m, sd, Lag1(x)} {
 			if math.Abs(got/w[i]-1) > 1e-9 {

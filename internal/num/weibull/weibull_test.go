@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/num/xrand"
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t testing.TB, what string, got, want, tol float64) {

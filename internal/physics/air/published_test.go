@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 // close checks got against want with a relative tolerance.

@@ -4,12 +4,11 @@ import (
 	"encoding/csv"
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -99,7 +98,7 @@ func TestRotorAndEngine(t *testing.T) {
 // package (B), points computed by another implementation (D).
 func TestEllipse(t *testing.T) {
 	p := map[string][]float64{}
-	f, err := os.Open(filepath.Join(reftest.Dir(t), "references", "mvem_diesel_parameters.csv"))
+	f, err := os.Open(reftest.Path(t, "references", "mvem_diesel_parameters.csv"))
 	if err != nil {
 		t.Skip(err)
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {

@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/physics/compressor"
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t testing.TB, what string, got, want, tol float64) {
@@ -142,7 +141,7 @@ func TestPublishedPoints(t *testing.T) {
 // Rotor 37, an axial stage (AGARD Advisory Report 355, 1998): numbers on a curve, not a
 // turbocharger.
 func TestRotorSpeedLine(t *testing.T) {
-	text, err := os.ReadFile(filepath.Join(reftest.Dir(t), "data", "compressor-stage", "rotor_speedline.csv"))
+	text, err := os.ReadFile(reftest.Path(t, "data", "compressor-stage", "rotor_speedline.csv"))
 	if err != nil {
 		t.Skip(err)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func TestMagicFormula(t *testing.T) {

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"testing"
 
-	"traplight/internal/physics/reftest"
+	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {

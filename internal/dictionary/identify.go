@@ -136,9 +136,11 @@ func shareHabits(cands []*candidate, ctx *context) {
 }
 
 // bestName is what the name alone says.
-func (c *candidate) bestName() (quantity.Name, float64) {
+func (c *candidate) bestName() (quantity.Name, float64) { return bestOf(c.guesses) }
+
+func bestOf(guesses map[quantity.Name]guess) (quantity.Name, float64) {
 	var best guess
-	for _, g := range c.guesses {
+	for _, g := range guesses {
 		if g.score > best.score || g.score == best.score && g.q < best.q {
 			best = g
 		}
@@ -151,8 +153,11 @@ func newCandidate(col *logfile.Column) *candidate {
 	c := &candidate{col: col}
 	c.words = splitName(col.Name)
 	c.unit, c.known = quantity.ParseUnit(col.Unit)
-	if !c.known && col.Unit == "" {
+	switch {
+	case !c.known && col.Unit == "":
 		c.unitFromName()
+	case c.known:
+		c.nameFromUnit()
 	}
 	c.b = look(col.Values)
 	if col.Text == nil {
@@ -181,12 +186,33 @@ func (c *candidate) unitFromName() {
 			continue
 		}
 		rest := c.words[:k]
-		if len(readName(rest)) == 0 {
+		if q, _ := bestOf(readName(rest)); q == quantity.Unknown || !carries(q, u.Dim) {
 			continue
 		}
 		c.unit, c.known, c.words = u, true, rest
 		return
 	}
+}
+
+// nameFromUnit gives a name its last word back where a reader that cuts units
+// off names took a place for one: the "hr" of "raddrehzahl_hr" is no hour.
+func (c *candidate) nameFromUnit() {
+	if len([]rune(c.col.Unit)) > 3 {
+		return
+	}
+	q, score := bestOf(readName(c.words))
+	if carries(q, c.unit.Dim) {
+		return
+	}
+	whole := append(slices.Clone(c.words), splitName(c.col.Unit)...)
+	if w, better := bestOf(readName(whole)); w != q && better > score {
+		c.unit, c.known, c.words = quantity.Unit{}, false, whole
+	}
+}
+
+// carries says whether a unit of some dimension can be that of a quantity.
+func carries(q quantity.Name, d quantity.Dimension) bool {
+	return quantity.DimensionOf(q) == d || sameIdea(q, d) || isSpeed(q) && d == quantity.DimRotation || d == quantity.DimVoltage || q == quantity.Unknown
 }
 
 // choose picks the best quantity and unit.

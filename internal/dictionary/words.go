@@ -56,6 +56,9 @@ var joined = strings.NewReplacer("A/F", "AFR", "a/f", "afr", "Air/Fuel", "AFR", 
 // digitWords are words that hold digits.
 var digitWords = map[string]bool{"n2o": true, "o2": true, "wbo2": true, "h2o": true, "e85": true, "p3": true, "tps1": true, "mct2": true}
 
+// capitalCodes are codes of wheels that in small letters are articles.
+var capitalCodes = map[string]sense{"DE": setOf(fFront, fLeft)} // dianteira esquerda
+
 // splitName cuts a channel's name into words and numbers.
 func splitName(name string) []word {
 	var out []word
@@ -63,6 +66,10 @@ func splitName(name string) []word {
 	for _, token := range tokens(elision.ReplaceAllString(name, " ")) {
 		f := foldWord(token)
 		if f == "" {
+			continue
+		}
+		if s, ok := capitalCodes[token]; ok {
+			out = append(out, word{text: f, senses: []sense{s}, number: -1})
 			continue
 		}
 		if n, ok := wholeNumber(f); ok {
@@ -308,7 +315,9 @@ func joinPairs(ws []word) []word {
 			ws = append(ws[:i+1], ws[i+2:]...)
 			continue
 		}
-		if e, ok := dict[a.text+b.text]; ok && (len(a.senses)+len(b.senses) == 0 || !e.alone && len(a.text+b.text) >= 8) {
+		// "pCrank", "mFuel": a letter for the quantity before the thing.
+		letter := len(a.text) == 1 && len(b.text) > 2
+		if e, ok := dict[a.text+b.text]; ok && (letter || len(a.senses)+len(b.senses) == 0 || !e.alone && len(a.text+b.text) >= 8) {
 			ws[i] = word{text: a.text + b.text, senses: e.senses, number: -1}
 			ws = append(ws[:i+1], ws[i+2:]...)
 		}

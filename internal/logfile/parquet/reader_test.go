@@ -12,8 +12,6 @@ import (
 	"testing"
 	"time"
 
-	pq "github.com/parquet-go/parquet-go"
-
 	"traplight/internal/logfile"
 	"traplight/internal/logfile/logfiletest"
 	"traplight/internal/logfile/parquet"
@@ -143,61 +141,13 @@ func sameCell(c *table.Column, row int, raw json.RawMessage) bool {
 	return false
 }
 
-// encode writes a sample with the library's own writer.
-func encode(t testing.TB, s logfiletest.Sample) []byte {
-	t.Helper()
-	group := pq.Group{"Time [s]": pq.Leaf(pq.DoubleType)}
-	title := func(c logfiletest.Column) string {
-		if c.Unit == "" {
-			return c.Name
-		}
-		return c.Name + " [" + c.Unit + "]"
-	}
-	for _, c := range s.Columns {
-		if c.Text != nil {
-			group[title(c)] = pq.String()
-		} else {
-			group[title(c)] = pq.Optional(pq.Leaf(pq.DoubleType))
-		}
-	}
-	schema := pq.NewSchema("log", group)
-	var b bytes.Buffer
-	w := pq.NewWriter(&b, schema, pq.Compression(&pq.Zstd))
-	index := map[string]int{}
-	for i, path := range schema.Columns() {
-		index[path[0]] = i
-	}
-	for row := range s.Time {
-		r := make(pq.Row, len(index))
-		r[index["Time [s]"]] = pq.DoubleValue(s.Time[row]).Level(0, 0, index["Time [s]"])
-		for _, c := range s.Columns {
-			i := index[title(c)]
-			switch {
-			case c.Text != nil:
-				r[i] = pq.ByteArrayValue([]byte(c.Text[row])).Level(0, 0, i)
-			case c.Values[row] != c.Values[row]:
-				r[i] = pq.NullValue().Level(0, 0, i)
-			default:
-				r[i] = pq.DoubleValue(c.Values[row]).Level(0, 1, i)
-			}
-		}
-		if _, err := w.WriteRows([]pq.Row{r}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := w.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
-}
-
 func TestSuite(t *testing.T) {
-	logfiletest.Run(t, "sample.parquet", logfiletest.Format{AnyOrder: true}, func(s logfiletest.Sample) []byte { return encode(t, s) })
+	logfiletest.Run(t, "sample.parquet", logfiletest.Format{AnyOrder: true}, func(s logfiletest.Sample) []byte { return logfiletest.Parquet(t, s) })
 }
 
 func FuzzRead(f *testing.F) {
 	for _, s := range logfiletest.Samples() {
-		f.Add(encode(f, s))
+		f.Add(logfiletest.Parquet(f, s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) < 12 || string(data[:4]) != parquet.Magic {

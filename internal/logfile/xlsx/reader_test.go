@@ -3,12 +3,9 @@ package xlsx_test
 import (
 	"archive/zip"
 	"bytes"
-	"encoding/xml"
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"traplight/internal/logfile"
@@ -72,68 +69,13 @@ func TestWriters(t *testing.T) {
 	}
 }
 
-// encode writes a sample as the smallest workbook that the format allows.
-func encode(s logfiletest.Sample) []byte {
-	var sheet strings.Builder
-	sheet.WriteString(`<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1">`)
-	word := func(v string) {
-		sheet.WriteString(`<c t="inlineStr"><is><t>`)
-		if err := xml.EscapeText(&sheet, []byte(v)); err != nil {
-			panic(err)
-		}
-		sheet.WriteString(`</t></is></c>`)
-	}
-	word("Time [s]")
-	for _, c := range s.Columns {
-		if c.Unit == "" {
-			word(c.Name)
-		} else {
-			word(c.Name + " [" + c.Unit + "]")
-		}
-	}
-	sheet.WriteString("</row>")
-	for i, x := range s.Time {
-		fmt.Fprintf(&sheet, `<row><c><v>%v</v></c>`, x)
-		for _, c := range s.Columns {
-			switch {
-			case c.Text != nil:
-				word(c.Text[i])
-			case c.Values[i] != c.Values[i]:
-				sheet.WriteString(`<c/>`)
-			default:
-				fmt.Fprintf(&sheet, `<c><v>%v</v></c>`, c.Values[i])
-			}
-		}
-		sheet.WriteString("</row>")
-	}
-	sheet.WriteString("</sheetData></worksheet>")
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	for name, text := range map[string]string{
-		"xl/workbook.xml":          `<workbook xmlns="x"><sheets><sheet name="log" sheetId="1"/></sheets></workbook>`,
-		"xl/worksheets/sheet1.xml": sheet.String(),
-	} {
-		w, err := z.Create(name)
-		if err != nil {
-			panic(err)
-		}
-		if _, err := w.Write([]byte(text)); err != nil {
-			panic(err)
-		}
-	}
-	if err := z.Close(); err != nil {
-		panic(err)
-	}
-	return b.Bytes()
-}
-
 func TestSuite(t *testing.T) {
-	logfiletest.Run(t, "sample.xlsx", logfiletest.Format{}, encode)
+	logfiletest.Run(t, "sample.xlsx", logfiletest.Format{}, logfiletest.Workbook)
 }
 
 func FuzzRead(f *testing.F) {
 	for _, s := range logfiletest.Samples() {
-		f.Add(encode(s))
+		f.Add(logfiletest.Workbook(s))
 	}
 	files, _ := filepath.Glob("testdata/*.xlsx")
 	for _, name := range files {

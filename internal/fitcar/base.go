@@ -82,6 +82,7 @@ func chassis(s *car.Sheet, radius, growth float64, d *draws) sim.Car {
 		c.Ratios = append(c.Ratios, g*s.FinalDrive)
 	}
 	c.Tyre = sim.Tyre{Shape: tyreShape, LoadSens: max(0, d.normal(loadSens, loadSensSD)), RefLoad: c.DrivenShare * c.Mass * 9.80665}
+	c.Clutch = clutchOf(s)
 	c.Nitrous = sim.Nitrous{Below: nitrousBelow, Gears: s.Nitrous.Gears}
 	if s.Nitrous.BelowTarget > 0 {
 		c.Nitrous.Below = s.Nitrous.BelowTarget
@@ -95,6 +96,21 @@ func chassis(s *car.Sheet, radius, growth float64, d *draws) sim.Car {
 	return c
 }
 
+// How a clutch closes after a shift. Common practice, no source.
+const (
+	footClose  = 0.07 // s in which a foot lets the clutch in
+	shaftTwist = 15e3 // N·m/rad, both shafts of an axle together
+)
+
+// clutchOf is the clutch of the sheet: a rating is taken for what it passes slipping.
+func clutchOf(s *car.Sheet) sim.Clutch {
+	k := sim.Clutch{Capacity: s.ClutchTorque, Shaft: shaftTwist}
+	if lifted(s) || contains(s.ShiftStyle, "clutch") {
+		k.Close = footClose
+	}
+	return k
+}
+
 // work is an observation with what a member derives from it.
 type work struct {
 	*Observation
@@ -106,6 +122,7 @@ type work struct {
 	slip   []float64 // 1
 	head   []float64 // 1, from the manifold pressure or simulated
 	weight float64   // 1, how far the pass is believed
+	bite   float64   // N·m at the gearbox's input, highest while the launch clutch slipped; 0 unknown
 }
 
 func newWork(o *Observation, c *sim.Car, base *car.Sheet, d *draws) *work {
@@ -159,6 +176,16 @@ func (w *work) demand(c *sim.Car) {
 		}
 		if !math.IsNaN(wheel) {
 			w.slip[i] = (wheel*rad - v) / max(v, 2)
+		}
+		if i < w.Lock && w.time(i) > -2 && !math.IsNaN(force) {
+			// the clutch passes what drives car and wheels
+			spin := 0.0
+			if w.Wheel[i] == w.Wheel[i] {
+				if spin = slope(w.Wheel, i, 3, w.Step); math.IsNaN(spin) {
+					spin = 0
+				}
+			}
+			w.bite = max(w.bite, ((force+roll*c.DrivenShare)*rad+c.DrivenInertia*spin)/(ratio*c.Efficiency))
 		}
 		if math.IsNaN(w.Engine[i]) || i < w.Lock || !w.Full[i] {
 			continue

@@ -172,7 +172,7 @@ func (w *work) start(head float64) sim.Start {
 			break
 		}
 	}
-	s := sim.Start{Time: w.time(i), X: w.X[i], V: w.V[i], Head: head, Gear: g}
+	s := sim.Start{Time: w.time(i), X: w.X[i], V: w.V[i], Head: head, Gear: g, Bite: sim.Bite{Torque: w.bite}}
 	if g <= len(w.Sheet.Gears) && !math.IsNaN(w.Engine[i]) {
 		s.Wheel = w.Engine[i] / (w.Sheet.Gears[g-1] * w.Sheet.FinalDrive)
 	}

@@ -33,6 +33,7 @@ type Car struct {
 	SlipCut         float64   // 1, slip above which electronics cut torque; 0 none
 	SlipCutWidth    float64   // 1, slip over that at which half the torque is gone
 
+	Clutch  Clutch
 	Tyre    Tyre
 	Engine  Engine
 	Boost   Boost

@@ -16,13 +16,14 @@ type Start struct {
 	Wheel float64 // rad/s of the driven wheels; 0 means rolling without slip
 	Head  float64 // 1
 	Gear  int     // from 1
+	Bite  Bite    // of the launch clutch on the way here; zero unknown
 }
 
 // Ideal switches causes off, for counterfactual passes.
 type Ideal struct {
 	Grip   bool // tyres carry any force without slip
 	Shifts bool // shifts take no time and cost no boost
-	Lag    bool // boost is at its target at once
+	Lag    bool // boost is at its target at once, be that under what the wastegate's spring holds
 	Drag   bool // no air drag
 }
 
@@ -67,8 +68,13 @@ type Gear struct {
 	MeanUse      float64 // 1, used grip over available grip, mean over time
 	MaxUse       float64 // 1
 	Reached      bool    // boost came within 5 % of its target
+	Bite         Bite    // of the clutch on entering this gear: after the shift, in the first gear at the launch
 	RecoveryTime float64 // s from entering the gear to 95 % of its target; negative when not reached
 }
+
+// PeakInput is the highest torque at the gearbox's input shaft in the gear, N·m: of the
+// pull and of the clutch's bite.
+func (g *Gear) PeakInput() float64 { return max(g.MaxInput, g.Bite.Torque) }
 
 // Result is a simulated pass. Times count from rollout.
 type Result struct {

@@ -25,6 +25,7 @@ type Runner struct {
 	c    consts
 	out  rates // filled by slopes when wanted
 	want bool
+	meet Bite // of the clutch on entering the gear
 }
 
 // consts is what stays within one gear.
@@ -64,7 +65,7 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 	if len(r.Car.Ratios) == 0 || p.Length <= p.Start.X || p.Start.Gear < 1 || p.Start.Gear > len(r.Car.Ratios) {
 		return nil, ErrPass
 	}
-	r.p = p
+	r.p, r.meet = p, p.Start.Bite
 	res := &Result{MarkTime: make([]float64, len(r.Marks)), MarkSpeed: make([]float64, len(r.Marks))}
 	for i := range r.Marks {
 		res.MarkTime[i], res.MarkSpeed[i] = math.NaN(), math.NaN()
@@ -141,7 +142,7 @@ func (r *Runner) enter(g int) {
 	if c.Boost.Offset != nil {
 		k.target += at(c.Boost.Offset, g, 0)
 	}
-	if f := c.Boost.Floor; f > 0 && len(p.Target) > 0 {
+	if f := c.Boost.Floor; f > 0 && len(p.Target) > 0 && !p.Ideal.Lag {
 		k.target = max(k.target, p.Air.Pressure+f)
 	}
 	k.head = Head(p.Air.Pressure, k.target)

@@ -43,6 +43,11 @@ func (r *Runner) shift(t float64, y []float64, g int, enter *float64, res *Resul
 	body := c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad)
 	// momentum the engine gives while it slows to the new gear's speed
 	surplus := max(0, engine-next*y[1]/rad)
+	r.meet = Bite{}
+	if r.Watch && dur > 0 {
+		// what the engine did not lose by itself in the pause the clutch takes
+		r.meet = r.bite(y, g+1, next*y[1]/rad+min(1, max(0, c.Dump))*surplus)
+	}
 	y[1] += c.Dump * c.Efficiency * c.EngineInertia * surplus * next / rad / body
 	y[2] = y[1] / r.radius(y[1])
 	r.account(res, y, before, g+1, aero, roll, grade, true)

@@ -34,6 +34,7 @@ const floors = `
 4    reconstruct
 5    health  sim/...  fitcar/...  compare
 6    plan  forecast  ledger  sizing  life
+6.5  surface
 7    store/...  report
 7.5  page
 8    app

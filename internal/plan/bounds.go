@@ -1,0 +1,130 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
+)
+
+// Bounds are what may be set for the next pass.
+type Bounds struct {
+	Boost    [][2]float64 // Pa gauge by gear, lowest and highest
+	Shift    [][2]float64 // rad/s by gear, lowest and highest aim
+	Now      []float64    // Pa gauge by gear, as it stands
+	NowShift []float64    // rad/s by gear, as it stands
+	Ran      []float64    // Pa gauge by gear, highest run in a clear pass
+	RanShift []float64    // rad/s by gear, the same
+}
+
+// What a hand may turn down or up, beside the limits of the plan.
+const (
+	boostDown = 0.05               // 1, of absolute pressure below what was run
+	handDown  = 250 * math.Pi / 30 // rad/s
+	handUp    = 200 * math.Pi / 30 // rad/s
+)
+
+// BoundsOf gives the settings of base, completed for every gear, and how far each may
+// go: up to the sheet's limit and one step beyond what was run (all the model is
+// believed for when bold), down to one step below what was run or stands.
+func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) {
+	s, x, err := begin(m, base, Options{Bold: bold})
+	if err != nil {
+		return nil, err
+	}
+	b := &Bounds{Now: x.boost, NowShift: x.shift, Ran: s.ran.boost, RanShift: s.ran.shift}
+	baro := base.Air.Pressure
+	for g, v := range x.boost {
+		low := max(0, math.Ceil(((1-boostDown)*(min(v, s.ran.boost[g])+baro)-baro)/1e3)*1e3)
+		b.Boost = append(b.Boost, [2]float64{low, max(s.upper[g], v)})
+	}
+	for g, w := range x.shift {
+		high := max(w, s.ran.shift[g]) + handUp
+		if l := m.Sheet.RevLimit; l > 0 {
+			high = max(w, min(high, l-m.Driver.Over-2*m.Driver.OverSD-5))
+		}
+		b.Shift = append(b.Shift, [2]float64{min(w, s.ran.shift[g]) - handDown, high})
+	}
+	return b, nil
+}
+
+// begin completes the settings of base for every gear and sets the search up.
+func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings, error) {
+	gears := len(m.Mean.Car.Ratios)
+	x := settings{slices.Clone(base.Target), slices.Clone(base.ShiftAim), base.Nitrous}
+	if len(x.boost) == 0 {
+		return nil, x, ErrNoBoost
+	}
+	for len(x.boost) < gears {
+		x.boost = append(x.boost, x.boost[len(x.boost)-1])
+	}
+	x.boost = x.boost[:gears]
+	if len(x.shift) == 0 {
+		for _, w := range m.Passes[len(m.Passes)-1].Replay.ShiftSpeed {
+			x.shift = append(x.shift, w-m.Driver.Over)
+		}
+	}
+	for len(x.shift) > 0 && len(x.shift) < gears-1 {
+		x.shift = append(x.shift, x.shift[len(x.shift)-1])
+	}
+	x.shift = x.shift[:min(len(x.shift), max(0, gears-1))]
+	if opt.Risk <= 0 {
+		opt.Risk = 0.1
+	}
+	if opt.draws == 0 {
+		opt.draws = 48
+	}
+	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m), seed: opt.Seed, draws: opt.draws}
+	s.ran = ran(m, x)
+	s.bounds()
+	return s, x, nil
+}
+
+// Judged is what the plan's limits say of settings that were chosen by hand.
+type Judged struct {
+	Limits  []Limit
+	New     []string // settings not run before
+	Already []string // limits that the last pass exceeded
+	NoCard  string   // why there is no card; "" when there may be
+	Over    []string // hard limits that are exceeded too often
+	Hard    float64  // 0–1, chance of exceeding any hard limit
+	Notes   []string
+}
+
+// Judge holds the settings of base against the limits, as Make does with its own.
+func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options) (*Judged, error) {
+	s, x, err := begin(m, base, opt)
+	if err != nil {
+		return nil, err
+	}
+	s.draws = 200
+	v := s.judge(ctx, x, s.draws)
+	p := &Plan{}
+	p.limits(ctx, s, x, v)
+	p.notes(s)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: standing(m), Hard: v.hard, Notes: p.Notes}
+	if v.hard > hardChance {
+		share := hardChance / float64(max(1, len(v.worst)))
+		for _, l := range v.worst {
+			if l.chance > share {
+				j.Over = append(j.Over, overText(l))
+			}
+		}
+	}
+	p.card(s.opt)
+	j.NoCard = p.NoCard
+	return j, nil
+}
+
+func overText(l limitChance) string {
+	where := ""
+	if l.gear > 0 {
+		where = " in " + string(rune('0'+l.gear))
+	}
+	return l.limit + where + ", exceeded with a chance of " + percent(l.chance)
+}

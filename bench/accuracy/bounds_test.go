@@ -27,7 +27,7 @@ func TestBounds(t *testing.T) {
 	for _, name := range names {
 		t.Run(name, func(t *testing.T) {
 			v := variantByName(name)
-			r, err := runVariant(context.Background(), cases, *v)
+			r, err := runVariant(context.Background(), cases, *v, "")
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -22,6 +22,7 @@ type logCase struct {
 	log   *logfile.Log
 	sheet *car.Sheet
 	notes *car.Notes
+	slips *car.Notes // the same with the timing slips, whether they count or not
 	// knowChannels takes the channels' meaning from the truth.
 	knowChannels bool
 }
@@ -55,6 +56,7 @@ func loadCases(o options) ([]*logCase, error) {
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
+	slips := notes
 	if notes != nil && !o.withSlip {
 		notes = withoutSlip(notes)
 	}
@@ -67,7 +69,7 @@ func loadCases(o options) ([]*logCase, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", filepath.Base(path), err)
 		}
-		c.knowChannels = o.knowChannels
+		c.knowChannels, c.slips = o.knowChannels, slips
 		out = append(out, c)
 	}
 	if len(out) == 0 {
@@ -122,17 +124,12 @@ func unpack(from, to string) error {
 	return errors.Join(err, out.Close())
 }
 
-// run makes the report of a variant and compares it with the truth.
-func (c *logCase) run(v Variant, out *Findings) error {
+// run makes the report of a variant and compares it with the truth. past are the car's
+// other passes; nil does without.
+func (c *logCase) run(v Variant, past []report.Source, out *Findings) error {
 	varied := newVariantLog(c.log, c.truth, v.Name)
 	v.Apply(varied)
-	var source report.Source
-	var err error
-	if c.knowChannels {
-		source, err = app.AnalyseSet(varied.Log, varied.identify(), c.sheet, c.notes)
-	} else {
-		source, err = app.AnalyseLog(varied.Log, c.sheet, c.notes)
-	}
+	source, err := c.analyse(varied, past)
 	if err != nil {
 		return err
 	}
@@ -140,4 +137,35 @@ func (c *logCase) run(v Variant, out *Findings) error {
 	r := report.Assemble([]report.Source{source}, nil, report.Options{})
 	compareLog(out, varied.truth, r)
 	return nil
+}
+
+func (c *logCase) analyse(varied *variantLog, past []report.Source) (report.Source, error) {
+	switch {
+	case c.knowChannels:
+		return app.AnalyseSet(varied.Log, varied.identify(), c.sheet, c.notes)
+	case len(past) > 0:
+		return app.AnalyseAfter(varied.Log, c.sheet, c.notes, past)
+	}
+	return app.AnalyseLog(varied.Log, c.sheet, c.notes)
+}
+
+// historyOf are the analyses of the other logs of the same car, each made without a history:
+// all others; those before alone; or all others with their timing slips ("slips").
+func historyOf(cases []*logCase, at int, v Variant, which string) []report.Source {
+	var out []report.Source
+	for i, o := range cases {
+		if i == at || o.truth.Car != cases[at].truth.Car || which == "before" && i > at {
+			continue
+		}
+		if which == "slips" {
+			with := *o
+			with.notes, o = o.slips, &with
+		}
+		varied := newVariantLog(o.log, o.truth, v.Name)
+		v.Apply(varied)
+		if s, err := o.analyse(varied, nil); err == nil {
+			out = append(out, s)
+		}
+	}
+	return out
 }

@@ -7,6 +7,7 @@
 //	go run ./bench/accuracy -v -only a0           one line per log and quantity
 //	go run ./bench/accuracy -variant units        the same logs in other units
 //	go run ./bench/accuracy -variant all          every variant, a summary each
+//	go run ./bench/accuracy -history others       with the car's other logs as its history
 //	go run ./bench/accuracy -invented 40          logs of the demo's generator instead
 package main
 
@@ -20,6 +21,8 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+
+	"traplight/internal/report"
 )
 
 type options struct {
@@ -36,6 +39,7 @@ type options struct {
 	seed     uint64
 
 	knowChannels bool
+	history      string
 }
 
 func main() {
@@ -49,6 +53,7 @@ func main() {
 	flag.BoolVar(&o.all, "all", false, "the quantities without a bound too")
 	flag.BoolVar(&o.withSlip, "slip", false, "let the timing slip of the notes count")
 	flag.BoolVar(&o.knowChannels, "know-channels", false, "take the channels' meaning from the truth: the estimator alone is tested")
+	flag.StringVar(&o.history, "history", "", "let the car's passes teach: others, all other logs of the car; before, those before alone; slips, all others with their timing slips")
 	flag.IntVar(&o.invented, "invented", 0, "instead of -dir, make so many logs with the demo's generator")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the invented logs")
 	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
@@ -104,7 +109,7 @@ func run(ctx context.Context, o options, w io.Writer) error {
 	fails := 0
 	var results []Result
 	for _, v := range list {
-		r, err := runVariant(ctx, cases, v)
+		r, err := runVariant(ctx, cases, v, o.history)
 		if err != nil {
 			return err
 		}
@@ -128,13 +133,17 @@ func run(ctx context.Context, o options, w io.Writer) error {
 	return nil
 }
 
-func runVariant(ctx context.Context, cases []*logCase, v Variant) (*Result, error) {
+func runVariant(ctx context.Context, cases []*logCase, v Variant, history string) (*Result, error) {
 	r := &Result{Variant: v.Name}
-	for _, c := range cases {
+	for i, c := range cases {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if err := c.run(v, &r.Findings); err != nil {
+		var past []report.Source
+		if history != "" {
+			past = historyOf(cases, i, v, history)
+		}
+		if err := c.run(v, past, &r.Findings); err != nil {
 			r.Findings.Misses = append(r.Findings.Misses, Miss{Log: c.truth.ID, Healthy: true, What: err.Error()})
 		}
 	}

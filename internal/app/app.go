@@ -52,7 +52,9 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if err != nil {
 		return nil, nil, err
 	}
-	q.known = reconstruct.Learn(past.passes())
+	if past != nil {
+		q.known = reconstruct.Learn(past.passes())
+	}
 	a, err := Analyse(ctx, q)
 	if err != nil {
 		return nil, nil, err
@@ -154,6 +156,11 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 // its passes. notes may be nil.
 func AnalyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (report.Source, error) {
 	return analyseLog(log, sheet, notes, reconstruct.Knowledge{})
+}
+
+// AnalyseAfter is AnalyseLog with what the car's other passes taught.
+func AnalyseAfter(log *logfile.Log, sheet *car.Sheet, notes *car.Notes, past []report.Source) (report.Source, error) {
+	return analyseLog(log, sheet, notes, reconstruct.Learn((&Analysis{Sources: past}).passes()))
 }
 
 func analyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes, known reconstruct.Knowledge) (report.Source, error) {

@@ -2,7 +2,6 @@ package app
 
 import (
 	"errors"
-	"path/filepath"
 
 	"traplight/internal/car"
 	"traplight/internal/logfile"
@@ -33,18 +32,14 @@ func loadSheets(paths []string) ([]*car.Sheet, error) {
 // when the pass was run, by the notes' time for that file or else by the log's.
 func pickSheet(sheets []*car.Sheet, log *logfile.Log, notes *car.Notes) *car.Sheet {
 	when := log.Start
-	if notes != nil {
-		for _, n := range notes.Passes {
-			if n.When != "" && sameFile(n.File, log.File) {
-				when = n.When
-				break
-			}
+	for _, n := range notes.OfLog(log.File) {
+		if n.When != "" {
+			when = n.When
+			break
 		}
 	}
 	return car.Latest(sheets, when)
 }
-
-func sameFile(a, b string) bool { return filepath.Base(a) == filepath.Base(b) }
 
 // unknownCar is the sheet of a car of which nothing is written down.
 func unknownCar() *car.Sheet {

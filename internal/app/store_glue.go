@@ -83,7 +83,7 @@ func (s *Shop) known(ctx context.Context) (k *known, err error) {
 		case p.Table == "strip" || p.Table == "event":
 			k.common += text
 		case p.Table == "pass" && p.File != "":
-			k.byStem[stem(p.File)] = append(k.byStem[stem(p.File)], text)
+			k.byStem[car.Stem(p.File)] = append(k.byStem[car.Stem(p.File)], text)
 		}
 	}
 	cars, err := s.Cars(ctx)
@@ -174,14 +174,7 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 
 // notesOf is the text of the notes that concern a log: its passes, strips and events.
 func (k *known) notesOf(file string) string {
-	return k.common + strings.Join(k.byStem[stem(file)], "")
-}
-
-// stem is the name of a file by which notes may mean a log, since they may be older than a
-// conversion of it: without folders and ending, in lower case. car.Notes decides.
-func stem(file string) string {
-	name := strings.ToLower(file[strings.LastIndexAny(file, `/\`)+1:])
-	return strings.TrimSuffix(name, filepath.Ext(name))
+	return k.common + strings.Join(k.byStem[car.Stem(file)], "")
 }
 
 // analyse makes the store's analysis of one log: the same report as from files alone, but
@@ -235,7 +228,7 @@ func (k *known) request(path, file, sum, asked string, history ...string) (q Rep
 	}
 	text := k.notesOf(file)
 	for _, h := range history {
-		text += strings.Join(k.byStem[stem(h)], "")
+		text += strings.Join(k.byStem[car.Stem(h)], "")
 	}
 	if text != "" {
 		q.Notes = filepath.Join(k.dir, sum[:16], storeNotes)

@@ -3,6 +3,7 @@ package car
 import (
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -11,20 +12,39 @@ func baseName(file string) string {
 	return strings.ToLower(path.Base(strings.ReplaceAll(file, `\`, "/")))
 }
 
-func stem(file string) string {
+// packings are the endings that packing a log puts behind its own.
+var packings = []string{".gz", ".gzip", ".zip"}
+
+// unpackedName is baseName without the ending of a packed file, so that x.csv.gz is x.csv.
+func unpackedName(file string) string {
 	b := baseName(file)
+	for _, ext := range packings {
+		if s, ok := strings.CutSuffix(b, ext); ok && s != "" {
+			return s
+		}
+	}
+	return b
+}
+
+func stem(file string) string {
+	b := unpackedName(file)
 	return strings.TrimSuffix(b, path.Ext(b))
 }
 
+// Stem is the name by which notes and logs are held against each other when their
+// endings differ, since notes may be older than a conversion or packing of the log:
+// without folders, packing and ending, in lower case.
+func Stem(file string) string { return stem(file) }
+
 // For finds the note of a pass by its log file (letter case does not count) and its
 // index, 0-based in time order. Folders decide only between files of one name. If no note
-// has that very name, one with another ending will do (a log that was converted). Nil when
+// has that very name, one with another ending will do (a log that was packed or converted). Nil when
 // there is none; n may be nil.
 func (n *Notes) For(file string, index int) *PassNote {
 	if n == nil {
 		return nil
 	}
-	for _, same := range []func(string) string{baseName, stem} {
+	for _, same := range []func(string) string{baseName, unpackedName, stem} {
 		var best *PassNote
 		bestDepth := -1
 		for i := range n.Passes {
@@ -41,6 +61,26 @@ func (n *Notes) For(file string, index int) *PassNote {
 		}
 	}
 	return nil
+}
+
+// OfLog finds the notes of all passes of a log, in the order of their index, by the
+// rules of For. n may be nil.
+func (n *Notes) OfLog(file string) []*PassNote {
+	if n == nil {
+		return nil
+	}
+	var indices []int
+	for i := range n.Passes {
+		if p := &n.Passes[i]; p.File != "" && stem(p.File) == stem(file) && !slices.Contains(indices, p.Index) {
+			indices = append(indices, p.Index)
+		}
+	}
+	slices.Sort(indices)
+	var out []*PassNote
+	for _, i := range indices {
+		out = append(out, n.For(file, i))
+	}
+	return out
 }
 
 // commonTail counts how many folders two paths share, from the file upwards.
@@ -98,6 +138,7 @@ func (n *Notes) After(p *Planned) *PassNote {
 	for _, same := range []func(q *PassNote) bool{
 		func(q *PassNote) bool { return q.ID == p.After },
 		func(q *PassNote) bool { return q.File != "" && baseName(q.File) == baseName(p.After) },
+		func(q *PassNote) bool { return q.File != "" && unpackedName(q.File) == unpackedName(p.After) },
 		func(q *PassNote) bool { return q.File != "" && stem(q.File) == stem(p.After) },
 	} {
 		var best *PassNote

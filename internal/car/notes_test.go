@@ -175,7 +175,7 @@ index = 1
 		want  string
 	}{
 		{"/data/sunday/log1.csv", 0, "second"}, {`C:\data\Saturday\LOG1.CSV`, 0, "first"}, {"log1.csv", 0, "first"},
-		{"log2.parquet", 1, "fourth"}, {"log2.csv", 2, ""}, {"", 0, ""}, {"log3.csv", 0, ""},
+		{"log2.parquet", 1, "fourth"}, {"log2.csv.gz", 1, "fourth"}, {"Log2.csv.zip", 0, "third"}, {"log2.zip", 0, "third"}, {"log2.csv", 2, ""}, {"", 0, ""}, {"log3.csv", 0, ""},
 	} {
 		got := ""
 		if p := n.For(r.file, r.index); p != nil {
@@ -185,11 +185,14 @@ index = 1
 			t.Errorf("%s, %d: %q, want %q", r.file, r.index, got, r.want)
 		}
 	}
+	if all := n.OfLog("log2.csv.gz"); len(all) != 2 || all[0].ID != "third" || all[1].ID != "fourth" {
+		t.Errorf("notes of log2: %v", all)
+	}
 	for _, r := range []struct {
 		after string
 		index int
 		want  string
-	}{{"log2.csv", -1, "fourth"}, {"log2", 0, "third"}, {"third", -1, "third"}, {"x", -1, ""}} {
+	}{{"log2.csv", -1, "fourth"}, {"log2.csv.gz", -1, "fourth"}, {"log2", 0, "third"}, {"third", -1, "third"}, {"x", -1, ""}} {
 		got := ""
 		if p := n.After(&Planned{After: r.after, AfterIndex: r.index}); p != nil {
 			got = p.ID

@@ -47,17 +47,16 @@ func (s *Sheet) named() bool {
 // ofLog is the first note of a log that names its car, else the first of that log;
 // nil when there is none.
 func (n *Notes) ofLog(file string) *PassNote {
-	var first *PassNote
-	for i := range 50 {
-		p := n.For(file, i)
-		if p != nil && p.Car != "" {
+	all := n.OfLog(file)
+	for _, p := range all {
+		if p.Car != "" {
 			return p
 		}
-		if first == nil {
-			first = p
-		}
 	}
-	return first
+	if len(all) > 0 {
+		return all[0]
+	}
+	return nil
 }
 
 // FitAll is Fit with the sheet of each car: of several revisions of one car the last in

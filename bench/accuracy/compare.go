@@ -200,7 +200,7 @@ func (c *comparer) gears(t *TruthPass, p *report.Pass) {
 			to = t.Shifts[i].TorqueOff - gearMargin
 		}
 		if half := t.Marks["half_mile"]; half != nil {
-			to = min(to, half.At)
+			to = min(to, half.At-gearMargin)
 		}
 		for at := from; at < to; at += 0.02 {
 			if g := gearAt(p, at); g != tg.Gear {

@@ -84,6 +84,25 @@ func highest(x []float64, use []bool, m int) (best float64, at int) {
 	return
 }
 
+// centred is the highest mean of x over m samples about a marked one; the window may
+// reach past the marks, where a spin that ends with the shift is still to be seen.
+func centred(x []float64, use []bool, m int) (best float64, at int) {
+	best, at = math.NaN(), -1
+	for i := m / 2; i+m/2 < len(x); i++ {
+		if !use[i] {
+			continue
+		}
+		sum := 0.0
+		for j := i - m/2; j <= i+m/2; j++ {
+			sum += x[j]
+		}
+		if v := sum / float64(2*(m/2)+1); !math.IsNaN(v) && !(v <= best) {
+			best, at = v, i
+		}
+	}
+	return
+}
+
 func meanOf(x []float64, use []bool) (m float64, n int) {
 	for i, v := range x {
 		if use[i] && !math.IsNaN(v) {
@@ -174,7 +193,7 @@ func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
 	}
 	v, _ := meanOf(k.g.v, use)
 	s.MeanSlip = estimate(mean, math.Hypot(calib(v)*(1+mean), 0.001*(1+mean)))
-	if peak, at := highest(k.slip, use, 5); at >= 0 {
+	if peak, at := centred(k.slip, use, 5); at >= 0 {
 		vv := k.g.v[at]
 		spinSD := 0.04 // of a spin that changes within the sensor's own delay
 		if !k.d.hasWheel {

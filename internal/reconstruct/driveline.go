@@ -12,17 +12,18 @@ import (
 
 // driveline is what gears tell of one sweep.
 type driveline struct {
-	ratios   []float64 // overall, by gear
-	spans    []gears.Span
-	shifts   []shift
-	lift     float64   // s, run clock, start of the final lift; +Inf when there was none
-	hub      []float64 // N·m by sample, with the body as believed before the pass
-	scaled   bool      // the wheel channel was brought to the engine's scale by the gear ratios
-	hasWheel bool      // driven wheels have their own sensor
-	blurred  bool      // a receiver alone tells the motion: edges of torque are smeared
-	radius   float64   // m, rolling radius as believed before the pass
-	full     []bool    // by sample: full throttle outside shifts
-	notes    []string
+	ratios     []float64 // overall, by gear
+	spans      []gears.Span
+	shifts     []shift
+	lift       float64   // s, run clock, start of the final lift; +Inf when there was none
+	hub        []float64 // N·m by sample, with the body as believed before the pass
+	scaled     bool      // the wheel channel was brought to the engine's scale by the gear ratios
+	hasWheel   bool      // driven wheels have their own sensor
+	byThrottle bool      // the lift was told by a throttle
+	blurred    bool      // a receiver alone tells the motion: edges of torque are smeared
+	radius     float64   // m, rolling radius as believed before the pass
+	full       []bool    // by sample: full throttle outside shifts
+	notes      []string
 }
 
 // shift is one change of gear.
@@ -73,6 +74,9 @@ func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, 
 	}
 	d.hasWheel = moving > 0 && known*10 > moving*7
 	d.lift = s.finalLift(w, g)
+	for i := range g.throttle {
+		d.byThrottle = d.byThrottle || !math.IsNaN(g.throttle[i])
+	}
 	if s.engine == nil || len(d.ratios) == 0 {
 		switch {
 		case s.engine == nil:
@@ -233,11 +237,8 @@ func (d *driveline) findShifts(g *grid) {
 			// wheels that spin push on while the clutch is open; without their own sensor
 			// only the ratio tells when it opened and closed
 			sh.seen = false
-			// a throttle that closes takes the torque away before the ratio tells
-			for i := g.index(a.To - 0.6); i < g.index(a.To+0.05); i++ {
-				if g.throttle[i] >= 0.35 && g.throttle[i+1] < 0.35 {
-					sh.left = g.at(i + 1)
-				}
+			if t, ok := d.eased(g, a.From, a.To, b.From, d.spinning(g, a.To)); ok {
+				sh.left = t
 			}
 		}
 		d.shifts = append(d.shifts, sh)
@@ -255,6 +256,80 @@ func (d *driveline) findShifts(g *grid) {
 			}
 		}
 	}
+}
+
+// eased is when the drive was taken away at the end of a span in gear, s, where nothing
+// feels torque: a throttle that closes, else the moment at which engine speed leaves
+// the line on which it rose in gear, up with the clutch open or down with the throttle.
+// Wheels that spin give back what they hold when the engine is cut: they and the engine
+// fall together until the clutch opens, and so long the hubs carry torque. next is when
+// the new ratio was first seen, s.
+func (d *driveline) eased(g *grid, since, until, next float64, spinning bool) (float64, bool) {
+	at := -1.0
+	for i := g.index(until - 0.6); i < g.index(until+0.05); i++ {
+		if g.throttle[i] >= 0.35 && g.throttle[i+1] < 0.35 {
+			at = g.at(i + 1)
+		}
+	}
+	if at > 0 {
+		return at, true
+	}
+	from := math.Max(since+0.1, until-1.2)
+	var rate []float64
+	for i := g.index(from); i <= g.index(until); i++ {
+		if !math.IsNaN(g.dEngine[i]) {
+			rate = append(rate, g.dEngine[i])
+		}
+	}
+	if len(rate) < 25 {
+		return 0, false
+	}
+	usual := median(rate)
+	for i := range rate {
+		rate[i] = math.Abs(rate[i] - usual)
+	}
+	off := math.Max(math.Max(0.5*math.Abs(usual), 4*median(rate)), 150)
+	// back to the last 60 ms in which it rose as usual
+	steady, k := 0, -1
+	for i := g.index(until + 0.02); i > g.index(from); i-- {
+		if math.Abs(g.dEngine[i]-usual) < off {
+			if steady++; steady == 6 {
+				k = i + 6
+				break
+			}
+		} else {
+			steady = 0
+		}
+	}
+	if k < 0 || k >= g.n {
+		return 0, false
+	}
+	if spinning && g.dEngine[k] < usual {
+		steep, at := 0.0, k
+		for i := k - 4; i < g.n && g.at(i) < math.Min(next-0.04, g.at(k)+0.15); i++ {
+			if g.dEngine[i] < steep {
+				steep, at = g.dEngine[i], i
+			}
+		}
+		for i := at; i < g.n && g.at(i) < next-0.02; i++ {
+			if g.dEngine[i] > steep/2 {
+				return g.at(i), true
+			}
+		}
+	}
+	// the corner lies where the smoothed rate is half way to what follows
+	far := g.dEngine[k]
+	for i := k; i < min(g.n, k+6) && g.at(i) < until+0.05; i++ {
+		if math.Abs(g.dEngine[i]-usual) > math.Abs(far-usual) {
+			far = g.dEngine[i]
+		}
+	}
+	for i := k - 6; i < min(g.n-1, k+6); i++ {
+		if math.Abs(g.dEngine[i]-usual) > math.Abs(far-usual)/2 {
+			return g.at(i), true
+		}
+	}
+	return g.at(k), true
 }
 
 // spinning reports whether the tyres spun before t, by engine speed in gear.

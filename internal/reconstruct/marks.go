@@ -71,7 +71,11 @@ func (d *driveline) until(w *sweep, g *grid, p *pass.Pass) {
 		t := d.lift
 		p.Lift = &t
 	}
-	p.Complete = p.Finish != nil && (p.Lift == nil || *p.Lift >= p.Finish.Value-0.02)
+	blur := 0.02 // s
+	if !d.byThrottle {
+		blur = 0.3 // the end of the pull, as motion shows it
+	}
+	p.Complete = p.Finish != nil && (p.Lift == nil || *p.Lift >= p.Finish.Value-blur)
 }
 
 // untilTime is when the pull of the pass ended, s: the line or the lift.

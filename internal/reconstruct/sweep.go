@@ -58,6 +58,9 @@ func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked floa
 			break
 		}
 	}
+	if math.IsInf(line, 1) && x > length/margin {
+		line = st.end // it came to rest about the line
+	}
 	to = math.Min(braked-0.05, st.peak+2.5)
 	if !math.IsInf(line, 1) {
 		to = math.Max(to, line+0.7)

@@ -146,9 +146,10 @@ func (s *sim) watch(h float64) {
 	if g := s.gear - 1; g >= 0 && !d.shifting && s.locked {
 		o.maxIn[g] = math.Max(o.maxIn[g], o.inAvg)
 		o.gearBoost[g] = math.Max(o.gearBoost[g], s.boostGauge())
-		if s.throttle > 0.9 && s.v > 3 && s.load.slip > s.pastSlip() {
-			o.pastPeak[g] += h
-		}
+	}
+	// the clutch still slipping at the launch is full throttle too
+	if g := s.gear - 1; g >= 0 && !d.shifting && s.throttle > 0.9 && s.v > 3 && s.load.slip > s.pastSlip() {
+		o.pastPeak[g] += h
 	}
 	if s.throttle > 0.9 && !d.shifting {
 		toward(&o.powAvg, s.eng.torque*s.wE, 0.06, h)

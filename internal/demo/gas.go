@@ -167,8 +167,8 @@ func (s *sim) lagFree(h float64) {
 	}
 	toward(&s.pB, target, 0.012, h)
 	toward(&s.pE, p0+s.ideal.back*max(s.pM-p0, 0)+2e3, 0.01, h)
-	rise := (math.Pow(s.pB/p0, 1/3.5) - 1) / 0.74
-	toward(&s.tComp, (s.air.AirTemp+s.tHood)*(1+rise), 0.08, h)
+	rise := (math.Pow(s.pB/p0, 1/3.5) - 1) * s.ideal.heat
+	toward(&s.tComp, s.air.AirTemp*(1+rise), 0.08, h)
 	s.flow.comp = s.flow.throttle
 }
 

@@ -47,7 +47,10 @@ func (c Car) counterfactuals(t *teller, r one) js {
 			}
 		}},
 		{"instant_shifts", func(p *plan) { p.ideal.shifts = true }},
-		{"no_boost_lag", func(p *plan) { p.ideal.boost, p.ideal.back = true, t.steadyBack() }},
+		{"no_boost_lag", func(p *plan) {
+			p.ideal.boost = true
+			p.ideal.back, p.ideal.heat = t.steadyBoost()
+		}},
 		{"no_drag", func(p *plan) { p.ideal.drag = true }},
 		{"still_air", func(p *plan) { p.ideal.still = true }},
 	}
@@ -70,22 +73,24 @@ func (c Car) counterfactuals(t *teller, r one) js {
 	return out
 }
 
-// steadyBack is the gauge pressure before the turbine over gauge boost while
-// boost is within 6 % of its target at full throttle.
-func (t *teller) steadyBack() float64 {
-	sum, n := 0.0, 0.0
+// steadyBoost is the car while boost is within 6 % of its target at full
+// throttle: gauge pressure before the turbine over gauge boost, and the
+// compressor's heating over that of an ideal one.
+func (t *teller) steadyBoost() (back, heat float64) {
+	n := 0.0
 	for i := range t.ss {
 		q := &t.ss[i]
 		b := float64(q.pM) - t.air.Pressure
 		if q.phase == int8(phRun) && q.throttle > 0.9 && b > 30e3 && math.Abs(b-float64(q.target)) < 0.06*float64(q.target) {
-			sum += (float64(q.pE) - t.air.Pressure) / b
+			back += (float64(q.pE) - t.air.Pressure) / b
+			heat += (float64(q.tComp)/t.air.AirTemp - 1) / (math.Pow(float64(q.pB)/t.air.Pressure, 1/3.5) - 1)
 			n++
 		}
 	}
 	if n < 100 {
-		return 0.9
+		return 0.9, 1 / 0.74
 	}
-	return sum / n
+	return back / n, heat / n
 }
 
 // after returns the options of a planned pass that follows o.

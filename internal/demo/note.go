@@ -43,8 +43,8 @@ func (c Car) notes(file string, opts PassOptions, runs []one, slips []js) []byte
 		weatherTOML(b, Weather{AirTemp: a.AirTemp + 0.25*n.NormFloat64(), Pressure: a.Pressure + 30*n.NormFloat64(),
 			Humidity: clamp(a.Humidity+0.02*n.NormFloat64(), 0.05, 1), Headwind: a.Headwind + 0.7*n.NormFloat64()}, "           # mast reading, rough")
 		var boost []float64
-		for _, x := range r.p.set.Boost {
-			boost = append(boost, x)
+		for g := range r.p.set.Boost {
+			boost = append(boost, r.p.targetFor(g+1)) // over the barometer of this pass
 		}
 		w("boost_target_kpa_by_gear = %s", list(boost, 1e-3, 0))
 		w("shift_rpm_aim = %s", list(r.p.set.ShiftSpeed, 1/rpm, 0))

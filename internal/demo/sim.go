@@ -38,6 +38,7 @@ type plan struct {
 type ideal struct {
 	traction, shifts, boost, drag, still bool
 	back                                 float64 // gauge back-pressure over gauge boost when boost has no lag
+	heat                                 float64 // the compressor's heating over an ideal one's when boost has no lag
 }
 
 // sim is the state of a run.

@@ -9,14 +9,17 @@ import (
 )
 
 const (
-	nodeStep   = 42.0 // rad/s between nodes of the torque table (400 rpm)
-	bend       = 0.05 // 1, spread of the table's second difference over its level
-	curveSD    = 0.04 // 1, spread of Engine.Curve
-	lossShare  = 0.3  // 1, spread of the friction's scale
-	torqueRel  = 0.02 // 1, noise of the torque derived from motion
-	torqueAbs  = 12.0 // N·m
-	thinning   = 6.0  // samples that share one error
-	huberLimit = 1.5  // standard deviations
+	nodeStep   = 42.0  // rad/s between nodes of the torque table (400 rpm)
+	bend       = 0.05  // 1, spread of the table's second difference over its level
+	curvePrior = -0.06 // 1, of Engine.Curve
+	curveSD    = 0.08  // 1
+	heatPrior  = 0.5   // 1, of Engine.Heat: some 1° of ignition for 6 K where a tenth of torque has been given away already
+	heatSD     = 0.35  // 1
+	lossShare  = 0.3   // 1, spread of the friction's scale
+	torqueRel  = 0.02  // 1, noise of the torque derived from motion
+	torqueAbs  = 12.0  // N·m
+	thinning   = 6.0   // samples that share one error
+	huberLimit = 1.5   // standard deviations
 )
 
 // friction is the motored friction and pumping torque, N·m, of a four-stroke
@@ -101,9 +104,10 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 	if !(level > 0) {
 		return 0, false
 	}
-	k := n + 2 // table, curve, friction scale
-	curve, scale := d.normal(0, curveSD), d.normal(1, lossShare)
-	curve0, scale0 := curve, scale
+	k := n + 3 // table, curve, friction scale, heat
+	curve, scale := d.normal(curvePrior, curveSD), d.normal(1, lossShare)
+	e.Heat = max(0, d.normal(heatPrior, heatSD))
+	curve0, scale0, heat0 := curve, scale, e.Heat
 	for i := range e.Gain {
 		e.Gain[i] = level
 	}
@@ -130,6 +134,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		}
 		add([]int{n}, []float64{1}, curve0, 1/(curveSD*curveSD))
 		add([]int{n + 1}, []float64{1}, scale0, 1/(lossShare*lossShare))
+		add([]int{n + 2}, []float64{1}, heat0, 1/(heatSD*heatSD))
 		var sum, weights float64
 		for _, w := range ws {
 			for i, t := range w.torque {
@@ -157,10 +162,12 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 					weights += weight
 				}
 				m := q * (1 + curve*bow)
-				idx := []int{id[0], id[1], id[2], id[3], n, n + 1}
-				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, g * q * bow, -loss}
-				// the product of table and curve is linearised about the last ones
-				add(merge(idx, val), val, t+g*q*bow*curve, weight)
+				hot := w.hot(e, i)
+				cool := -g * q / (1 - e.Heat*hot) * hot * (1 + curve*(2*bow+1)) // by heat
+				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2}
+				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, g * q * bow, -loss, cool}
+				// the products of table, curve and heat are linearised about the last ones
+				add(merge(idx, val), val, t+g*q*bow*curve+cool*e.Heat, weight)
 			}
 		}
 		var ch mat.Cholesky
@@ -174,8 +181,9 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		for i := range e.Gain {
 			e.Gain[i] = max(0.05*level, x.AtVec(i))
 		}
-		curve = max(-0.15, min(0.15, x.AtVec(n)))
+		curve = max(-0.4, min(0.15, x.AtVec(n)))
 		scale = max(0.3, min(2, x.AtVec(n+1)))
+		e.Heat = max(0, min(1.5, x.AtVec(n+2)))
 		if iter == 4 && weights > 0 {
 			spread = math.Sqrt(sum / weights)
 		}
@@ -206,7 +214,12 @@ func (w *work) charge(e *sim.Engine, i int) (float64, bool) {
 		return 0, false
 	}
 	p := sim.Pressure(w.air.Pressure, w.head[i])
-	return p * sim.RefCharge / e.ChargeTemperature(w.air.Temperature, w.head[i]), true
+	return e.Charge(p, e.ChargeTemperature(w.air.Temperature, w.head[i])), true
+}
+
+// hot is the charge temperature of sample i over the reference, less 1.
+func (w *work) hot(e *sim.Engine, i int) float64 {
+	return e.ChargeTemperature(w.air.Temperature, w.head[i])/sim.RefCharge - 1
 }
 
 // fed tells whether nitrous adds to the torque of sample i.

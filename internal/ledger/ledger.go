@@ -112,6 +112,7 @@ type account struct {
 // run gives nil when the model does not reach the line.
 func run(ctx context.Context, car *sim.Car, c Case) *account {
 	r := &sim.Runner{Car: car}
+	sure := sim.Runner{Car: gripping(car)}
 	var worth [1 << players]float64
 	var known [1 << players]bool
 	trap := func(set int) (float64, bool) {
@@ -121,7 +122,11 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 		}
 		p := *c.Pass
 		c.apply(&p, set)
-		res, err := r.Run(&p)
+		run := r
+		if set&(1<<grip) != 0 {
+			run = &sure
+		}
+		res, err := run.Run(&p)
 		if err != nil || !res.Complete {
 			return 0, false
 		}
@@ -172,6 +177,24 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 	return a
 }
 
+// What ideal tyres have over the car's own.
+const (
+	boundless = 12.0 // 1, grip
+	rigid     = 4.0  // 1, stiffness
+)
+
+// gripping is the car on tyres that carry any torque without spinning. A tyre that
+// carries more is stiffer as well, so little of the creep is left that every tyre has
+// at small slip.
+func gripping(car *sim.Car) *sim.Car {
+	c := *car
+	c.Tyre.Peak *= boundless
+	c.Tyre.PeakSlip *= boundless / rigid
+	c.Tyre.Profile = nil
+	c.SlipCut = 0
+	return &c
+}
+
 // canonical drops causes that change nothing in this case, so that no run is made
 // twice: held-back torque implies grip.
 func canonical(set int, c *Case) int {
@@ -192,7 +215,9 @@ func canonical(set int, c *Case) int {
 
 func (c *Case) apply(p *sim.Pass, set int) {
 	on := func(i int) bool { return set&(1<<i) != 0 }
-	p.Ideal.Grip = on(grip) || on(held)
+	if on(grip) || on(held) {
+		p.GuardSlip, p.Start.Wheel = 0, 0
+	}
 	p.Ideal.Shifts = on(shifts)
 	p.Ideal.Lag = on(recovery)
 	if on(held) && len(p.Target) > 0 {

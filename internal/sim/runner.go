@@ -18,6 +18,8 @@ type Runner struct {
 	// Rel is the relative tolerance, 1. Zero means 3e-5, which holds trap speed
 	// to 0.001 m/s (see BenchmarkPass and TestTolerance).
 	Rel float64
+	// Solver, if set, integrates in place of package ode's: for checks against others.
+	Solver func(f ode.Func, span ode.Span, y0 []float64, cfg ode.Config) (*ode.Solution, error)
 
 	ws   ode.Workspace
 	p    *Pass
@@ -183,7 +185,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	speed := w * k.ratio
 	pressure := Pressure(p.Air.Pressure, h)
 	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h)
-	charge := pressure * RefCharge / temp
+	charge := c.Engine.Charge(pressure, temp)
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
 	if k.nitrous {
@@ -340,7 +342,7 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 		w = r.watcher(g, t, y, res)
 		cfg.Each = w.step
 	}
-	sol, err := r.ws.Solve(r.slopes, ode.Span{From: t, To: t + 90}, y, cfg)
+	sol, err := r.solve(r.slopes, ode.Span{From: t, To: t + 90}, y, cfg)
 	if err != nil {
 		return nil, err
 	}
@@ -350,6 +352,13 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 		w.finish(sol.End, sol.EndY)
 	}
 	return sol, nil
+}
+
+func (r *Runner) solve(f ode.Func, span ode.Span, y []float64, cfg ode.Config) (*ode.Solution, error) {
+	if r.Solver != nil {
+		return r.Solver(f, span, y, cfg)
+	}
+	return r.ws.Solve(f, span, y, cfg)
 }
 
 // first is the first step in a gear, s; finer tolerances let the solver choose.

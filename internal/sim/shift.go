@@ -89,8 +89,8 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
 	}
 	s := [6]float64{y[0], y[1], y[3]}
-	sol, err := r.ws.Solve(f, ode.Span{From: t, To: t + dur}, s[:], ode.Config{
-		Step: ode.PI{Rel: 1e-6, Abs: []float64{1e-3, 1e-4, 1e-5, 1, 1, 1}}, Events: evs, First: dur})
+	sol, err := r.solve(f, ode.Span{From: t, To: t + dur}, s[:], ode.Config{
+		Step: r.coasting(), Events: evs, First: dur})
 	if err != nil {
 		return t, err
 	}
@@ -106,6 +106,19 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 		res.Trap = p.Window / (sol.End - *enter)
 	}
 	return sol.End, nil
+}
+
+// coasting controls the steps of a shift: finer than in gear, since one step does.
+func (r *Runner) coasting() ode.Stepper {
+	abs := []float64{1e-3, 1e-4, 1e-5, 1, 1, 1}
+	rel := 1e-6
+	if f := r.Rel / rel; f > 0 && f < 1 {
+		rel = r.Rel
+		for i := range abs {
+			abs[i] *= 0.03 * f
+		}
+	}
+	return ode.PI{Rel: rel, Abs: abs}
 }
 
 // kinetic is the kinetic energy of body, wheels and engine in a gear (from 1), J.

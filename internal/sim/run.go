@@ -102,20 +102,3 @@ type Point struct {
 	Slip        float64 // 1
 	Gear        int
 }
-
-// Books is the account of energy, J, from the start state to the line.
-type Books struct {
-	Crank   float64 // J given by the engine
-	Aero    float64 // J
-	Rolling float64 // J
-	Grade   float64 // J
-	Tyre    float64 // J lost in slip
-	Gearbox float64 // J
-	Shift   float64 // J that speed changes of engine and wheels in shifts took out
-	Gain    float64 // J, kinetic energy gained by body, wheels and engine
-}
-
-// Residual is what the books do not explain, J.
-func (b *Books) Residual() float64 {
-	return b.Crank - b.Aero - b.Rolling - b.Grade - b.Tyre - b.Gearbox - b.Shift - b.Gain
-}

@@ -74,10 +74,10 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 	}
 	n := states
 	if r.Books {
-		n += 6
+		n = accEnd
 		res.Books = &Books{}
 	}
-	var buf [states + 6]float64
+	var buf [accEnd]float64
 	y := buf[:n]
 	y[0], y[1], y[2], y[3] = p.Start.X, p.Start.V, p.Start.Wheel, p.Start.Head
 	if y[2] == 0 || p.Ideal.Grip {
@@ -245,14 +245,14 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		se := speed * torque
 		accel := dw * k.ratio
 		net := (torque - c.EngineInertia*accel) * speed
-		d[6] = se
-		d[7] = drag * v
-		d[8] = (k.roll-rollDriven)*v + rollDriven*rad*w
-		d[9] = grade * v
-		d[10] = force * (w*rad - v)
-		d[11] = (1 - c.Efficiency) * net
+		d[accCrank] = se
+		d[accAero] = drag * v
+		d[accRoll] = (k.roll-rollDriven)*v + rollDriven*rad*w
+		d[accGrade] = grade * v
+		d[accTyre] = force * (w*rad - v)
+		d[accGears] = (1 - c.Efficiency) * net
 		if p.Ideal.Grip {
-			d[10] = 0
+			d[accTyre] = 0
 		}
 	}
 	if r.want {
@@ -382,7 +382,7 @@ func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
 
 // absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s;
 // overshoot; for the default relative one; they shrink with it.
-var absTol = [states + 6]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1e-4, 1, 1, 1, 1, 1, 1}
+var absTol = [accEnd]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1e-4, 1, 1, 1, 1, 1, 1}
 
 const defaultRel = 3e-5
 

@@ -12,50 +12,58 @@ import (
 // closing. res is completed when the line is passed within the shift.
 func (r *Runner) shift(t float64, y []float64, g int, enter *float64, res *Result) (float64, error) {
 	p, c := r.p, r.Car
-	before := r.kinetic(y, g+1)
 	engine := y[2] * c.Ratios[g]
 	dur := at(p.ShiftTime, g, 0)
 	// the driven wheels give back what they turned faster than the road
 	if rad := r.radius(y[1]); !p.Ideal.Grip && y[2] > y[1]/rad {
-		y[1] += c.DrivenInertia * (y[2] - y[1]/rad) / rad / (c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad))
+		w, v := y[2], y[1]
+		y[1] += c.DrivenInertia * (w - v/rad) / rad / (c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad))
 		y[2] = y[1] / rad
+		if len(y) > states {
+			y[accTyre] += 0.5 * c.DrivenInertia * (w - y[2]) / rad * (w*rad - v)
+		}
 	}
 	if p.Ideal.Shifts {
 		dur = 0
 	}
-	aero, roll, grade := 0.0, 0.0, 0.0
 	if dur > 0 {
-		stop, err := r.coast(t, y, dur, engine, enter, res, &aero, &roll, &grade)
+		stop, err := r.coast(t, y, dur, engine, enter, res)
 		if err != nil {
 			return t, err
 		}
 		t = stop
 		if res.Complete {
-			r.account(res, y, before, g, aero, roll, grade, false)
+			r.slowed(res, engine, y[2]*c.Ratios[g])
 			return t, nil
 		}
 	}
 	if c.Boost.Lifted && dur > 0 {
 		y[4] = 0
 	}
-	rad := r.radius(y[1])
+	v, rad := y[1], r.radius(y[1])
 	next := c.Ratios[g+1]
 	body := c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad)
 	// momentum the engine gives while it slows to the new gear's speed
-	surplus := max(0, engine-next*y[1]/rad)
+	surplus := max(0, engine-next*v/rad)
 	r.meet = Bite{}
 	if r.Watch && dur > 0 {
 		// what the engine did not lose by itself in the pause the clutch takes
-		r.meet = r.bite(y, g+1, next*y[1]/rad+min(1, max(0, c.Dump))*surplus)
+		r.meet = r.bite(y, g+1, next*v/rad+min(1, max(0, c.Dump))*surplus)
 	}
 	y[1] += c.Dump * c.Efficiency * c.EngineInertia * surplus * next / rad / body
 	y[2] = y[1] / r.radius(y[1])
-	r.account(res, y, before, g+1, aero, roll, grade, true)
+	if b := res.Books; b != nil {
+		give := c.EngineInertia * c.Dump * surplus // N·m·s through the clutch
+		shut := next*y[2] + c.Dump*surplus         // engine speed as the clutch begins to close
+		r.slowed(res, engine, shut)
+		b.Clutch += 0.5 * give * (shut - next*v/rad)
+		y[accGears] += (1 - c.Efficiency) * give * next * 0.5 * (v + y[1]) / rad
+	}
 	return t, nil
 }
 
 // coast integrates the car without drive for dur, s.
-func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float64, res *Result, aero, roll, grade *float64) (float64, error) {
+func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float64, res *Result) (float64, error) {
 	p, c := r.p, r.Car
 	rad := r.radius(y[1])
 	body := c.Mass + (c.UndrivenInertia+c.DrivenInertia)/(rad*rad)
@@ -99,7 +107,11 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 	e := sol.EndY
 	y[0], y[1], y[3] = e[0], e[1], e[2]
 	y[2] = y[1] / r.radius(y[1])
-	*aero, *roll, *grade = e[3], e[4], e[5]
+	if len(y) > states {
+		y[accAero] += e[3]
+		y[accRoll] += e[4]
+		y[accGrade] += e[5]
+	}
 	if sol.Outcome == ode.Stopped {
 		res.Complete = true
 		res.Time, res.Instant = sol.End, y[1]
@@ -119,36 +131,4 @@ func (r *Runner) coasting() ode.Stepper {
 		}
 	}
 	return ode.PI{Rel: rel, Abs: abs}
-}
-
-// kinetic is the kinetic energy of body, wheels and engine in a gear (from 1), J.
-func (r *Runner) kinetic(y []float64, gear int) float64 {
-	c := r.Car
-	w := y[2]
-	if r.p.Ideal.Grip {
-		w = y[1] / r.radius(y[1])
-	}
-	we := w * c.Ratios[gear-1]
-	return 0.5 * ((c.Mass+c.UndrivenInertia/(c.Radius*c.Radius))*y[1]*y[1] + c.DrivenInertia*w*w + c.EngineInertia*we*we)
-}
-
-// account books a shift. gear is the one engaged afterwards (from 0).
-func (r *Runner) account(res *Result, y []float64, before float64, gear int, aero, roll, grade float64, _ bool) {
-	if res.Books == nil {
-		return
-	}
-	y[7] += aero
-	y[8] += roll
-	y[9] += grade
-	res.Books.Shift += before - r.kinetic(y, gear+1) - aero - roll - grade
-}
-
-// close finishes the books at the end state y in gear (from 1).
-func (r *Runner) close(res *Result, y []float64, before float64, gear int) {
-	b := res.Books
-	if b == nil {
-		return
-	}
-	b.Crank, b.Aero, b.Rolling, b.Grade, b.Tyre, b.Gearbox = y[6], y[7], y[8], y[9], y[10], y[11]
-	b.Gain = r.kinetic(y, gear) - before
 }

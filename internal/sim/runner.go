@@ -290,6 +290,10 @@ func (r *Runner) tyre(x, slip, q, resist float64) (force, use float64) {
 		mu = top * shape * max(0.3, 1-t.LoadSens*(load/t.RefLoad-1))
 	}
 	force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
+	// the driven axle cannot carry more than the car: its nose is in the air then
+	if most := mu * (c.Mass*gravity + q*c.LiftDriven); lam > 0 && force > most {
+		force = most
+	}
 	return force, shape
 }
 

@@ -77,3 +77,28 @@ func InventedPass() *sim.Pass {
 		ShiftTime:  []float64{0.31, 0.3, 0.3, 0.33},
 	}
 }
+
+// Road is an ordinary rear-driven car without a turbo, of mass m, kg, with its driver,
+// and peak crank power p, W, at 5500 rpm; torque as a parabola over engine speed.
+// Drag, tyres and gears are usual ones; it exists nowhere.
+func Road(m, p float64) *sim.Car {
+	const peak = 5500 * math.Pi / 30 // rad/s
+	law := func(w float64) float64 {
+		u := w / peak
+		// 0.87 of the torque's height at a stroll, its top at 0.55, power's top at 1
+		return p / peak * max(0, 0.6+1.6*u-1.2*u*u)
+	}
+	return &sim.Car{Mass: m, DragArea: 0.72, Rolling: 0.014, DrivenShare: 0.5, Transfer: 0.2,
+		EngineInertia: 0.2, DrivenInertia: 2, UndrivenInertia: 2, Ratios: []float64{11.5, 7.4, 5.2, 3.8, 3.0}, Efficiency: 0.85,
+		Radius: 0.31, RevLimit: 640, Dump: 0.5,
+		Clutch: sim.Clutch{Capacity: 1.4 * 1.15 * p / peak, Close: 0.1, Shaft: 10e3},
+		Tyre:   sim.Tyre{Peak: 1.15, PeakSlip: 0.12, Shape: 1.45, LoadSens: 0.04, RefLoad: 0.5 * m * 9.80665},
+		Engine: sim.Engine{Law: law}, Boost: sim.Boost{NoCharger: true}}
+}
+
+// RoadPass is a pass of Road over the quarter mile with a hand's shifts.
+func RoadPass() *sim.Pass {
+	const w = 5700 * math.Pi / 30 // rad/s
+	return &sim.Pass{Air: sim.Air{Density: 1.18, Temperature: 295, Pressure: 100e3}, Length: 402.336, Window: 20.1168,
+		ShiftSpeed: []float64{w, w, w, w}, ShiftTime: []float64{0.45}, GuardSlip: 0.15}
+}

@@ -34,6 +34,7 @@ type times struct {
 	parts  []int
 	breaks []int // rows behind a jump of any sort
 	notes  []string
+	origin float64 // s, the log's own clock where the run clock begins
 }
 
 // jump is a place where the clock does not go on as usual.
@@ -54,6 +55,7 @@ func repair(stamps []float64, period float64, exact bool, parts []int, channels 
 	var out times
 	t := fillBlank(stamps, &out, line)
 	unwrap(t, period, &out, line)
+	out.begin(t)
 	out.stamp = stampStep(t)
 
 	step, isEven := usualStep(t, out.stamp)
@@ -138,9 +140,24 @@ func repair(stamps []float64, period float64, exact bool, parts []int, channels 
 	return out
 }
 
+// begin lets the run clock begin at zero, whatever the log's own clock says, so
+// that a log in seconds and the same with times of day give the same numbers to
+// the last digit.
+func (o *times) begin(t []float64) {
+	o.origin = t[0]
+	if o.origin == 0 {
+		return
+	}
+	large := max(math.Abs(t[0]), math.Abs(t[len(t)-1]))
+	for i := range t {
+		t[i] -= o.origin
+	}
+	redecimal(t, large)
+	o.clock.Segments = []trace.Segment{{FromRun: 0, Offset: o.origin}}
+}
+
 // tell writes the segments of the clock and the notes.
 func (o *times) tell(t []float64, jumps []jump, line func(int) int) {
-	offset := 0.0
 	gaps, gapTime := 0, 0.0
 	for _, j := range jumps {
 		place := ""
@@ -148,6 +165,7 @@ func (o *times) tell(t []float64, jumps []jump, line func(int) int) {
 			place = fmt.Sprintf("line %d: ", l)
 		}
 		d := j.to - j.from
+		j.from, j.to = j.from+o.origin, j.to+o.origin
 		switch j.kind {
 		case "gap":
 			gaps++
@@ -172,8 +190,7 @@ func (o *times) tell(t []float64, jumps []jump, line func(int) int) {
 		if len(o.clock.Segments) == 0 {
 			o.clock.Segments = append(o.clock.Segments, trace.Segment{FromRun: o.run[0], Offset: 0})
 		}
-		offset = t[j.row] - o.run[j.row]
-		o.clock.Segments = append(o.clock.Segments, trace.Segment{FromRun: o.run[j.row], Offset: offset})
+		o.clock.Segments = append(o.clock.Segments, trace.Segment{FromRun: o.run[j.row], Offset: t[j.row] - o.run[j.row] + o.origin})
 	}
 	if gaps > 3 {
 		o.notes = append(o.notes, fmt.Sprintf("rows are missing in %d places, %.1f s together", gaps, gapTime))

@@ -27,7 +27,7 @@ type Log struct {
 	Format  string            // "csv", "parquet", …
 	Meta    map[string]string // metadata lines, key → value as in the file
 	Start   string            // date and time of the start as far as the file tells, ISO 8601, else ""
-	RowTime []float64         // s, run clock, one per row
+	RowTime []float64         // s, run clock, one per row; begins at about 0
 	Clock   trace.Clock       // run clock to the log's own clock
 	Columns []Column          // without the time column
 	// RowStep is the usual time between rows, s, run clock; 0 when rows are not

@@ -31,6 +31,7 @@ type Dialect struct {
 	Padding  bool   // blanks around cells
 	Cut      bool   // the last line is cut short
 	Exponent bool   // 1.23000E+01
+	Foot     string // lines below the table
 	Decimals int    // of the clock; 0 means 3
 }
 
@@ -125,6 +126,7 @@ func (d Dialect) Encode(s Sample) []byte {
 		}
 		line(cells)
 	}
+	b.WriteString(d.Foot)
 	out := b.Bytes()
 	if d.Cut {
 		at := bytes.LastIndexByte(out[:len(out)-1], '\n')

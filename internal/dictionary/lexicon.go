@@ -178,7 +178,7 @@ var lexicon = []struct {
 	{[]feature{fClutch, fPosition}, "~rclu"},
 	{[]feature{fBrake, fPosition}, "~rbrk"},
 	{[]feature{fWastegate, fDuty}, "~rwg ~dwg"},
-	{[]feature{fFiller}, "zeměpisná geograficzna geográfica geographic the of de du des der die das la le les el del di do da d en et and und für for no ~nr ~ch channel kanal canal value wert valeur valor valore ecu ~can ~log main primary ~pri overall total ~tot inst instant instantaneous der_ gas gas_ term short at to by e i w na je är vid measured data reading messwert czynnik plyn ~nb ~in ~wert kuljettaja ~eng skříni sarjan arvo hodnota wartość érték değer 值 값 信号 ~nmea v ve ~gas"},
+	{[]feature{fFiller}, "zeměpisná geograficzna geográfica geographic the of de du des der die das la le les el del di do da d en et and und für for no ~nr ~ch channel kanal canal value wert valeur valor valore ecu ~can ~log main primary ~pri overall total ~tot inst instant instantaneous der_ gas gas_ term short at to by e i w na je är vid measured data reading messwert czynnik plyn plynů plynu plyny ~nb ~in ~wert kuljettaja ~eng skříni sarjan arvo hodnota wartość érték değer 值 값 信号 ~nmea v ve ~gas"},
 }
 
 // entry is what the lexicon knows of a folded word.

@@ -393,7 +393,7 @@ func straighten(t []float64, step float64, isEven, exact bool, stamp float64) {
 			}
 			for i := range t {
 				if !exact || repeated[i] { // the others stay as printed, to the last digit
-					t[i] = line(i)
+					t[i] = asPrinted(line(i), stamp, 1e-4*step)
 				}
 			}
 			return
@@ -427,6 +427,22 @@ func straighten(t []float64, step float64, isEven, exact bool, stamp float64) {
 		}
 		i = j
 	}
+}
+
+// asPrinted is the multiple of the stamps' step next to x, s, if it is no farther
+// than slack, s: the very number that a stamp would have given.
+func asPrinted(x, stamp, slack float64) float64 {
+	if stamp <= 0 {
+		return x
+	}
+	r := math.Round(x/stamp) * stamp
+	if inverse := math.Round(1 / stamp); stamp < 1 && math.Abs(inverse*stamp-1) < 1e-9 {
+		r = math.Round(x*inverse) / inverse
+	}
+	if math.Abs(r-x) > slack {
+		return x
+	}
+	return r
 }
 
 // repeats says whether a row's stamp is also a neighbour's.

@@ -7,7 +7,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"traplight/internal/car"
@@ -33,7 +35,7 @@ type ReportRequest struct {
 	Picks []int
 	// Progress is called before each log, from 0; nil is allowed.
 	Progress func(log string, done, of int)
-	known    reconstruct.Knowledge // what the history says of sensors and car
+	lenient  bool // a log that cannot be read is told and left out
 	// past gives the history where it has been analysed before; nil reads History.
 	past func(context.Context, ReportRequest) (*Analysis, error)
 }
@@ -48,26 +50,14 @@ func Report(ctx context.Context, q ReportRequest) (*report.Report, error) {
 // ReportAndSources is Report that hands out what the report was assembled from
 // too, for doors that draw.
 func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []report.Source, error) {
-	past, err := history(ctx, q)
+	a, past, notes, err := passesOf(ctx, q)
 	if err != nil {
 		return nil, nil, err
-	}
-	if past != nil {
-		q.known = reconstruct.Learn(past.passes())
-	}
-	a, err := Analyse(ctx, q)
-	if err != nil {
-		return nil, nil, err
-	}
-	var notes *car.Notes
-	if q.Notes != "" {
-		if notes, err = car.LoadNotes(q.Notes); err != nil {
-			return nil, nil, err
-		}
 	}
 	if err := chapters(ctx, q.Without, notes, past, a); err != nil {
 		return nil, nil, err
 	}
+	a.tellPast()
 	pick(a.Sources, q.Picks)
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
 	if len(r.Passes) == 0 {
@@ -76,10 +66,26 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	return r, a.Sources, nil
 }
 
+// passesOf reconstructs the passes of the logs with what the history teaches, and gives the
+// history, nil without one, with what does not belong there left out.
+func passesOf(ctx context.Context, q ReportRequest) (now, past *Analysis, notes *car.Notes, err error) {
+	if past, err = history(ctx, q); err != nil {
+		return nil, nil, nil, err
+	}
+	if now, notes, err = read(ctx, q); err != nil {
+		return nil, nil, nil, err
+	}
+	now.told = past.vet(now)
+	return now, past, notes, now.learn(ctx, notes, past)
+}
+
 // Analysis is what was read and found, before it is put into words.
 type Analysis struct {
 	Sources []report.Source
-	First   []string // notes that stand before all others
+	First   []string                  // notes that stand before all others
+	told    []string                  // of a history: its own trouble, and what of it is left out
+	joined  map[*logfile.Log][]string // what was said when another recorder's log was merged in
+	lenient bool                      // what cannot be worked out is told and left out
 }
 
 func (a *Analysis) names() []string {
@@ -92,10 +98,19 @@ func (a *Analysis) names() []string {
 
 // Analyse reads logs, sheets and notes and reconstructs every pass.
 func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
-	if len(q.Logs) == 0 {
-		return nil, errors.New("no log given")
+	a, notes, err := read(ctx, q)
+	if err != nil {
+		return nil, err
 	}
-	a := new(Analysis)
+	return a, a.reconstruct(ctx, notes, func(*report.Source) reconstruct.Knowledge { return reconstruct.Knowledge{} })
+}
+
+// read reads sheets, notes and logs and tells what the channels are.
+func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
+	if len(q.Logs) == 0 {
+		return nil, nil, errors.New("no log given")
+	}
+	a := &Analysis{lenient: q.lenient, joined: map[*logfile.Log][]string{}}
 	var sheets []*car.Sheet
 	var err error
 	if len(q.Cars) == 0 {
@@ -103,53 +118,72 @@ func Analyse(ctx context.Context, q ReportRequest) (*Analysis, error) {
 		sheets = []*car.Sheet{unknownCar()}
 		a.First = append(a.First, "no car sheet given: defaults with wide spreads stand for it, and gears and torque need one (--car names it, `traplight car` prints one to fill in)")
 	} else if sheets, err = loadSheets(q.Cars); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var notes *car.Notes
 	if q.Notes != "" {
 		if notes, err = car.LoadNotes(q.Notes); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		a.First = append(a.First, notes.Notes...)
 		a.First = append(a.First, notes.FitAll(sheets)...)
 	}
 	for i, path := range q.Logs {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if q.Progress != nil {
 			q.Progress(filepath.Base(path), i, len(q.Logs))
 		}
-		log, err := logfile.Open(path)
-		if err != nil {
-			return nil, err
+		s, err := readLog(path, sheets, notes)
+		if err != nil && q.lenient && !errors.Is(err, fs.ErrNotExist) {
+			a.told = append(a.told, fmt.Sprintf("left out of the history: %v", err))
+			continue
 		}
-		own, err := notes.SheetsOf(sheets, log.File)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		sheet := pickSheet(own, log, notes)
-		set, err := identify(log, sheet, notes)
-		if err != nil {
-			return nil, err
-		}
-		a.Sources = append(a.Sources, report.Source{Log: log, Set: set, Sheet: sheet})
+		a.Sources = append(a.Sources, s)
 	}
 	a.mergeRecorders()
-	for i := range a.Sources {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		s := &a.Sources[i]
-		said := s.Notes
-		out, err := analyseSet(s.Log, s.Set, s.Sheet, notes, q.known)
-		if err != nil {
-			return nil, err
-		}
-		out.Notes = append(said, out.Notes...)
-		*s = out
+	return a, notes, nil
+}
+
+// readLog reads a log with the sheet that applies.
+func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source, error) {
+	log, err := logfile.Open(path)
+	if err != nil {
+		return report.Source{}, err
 	}
-	return a, nil
+	own, err := notes.SheetsOf(sheets, log.File)
+	if err != nil {
+		return report.Source{}, err
+	}
+	sheet := pickSheet(own, log, notes)
+	set, err := identify(log, sheet, notes)
+	return report.Source{Log: log, Set: set, Sheet: sheet}, err
+}
+
+// reconstruct finds the passes of every source with what is known of its car.
+func (a *Analysis) reconstruct(ctx context.Context, notes *car.Notes, known func(*report.Source) reconstruct.Knowledge) error {
+	kept := a.Sources[:0]
+	for _, s := range a.Sources {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		out, err := analyseSet(s.Log, s.Set, s.Sheet, notes, known(&s))
+		if err != nil && a.lenient {
+			a.told = append(a.told, fmt.Sprintf("left out of the history: %v", err))
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		out.Notes = append(slices.Clone(a.joined[s.Log]), out.Notes...)
+		kept = append(kept, out)
+	}
+	a.Sources = kept
+	return nil
 }
 
 // AnalyseLog tells the channels of a log that is already read and reconstructs

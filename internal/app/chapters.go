@@ -22,7 +22,7 @@ func history(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	if q.past != nil {
 		return q.past(ctx, q)
 	}
-	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress, lenient: true})
 }
 
 // passes lists every pass of an analysis; it may be nil.
@@ -47,26 +47,21 @@ func chapters(ctx context.Context, without []string, notes *car.Notes, past, now
 	return account(ctx, past, now, notes)
 }
 
-// judge fills the sources' health.
+// judge fills the sources' health, each against the passes of its own car.
 func judge(past, now *Analysis, notes *car.Notes) {
-	var clear []health.Summary
-	if past != nil {
-		var sheet *car.Sheet
-		for _, s := range now.Sources {
-			if s.Sheet != nil {
-				sheet = s.Sheet
-			}
-		}
-		if sheet == nil {
-			sheet = &car.Sheet{}
-		}
-		clear, _ = health.Sift(recordsOf(past, notes), sheet)
-	}
+	baselines := map[string][]health.Summary{}
 	for i := range now.Sources {
 		s := &now.Sources[i]
 		sheet := s.Sheet
 		if sheet == nil {
 			sheet = &car.Sheet{}
+		}
+		clear, known := baselines[sheet.Name]
+		if own := past.of(sheet.Name); !known && own != nil {
+			var told []string
+			clear, told = health.Sift(recordsOf(own, notes), sheet)
+			now.told = append(now.told, told...)
+			baselines[sheet.Name] = clear
 		}
 		one := &Analysis{Sources: []report.Source{*s}}
 		for _, r := range recordsOf(one, notes) {
@@ -106,40 +101,59 @@ func healthOf(r *health.Result) *report.Health {
 	return h
 }
 
-// account fits the car to all passes and fills the sources' ledgers. A pass that
+// account fits each car to all its passes and fills the sources' ledgers. A pass that
 // cannot be accounted for says why in its notes.
 func account(ctx context.Context, past, now *Analysis, notes *car.Notes) error {
+	for _, name := range now.cars() {
+		var own []*report.Source
+		for i := range now.Sources {
+			if s := &now.Sources[i]; s.Sheet.Name == name {
+				own = append(own, s)
+			}
+		}
+		why, err := accountCar(ctx, past.of(name), own, notes)
+		if err != nil {
+			return err
+		}
+		if why != "" && len(now.cars()) > 1 {
+			why = name + ": " + why
+		}
+		if why != "" {
+			now.First = append(now.First, why)
+		}
+	}
+	return nil
+}
+
+// accountCar is account for the logs of one car; why says what stands against all ledgers.
+func accountCar(ctx context.Context, past *Analysis, own []*report.Source, notes *car.Notes) (why string, err error) {
 	f := &Fitted{Notes: notes}
 	if notes == nil {
 		f.Notes = &car.Notes{}
 	}
-	all := &Analysis{}
+	all, passes := &Analysis{}, 0
 	if past != nil {
 		all.Sources = append(all.Sources, past.Sources...)
 	}
-	all.Sources = append(all.Sources, now.Sources...)
-	var sheet *car.Sheet
-	for _, s := range now.Sources {
-		if s.Sheet != nil {
-			sheet = s.Sheet
-		}
+	for _, s := range own {
+		all.Sources = append(all.Sources, *s)
+		passes += len(s.Passes)
 	}
-	if sheet == nil || len(now.passes()) == 0 {
-		return nil
+	if passes == 0 {
+		return "", nil
 	}
 	obs := f.observe(all)
-	m, err := fitcar.Fit(ctx, sheet, obs, fitcar.Options{})
+	m, err := fitcar.Fit(ctx, own[len(own)-1].Sheet, obs, fitcar.Options{})
 	if err != nil {
 		if ctx.Err() != nil {
-			return ctx.Err()
+			return "", ctx.Err()
 		}
 		if !errors.Is(err, fitcar.ErrNothing) {
-			now.First = append(now.First, fmt.Sprintf("no ledger of lost speed: %v", err))
+			return fmt.Sprintf("no ledger of lost speed: %v", err), nil
 		}
-		return nil
+		return "", nil
 	}
-	for i := range now.Sources {
-		s := &now.Sources[i]
+	for _, s := range own {
 		s.Ledger = make([][]report.Ledger, len(s.Passes))
 		for k, p := range s.Passes {
 			at := slices.IndexFunc(obs, func(o *fitcar.Observation) bool { return o.File == s.Log.File && o.Index == p.Index })
@@ -148,7 +162,7 @@ func account(ctx context.Context, past, now *Analysis, notes *car.Notes) error {
 			}
 			lines, err := ledger.Of(ctx, m, at)
 			if ctx.Err() != nil {
-				return ctx.Err()
+				return "", ctx.Err()
 			}
 			if err != nil {
 				p.Notes = append(p.Notes, fmt.Sprintf("no ledger of lost speed: %v", err))
@@ -157,7 +171,7 @@ func account(ctx context.Context, past, now *Analysis, notes *car.Notes) error {
 			s.Ledger[k] = ledgerOf(lines)
 		}
 	}
-	return nil
+	return "", nil
 }
 
 // ledgerOf puts the account's lines into the report's form.

@@ -2,9 +2,10 @@ package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/health"
@@ -39,23 +40,24 @@ type HealthAnswer struct {
 
 // Health reads the logs and judges each pass against the history.
 func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
-	past, sheet, err := records(ctx, q, q.History)
-	if err != nil && len(q.History) > 0 {
-		return nil, err
-	}
-	now, sheetNow, err := records(ctx, q, q.Logs)
+	an, past, notes, err := passesOf(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, History: q.History, Progress: q.Progress})
 	if err != nil {
 		return nil, err
 	}
-	if sheetNow != nil {
-		sheet = sheetNow
-	}
+	now, sheet := recordsOf(an, notes), sheetOf(an)
 	if len(now) == 0 {
 		return nil, fmt.Errorf("%s: %w", filepath.Base(q.Logs[0]), ErrNoPass)
 	}
-	a := &HealthAnswer{Car: sheet.Name, World: report.World(q.Units, sheet.Units)}
-	clear, notes := health.Sift(past, sheet)
-	a.Notes = notes
+	if len(an.cars()) > 1 {
+		return nil, fmt.Errorf("these are logs of %s; give those of one car", strings.Join(an.cars(), " and "))
+	}
+	a := &HealthAnswer{Car: sheet.Name, World: report.World(q.Units, sheet.Units), Notes: append(slices.Clone(an.First), an.told...)}
+	var clear []health.Summary
+	if past != nil {
+		var odd []string
+		clear, odd = health.Sift(recordsOf(past, notes), sheet)
+		a.Notes = append(a.Notes, odd...)
+	}
 	all := append([]health.Summary(nil), clear...)
 	for _, r := range now {
 		j := health.Judge(r, clear, sheet, health.Options{Units: a.World})
@@ -68,11 +70,11 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 	a.Trends = health.Trends(all, health.Specs(now[len(now)-1], sheet))
 	a.Knock = health.KnockBackgrounds(clear)
 	if len(q.Provoked) > 0 {
-		runs, _, err := records(ctx, q, q.Provoked)
+		runs, err := Analyse(ctx, ReportRequest{Logs: q.Provoked, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
 		if err != nil {
 			return nil, err
 		}
-		for _, r := range runs {
+		for _, r := range recordsOf(runs, notes) {
 			a.Provoked = append(a.Provoked, health.ProvokedLevels(health.Summarise(r, sheet), a.Knock)...)
 		}
 	}
@@ -82,37 +84,12 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 	return a, nil
 }
 
-// records reads logs into what the screen takes.
-func records(ctx context.Context, q HealthRequest, logs []string) ([]health.Record, *car.Sheet, error) {
-	if len(logs) == 0 {
-		return nil, nil, errors.New("no log given")
-	}
-	an, err := Analyse(ctx, ReportRequest{Logs: logs, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
-	if err != nil {
-		return nil, nil, err
-	}
-	var notes *car.Notes
-	if q.Notes != "" {
-		if notes, err = car.LoadNotes(q.Notes); err != nil {
-			return nil, nil, err
-		}
-	}
-	var out []health.Record
-	var sheet *car.Sheet
-	for _, s := range an.Sources {
+// sheetOf is the sheet of the last log that has one; an empty one else.
+func sheetOf(a *Analysis) *car.Sheet {
+	for _, s := range slices.Backward(a.Sources) {
 		if s.Sheet != nil {
-			sheet = s.Sheet
-		}
-		for i, p := range s.Passes {
-			r := health.Record{Name: fmt.Sprintf("%s pass %d", s.Log.File, i+1), Set: s.Set, Pass: p, Clear: true}
-			if notes != nil {
-				r.Note = notes.For(s.Log.File, i)
-			}
-			out = append(out, r)
+			return s.Sheet
 		}
 	}
-	if sheet == nil {
-		sheet = &car.Sheet{}
-	}
-	return out, sheet, nil
+	return &car.Sheet{}
 }

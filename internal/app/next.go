@@ -22,6 +22,8 @@ type Coming struct {
 	Hard       float64      `json:"hard_chance"`          // 0–1, of exceeding any hard limit
 	Cautions   []string     `json:"not_guarded"`
 	Range      *Range       `json:"range"`
+	Boost      []float64    `json:"boost_pa"`   // Pa gauge by gear, as set
+	Shift      []float64    `json:"shift_rads"` // rad/s by gear, as set
 	PassesLeft int          `json:"passes_left,omitempty"`
 	Today      float64      `json:"chance_in_passes_left,omitempty"` // 0–1
 }
@@ -77,6 +79,7 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 		return nil, err
 	}
 	c.Range = &Range{Boost: b.Boost, Shift: b.Shift, Ran: b.Ran, RanShift: b.RanShift}
+	c.Boost, c.Shift = b.Now, b.NowShift
 	return c, nil
 }
 

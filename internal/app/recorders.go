@@ -34,7 +34,7 @@ func (a *Analysis) mergeRecorders() {
 				continue
 			}
 			lead.Set = align.Merge(lead.Set, other.Set, o)
-			lead.Notes = append(lead.Notes, fmt.Sprintf("%s shows the same movement as %s and is merged into it, %+.3f ± %.3f s later on its clock", other.Log.File, lead.Log.File, o.Seconds.Value, o.Seconds.SD))
+			a.joined[lead.Log] = append(a.joined[lead.Log], fmt.Sprintf("%s shows the same movement as %s and is merged into it, %+.3f ± %.3f s later on its clock", other.Log.File, lead.Log.File, o.Seconds.Value, o.Seconds.SD))
 			a.Sources = append(a.Sources[:k], a.Sources[k+1:]...)
 			if k < i {
 				i--

@@ -188,26 +188,50 @@ func (u *lowRank) less(a, b []float64) float64 {
 	return s
 }
 
-// agree drops readings that are far from the log and says so.
+// agree drops readings that are far from the log, each by itself or all together, and
+// says so. Together: by the joint test of the innovations e, eᵀS⁻¹e, which is distributed
+// as chi-squared when slip and log are of one pass; a slip of another pass often lies
+// within each reading's own spread, since the rollout is unknown, and yet not as a whole.
 func (r *Result) agree(s *Slip) (*Slip, []string) {
 	rows := r.slipRows(s)
+	all := len(rows)
 	var notes []string
 	bad := map[string]bool{}
+	drop := func(q slipRow, sds float64, by string) {
+		bad[q.name] = true
+		unit := "s"
+		if q.name == "trap" {
+			unit = "m/s"
+		}
+		notes = append(notes, fmt.Sprintf("the timing slip's %s is %+.3f %s off the log (%.1f standard deviations%s): another pass's slip, or a beam cut by something else; it is left out", q.name, q.residual, unit, sds, by))
+	}
+	var left []slipRow
 	for _, q := range rows {
 		sd := math.Sqrt(banded.Cov(q.f, q.f) + q.variance)
 		if math.Abs(q.residual) > conflict*sd {
-			bad[q.name] = true
-			unit := "s"
-			if q.name == "trap" {
-				unit = "m/s"
-			}
-			notes = append(notes, fmt.Sprintf("the timing slip's %s is %+.3f %s off the log (%.1f standard deviations): another pass's slip, or a beam cut by something else; it is left out", q.name, q.residual, unit, math.Abs(q.residual)/sd))
+			drop(q, math.Abs(q.residual)/sd, "")
+		} else {
+			left = append(left, q)
 		}
+	}
+	for len(left) > 1 {
+		sum := misfit(left)
+		if sum <= chiSquared(len(left), conflict) {
+			break
+		}
+		worst, least := 0, math.Inf(1)
+		for i := range left {
+			if m := misfit(without(left, i)); m < least {
+				worst, least = i, m
+			}
+		}
+		drop(left[worst], math.Sqrt(math.Max(0, sum-least)), " with the slip's other readings")
+		left = without(left, worst)
 	}
 	if len(bad) == 0 {
 		return s, nil
 	}
-	if 2*len(bad) >= len(rows) {
+	if 2*len(bad) >= all {
 		return nil, append(notes, "most of the timing slip disagrees with the log: none of it is used")
 	}
 	out := *s
@@ -221,4 +245,33 @@ func (r *Result) agree(s *Slip) (*Slip, []string) {
 		out.Trap = math.NaN()
 	}
 	return &out, notes
+}
+
+// misfit is eᵀS⁻¹e of the readings; infinite when their covariance is not positive.
+func misfit(rows []slipRow) float64 {
+	u, ok := newLowRank(rows)
+	if !ok {
+		return math.Inf(1)
+	}
+	e := make([]float64, len(rows))
+	for i := range rows {
+		e[i] = rows[i].residual
+	}
+	sum := 0.0
+	for _, y := range u.half(e) {
+		sum += y * y
+	}
+	return sum
+}
+
+func without(rows []slipRow, i int) []slipRow {
+	return append(append([]slipRow(nil), rows[:i]...), rows[i+1:]...)
+}
+
+// chiSquared is the quantile of chi-squared with n degrees of freedom at which a normal
+// variable is at z. Source: Wilson and Hilferty (1931), Proc. Natl. Acad. Sci. 17, 684–688
+// (from memory).
+func chiSquared(n int, z float64) float64 {
+	k := 2 / (9 * float64(n))
+	return float64(n) * math.Pow(1-k+z*math.Sqrt(k), 3)
 }

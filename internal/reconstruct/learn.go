@@ -1,10 +1,12 @@
 package reconstruct
 
 import (
+	"fmt"
 	"math"
 	"sort"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/motion"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -141,3 +143,77 @@ func joined(list []quantity.Estimate, floor float64) quantity.Estimate {
 	}
 	return quantity.Estimate{Value: wx / w, SD: math.Sqrt(1/w + between)}
 }
+
+// LearnFor is Learn for the passes of one log, known without it: what they themselves
+// contradict is left out and told, since tyres, body or fuel may have been changed since.
+// sheet is the car as it was for that log; drag learnt under another drag area is not its
+// drag. Either may be nil.
+func LearnFor(own []*pass.Pass, sheet *car.Sheet, past []*pass.Pass) (k Knowledge, told []string) {
+	same := make([]*pass.Pass, len(past))
+	other := 0
+	for i, p := range past {
+		same[i] = p
+		if d := p.Learnt.DragPrior; sheet != nil && d.SD > 0 && math.Abs(d.Value-sheet.DragArea.Value) > 1e-6 {
+			q := *p
+			q.Learnt.DragArea = quantity.Estimate{}
+			same[i] = &q
+			other++
+		}
+	}
+	if other > 0 {
+		told = append(told, plural(other, "pass of the history was", "passes of the history were")+" run with another drag area in the sheet: drag is not learnt there")
+	}
+	k = Learn(same)
+	// Doubt is on the whole scale of each wheel; one common factor is other tyres.
+	whole := k.Constants["wheel scale"]
+	worst, by := 0.0, 0.0
+	for _, p := range own {
+		for name, e := range p.Learnt.Constants {
+			prior, ok := k.Constants[name]
+			if !ok {
+				continue
+			}
+			mean := prior.Mean
+			if strings.HasPrefix(name, "scale ") {
+				mean += whole.Mean
+			}
+			off := math.Abs(e.Value-mean) / math.Hypot(e.SD, prior.SD)
+			if off <= doubt {
+				continue
+			}
+			if strings.HasPrefix(name, "scale ") {
+				if off > worst {
+					worst, by = off, e.Value/mean-1
+				}
+				continue
+			}
+			delete(k.Constants, name)
+			told = append(told, fmt.Sprintf("the %s of the history's passes is not that of this pass (%.1f standard deviations): it is found anew", name, off))
+		}
+	}
+	if worst > 0 {
+		for name := range k.Constants {
+			if name == "wheel scale" || name == "growth" || strings.HasPrefix(name, "scale ") {
+				delete(k.Constants, name)
+			}
+		}
+		told = append(told, fmt.Sprintf("the wheels' scale differs by %+.2f %% from the history's (%.1f standard deviations): other tyres, pressure or logger setting? It is found anew from this log", 100*by, worst))
+	}
+	for _, p := range own {
+		d, prior := p.Learnt.DragArea, p.Learnt.DragPrior
+		if k.DragArea == nil || !(d.SD > 0) || !(prior.SD > d.SD) {
+			continue
+		}
+		w := 1/sq(d.SD) - 1/sq(prior.SD)
+		v := (d.Value/sq(d.SD) - prior.Value/sq(prior.SD)) / w
+		if off := math.Abs(v-k.DragArea.Value) / math.Hypot(1/math.Sqrt(w), k.DragArea.SD); off > doubt {
+			k.DragArea = nil
+			told = append(told, fmt.Sprintf("the drag of the history's passes is not that of this pass (%.1f standard deviations): it is not taken over", off))
+		}
+	}
+	sort.Strings(told)
+	return k, told
+}
+
+// doubt is at how many standard deviations a pass contradicts what the others taught.
+const doubt = 4.0

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"traplight/internal/car"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 )
@@ -52,5 +53,37 @@ func TestLearnDrag(t *testing.T) {
 	}
 	if k := Learn(nil); k.DragArea != nil || len(k.Constants) != 0 {
 		t.Error("knowledge out of nothing")
+	}
+}
+
+// TestLearnFor: other tyres, another body or another constant since the history are told
+// and not taken over; what agrees is.
+func TestLearnFor(t *testing.T) {
+	one := func(scale, lag, drag, prior float64) *pass.Pass {
+		return &pass.Pass{Learnt: pass.Learnt{
+			Constants: map[string]quantity.Estimate{"scale left": {Value: scale, SD: 0.001}, "scale right": {Value: scale, SD: 0.001}, "accelerometer lag": {Value: lag, SD: 0.002}},
+			DragArea:  quantity.Estimate{Value: (drag + prior) / 2, SD: 0.05 / math.Sqrt2}, DragPrior: quantity.Estimate{Value: prior, SD: 0.05},
+		}}
+	}
+	past := []*pass.Pass{one(0.99, 0.02, 0.7, 0.7), one(0.991, 0.021, 0.7, 0.7), one(0.9905, 0.019, 0.7, 0.7)}
+	sheet := &car.Sheet{DragArea: quantity.Estimate{Value: 0.7, SD: 0.05}}
+	for _, c := range []struct {
+		name                   string
+		own                    *pass.Pass
+		sheet                  *car.Sheet
+		scale, lag, drag, told bool
+	}{
+		{"the same car", one(0.991, 0.02, 0.71, 0.7), sheet, true, true, true, false},
+		{"other tyres", one(1.02, 0.02, 0.7, 0.7), sheet, false, true, true, true},
+		{"another filter", one(0.991, 0.08, 0.7, 0.7), sheet, true, false, true, true},
+		{"another body", one(0.991, 0.02, 1.2, 0.7), sheet, true, true, false, true},
+		{"another body in the sheet", one(0.991, 0.02, 0.8, 0.8), &car.Sheet{DragArea: quantity.Estimate{Value: 0.8, SD: 0.05}}, true, true, false, true},
+	} {
+		k, told := LearnFor([]*pass.Pass{c.own}, c.sheet, past)
+		_, scale := k.Constants["wheel scale"]
+		_, lag := k.Constants["accelerometer lag"]
+		if scale != c.scale || lag != c.lag || (k.DragArea != nil) != c.drag || (len(told) > 0) != c.told {
+			t.Errorf("%s: scale %v, lag %v, drag %v, told %q", c.name, scale, lag, k.DragArea != nil, told)
+		}
 	}
 }

@@ -4,6 +4,7 @@
 package parquet
 
 import (
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -34,6 +35,9 @@ func Read(name string, src io.ReaderAt, size int64) (t *table.Table, err error) 
 			t, err = nil, fail(table.ErrDamaged, fmt.Sprint(r))
 		}
 	}()
+	if err := footerFits(src, size); err != nil {
+		return nil, fail(table.ErrDamaged, err.Error())
+	}
 	f, err := pq.OpenFile(src, size, pq.SkipBloomFilters(true), pq.SkipPageIndex(true))
 	if err != nil {
 		return nil, fail(table.ErrDamaged, err.Error())
@@ -71,6 +75,14 @@ func Read(name string, src io.ReaderAt, size int64) (t *table.Table, err error) 
 	}
 	names, units := csv.SplitUnits(names)
 	for i, c := range kept {
+		for _, g := range meta.RowGroups {
+			if c.Index() >= len(g.Columns) {
+				return nil, fail(table.ErrDamaged, fmt.Sprintf("column %q is missing in a group of rows", names[i]))
+			}
+			if err := pagesFit(src, size, &g.Columns[c.Index()].MetaData, rows); err != nil {
+				return nil, fail(table.ErrDamaged, fmt.Sprintf("column %q: %v", names[i], err))
+			}
+		}
 		col, err := readColumn(f, c, int(rows), int(min(rows, 4*size+1024)))
 		if err != nil {
 			return nil, fail(table.ErrDamaged, fmt.Sprintf("column %q: %v", names[i], err))
@@ -87,6 +99,22 @@ func Read(name string, src io.ReaderAt, size int64) (t *table.Table, err error) 
 	t.Rows = int(rows)
 	t.Parts = []table.Part{{Row: 0}}
 	return t, nil
+}
+
+// footerFits looks at the length of the footer, which the library would make room
+// for unseen.
+func footerFits(src io.ReaderAt, size int64) error {
+	var end [8]byte
+	if size < 12 {
+		return errors.New("it ends within its footer")
+	}
+	if _, err := src.ReadAt(end[:], size-8); err != nil {
+		return err
+	}
+	if n := int64(binary.LittleEndian.Uint32(end[:4])); n+12 > size {
+		return fmt.Errorf("a footer of %d bytes in a file of %d; the file is cut or was not finished", n, size)
+	}
+	return nil
 }
 
 func leavesOf(c *pq.Column) []*pq.Column {

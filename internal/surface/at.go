@@ -28,6 +28,24 @@ func (s *Surface) Full() *forecast.Result { return s.full }
 // Base is the pass around which the surface was made.
 func (s *Surface) Base() *forecast.Next { return s.n }
 
+// Covers tells whether boost (Pa gauge by gear) and shift aims (rad/s by gear) lie within
+// the bounds, but for what rounding to a reader's unit does.
+func (s *Surface) Covers(boost, shift []float64) bool {
+	in := func(x []float64, from, to int, slack float64) bool {
+		if len(x) != to-from {
+			return false
+		}
+		for i, v := range x {
+			if v < s.lo[from+i]-slack || v > s.hi[from+i]+slack {
+				return false
+			}
+		}
+		return true
+	}
+	const rounding, turn = 0.7e3, 1.1 // Pa, rad/s
+	return in(boost, 0, s.gears, rounding) && in(shift, s.gears, len(s.x0), turn)
+}
+
 // At guesses the forecast for boost (Pa gauge by gear) and shift aims (rad/s by gear);
 // what lies outside the bounds is brought to them, what is missing stays as it was.
 func (s *Surface) At(boost, shift []float64) Guess {

@@ -56,6 +56,8 @@ func (s *Server) endpoints() []endpoint {
 		{"GET", "/api/v1/passes/{name}/inspections", "what was inspected after the pass, and found", nil, "", []store.Inspection{}, s.apiInspections},
 		{"GET", "/api/v1/compare", "passes against the first of them; pass may be repeated", []string{"pass"}, "", compare.Answer{}, s.apiCompare},
 		{"GET", "/api/v1/forecasts", "forecasts as they were written down", []string{"planned"}, "", []Foretold{}, s.apiForecasts},
+		{"POST", "/api/v1/cars/{car}/coming", "what a pass with these settings will bring, in full; nothing is written down. 202 while the car is being fitted", nil, "application/x-www-form-urlencoded", Live{}, s.coming},
+		{"POST", "/api/v1/cars/{car}/guess", "the same at once, from a surface fitted to the full forecast. 202 while it is being made", nil, "application/x-www-form-urlencoded", Live{}, s.guess},
 		{"POST", "/api/v1/logs", "take logs, sheets and notes in", nil, "multipart/form-data", Started{}, s.takeIn},
 		{"GET", "/api/v1/jobs/{id}", "how far work has come", nil, "", Job{}, s.apiWork},
 		{"POST", "/api/v1/check", "check the text of a car sheet; nothing is kept", nil, "text/plain", Checked{}, s.apiCheck},
@@ -137,7 +139,11 @@ func (s *Server) apiCompare(w http.ResponseWriter, r *http.Request) error {
 		}
 		passes = append(passes, p)
 	}
-	c, notes, err := s.shop.along(r.Context(), passes)
+	in, notes, err := s.shop.opened(r.Context(), passes)
+	if err != nil {
+		return err
+	}
+	c, err := along(in)
 	if err != nil {
 		return err
 	}

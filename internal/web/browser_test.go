@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
+	"math"
 	"net/http/httptest"
 	"os"
 	"os/exec"
@@ -45,7 +46,7 @@ func browser(t *testing.T) context.Context {
 	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(cancel)
-	ctx, end := context.WithTimeout(ctx, 3*time.Minute)
+	ctx, end := context.WithTimeout(ctx, 9*time.Minute)
 	t.Cleanup(end)
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Skipf("the browser does not start: %v", err)
@@ -130,7 +131,7 @@ func (b *reader) js(expression string) string {
 // until waits for an expression to be true.
 func (b *reader) until(what, expression string) {
 	b.t.Helper()
-	end := time.Now().Add(60 * time.Second)
+	end := time.Now().Add(2 * time.Minute)
 	for time.Now().Before(end) {
 		// While a page changes, there is nothing to evaluate in.
 		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`String(!!(`+expression+`))`)); err == nil && v == "true" {
@@ -256,9 +257,7 @@ func TestInBrowser(t *testing.T) {
 	// The invented shop, but for its last log, which is dropped afterwards.
 	shop, logs := demoShop(t)
 	last := logs[len(logs)-1]
-	notes := filepath.Join(t.TempDir(), "passes.toml")
-	longer(t, filepath.Join(shop, "passes.toml"), notes)
-	first := append([]string{notes, filepath.Join(shop, "car_marl.toml")}, logs[:3]...)
+	first := append([]string{filepath.Join(shop, "passes.toml"), filepath.Join(shop, "car_marl.toml")}, logs[:3]...)
 	b.do(chromedp.SetUploadFiles("#files", first))
 	b.until("progress", `location.pathname.startsWith("/jobs/") || document.querySelector(".passes")`)
 	b.until("the day", `location.pathname === "/" && document.querySelectorAll(".passes tbody tr").length === 3`)
@@ -318,18 +317,34 @@ func TestInBrowser(t *testing.T) {
 
 	// Next pass, turn-round, card.
 	b.open("/cars/Marl/next")
-	b.js(`document.querySelector("form[action$='/next']").requestSubmit(); ""`)
-	b.until("the forecast", `document.querySelector(".facts")`)
-	planned := b.js(`location.pathname + location.search`)
-	b.both("next", planned)
+	b.until("the forecast", `document.querySelector(".facts dd")`)
+	b.until("the quick look", `document.querySelector("form[data-set]").dataset.ready`)
+	was := b.js(`document.querySelector("[data-line] b").textContent`)
+	b.js(knob("input"))
+	b.until("the forecast while dragging", `document.querySelector("[data-how]").textContent.startsWith("At a glance")`)
+	guess := b.js(`document.querySelector("[data-line] b").textContent`)
+	b.js(knob("change"))
+	b.until("the full forecast", `document.querySelector("[data-how]").textContent.startsWith("2000 passes")`)
+	full := b.js(`document.querySelector("[data-line] b").textContent`)
+	var x, y float64
+	fmt.Sscan(guess, &x)
+	fmt.Sscan(full, &y)
+	if was == full || math.Abs(x-y) > 0.15 { // 0.1 mph, and both are rounded to tenths
+		t.Errorf("before %s mph, while dragging %s, let go %s", was, guess, full)
+	}
+	b.check("next pass")
 	b.open("/cars/Marl/round")
 	b.js(`document.querySelector("[name=done]").click(); ""`)
 	b.until("the tick", `document.querySelector("[data-left]").textContent.startsWith("9 ")`)
 	b.both("turn-round", "/cars/Marl/round")
-	b.open(planned)
-	if b.js(`String(!!document.querySelector("a.go.main"))`) == "true" {
-		b.do(chromedp.Click("a.go.main"))
-		b.until("the card", `document.querySelector(".card")`)
+	b.open("/cars/Marl/next")
+	b.js(`document.querySelector("button[value=plan]").click(); ""`)
+	b.until("the plan", `location.search.includes("id=") && document.querySelector(".plan")`)
+	planned := b.js(`location.pathname + location.search`)
+	b.both("next", planned)
+	b.js(`document.querySelector("button[value=card]").click(); ""`)
+	b.until("the card", `document.querySelector(".card") || location.search.includes("id=") && document.querySelector(".mind")`)
+	if b.js(`String(!!document.querySelector(".card"))`) == "true" {
 		b.both("card", b.js(`location.pathname`))
 		if n := b.paper("card"); n != 1 {
 			t.Errorf("the card prints on %d pages", n)
@@ -380,22 +395,9 @@ func TestInBrowser(t *testing.T) {
 	}
 }
 
-// longer gives the invented strip room to stop in: with less there is no card.
-func longer(t *testing.T, from, to string) {
-	t.Helper()
-	data, err := os.ReadFile(from)
-	if err != nil {
-		t.Fatal(err)
-	}
-	lines := strings.Split(string(data), "\n")
-	for i, l := range lines {
-		if strings.HasPrefix(l, "shut_down_m") {
-			lines[i] = "shut_down_m = 1600"
-		}
-	}
-	if err := os.WriteFile(to, []byte(strings.Join(lines, "\n")), 0o600); err != nil {
-		t.Fatal(err)
-	}
+// knob moves the last gear's boost up by a little and says so by an event.
+func knob(event string) string {
+	return `(() => { const s = [...document.querySelectorAll("input[data-for=boost]")].pop(); s.value = Number(s.max) - 3 * Number(s.step); s.dispatchEvent(new Event("` + event + `", { bubbles: true })) })(); ""`
 }
 
 func firstDifference(a, b string) string {

@@ -2,10 +2,17 @@ package web
 
 import (
 	"context"
+	"fmt"
+	"html/template"
+	"math"
 	"net/http"
+	"net/url"
+	"strings"
 
 	"traplight/internal/compare"
 	"traplight/internal/page"
+	"traplight/internal/quantity"
+	"traplight/internal/report"
 	"traplight/internal/store"
 )
 
@@ -14,11 +21,23 @@ const maxCompared = 6
 
 type compareView struct {
 	page.ComparisonDrawings
-	All    []pickRow
-	Said   []string
-	Lines  []compareLine
-	Notes  []string
-	Chosen int
+	All       []pickRow
+	Said      []string
+	Lines     []compareLine
+	Notes     []string
+	Chosen    int
+	By        page.Axis
+	Axes      []axisLink
+	Against   template.HTML // by another axis than distance
+	Causes    report.Table  // what went where, by cause
+	CauseLine string
+	Waiting   string // the work that makes an account; "" when none goes on
+}
+
+type axisLink struct {
+	By   page.Axis
+	At   string
+	Here bool
 }
 
 type pickRow struct {
@@ -72,12 +91,18 @@ func (s *Server) compare(w http.ResponseWriter, r *http.Request) error {
 		f.Car = passes[0].Car
 	}
 	if len(passes) >= 2 {
-		c, notes, err := s.shop.along(ctx, passes)
+		in, notes, err := s.shop.opened(ctx, passes)
+		var c *compare.Comparison
+		if err == nil {
+			c, err = along(in)
+		}
 		if err != nil {
 			trouble = err.Error()
 		} else {
 			world := s.world(r, passes[0].Car)
 			v.ComparisonDrawings, v.Said, v.Notes = page.DrawComparison(c, world), c.Sentences(world), notes
+			v.by(r, in, world)
+			s.causes(ctx, &v, passes, world)
 			for i, l := range c.Lines {
 				v.Lines = append(v.Lines, compareLine{l.Name, i%maxCompared + 1, i == 0})
 			}
@@ -87,10 +112,96 @@ func (s *Server) compare(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, "compare", f, trouble)
 }
 
-// along compares passes of the store with the first of them.
-func (h *shop) along(ctx context.Context, passes []store.Pass) (*compare.Comparison, []string, error) {
-	var in []compare.Pass
-	var notes []string
+// by draws the comparison by the axis that is asked for.
+func (v *compareView) by(r *http.Request, in []compare.Pass, w quantity.World) {
+	v.By = page.ByDistance
+	q := r.URL.Query()
+	for _, a := range page.Axes() {
+		if q.Get("by") == string(a) {
+			v.By = a
+		}
+	}
+	for _, a := range page.Axes() {
+		to := url.Values{"pass": q["pass"], "by": {string(a)}}
+		v.Axes = append(v.Axes, axisLink{a, "/compare?" + to.Encode(), a == v.By})
+	}
+	if v.By != page.ByDistance {
+		v.Against = page.DrawAgainst(in, v.By, w)
+	}
+}
+
+// causes holds the accounts of the passes against each other.
+func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass, w quantity.World) {
+	unit := w.Unit(quantity.DimSpeed).Symbol
+	t := report.Table{Names: []string{"cause"}, Units: []string{""}, Left: []bool{true}}
+	var all [][]report.Ledger
+	for _, p := range passes {
+		_, inputs, err := s.shop.report(ctx, p.SHA256)
+		if err != nil {
+			return
+		}
+		lines, _, ok := s.shop.account(p, inputs)
+		if !ok && p.Complete {
+			j, err := s.jobs.once("ledger "+p.SHA256+inputs, "accounting for the speed of "+p.Name, func(ctx context.Context, j *job) (string, error) {
+				return "", s.shop.workAccount(ctx, j, p)
+			})
+			if err == nil && !j.now().Finished {
+				v.Waiting = j.ID
+			}
+		}
+		all = append(all, lines)
+		t.Names, t.Units, t.Left = append(t.Names, p.Name), append(t.Units, unit+" lost"), append(t.Left, false)
+	}
+	find := func(k int, cause string) *report.Ledger {
+		for i := range all[k] {
+			if all[k][i].Cause == cause && all[k][i].SpeedMps != nil {
+				return &all[k][i]
+			}
+		}
+		return nil
+	}
+	if len(passes) == 2 {
+		t.Names, t.Units, t.Left = append(t.Names, "difference"), append(t.Units, unit), append(t.Left, false)
+	}
+	most, said := 0.0, ""
+	for _, l := range all[0] {
+		row := []string{l.Cause}
+		for k := range passes {
+			cell := ""
+			if o := find(k, l.Cause); o != nil {
+				n, spread, _ := w.Parts(quantity.DimSpeed, *o.SpeedMps, or(o.SDMps))
+				if cell = n; spread != "" {
+					cell += " ± " + spread
+				}
+			}
+			row = append(row, cell)
+		}
+		if a, b := find(0, l.Cause), find(1, l.Cause); len(passes) == 2 {
+			cell := ""
+			if a != nil && b != nil {
+				d := w.Of(quantity.DimSpeed, *b.SpeedMps-*a.SpeedMps)
+				sd := w.Of(quantity.DimSpeed, math.Hypot(or(a.SDMps), or(b.SDMps)))
+				cell = strings.Replace(fmt.Sprintf("%+.1f ± %.1f", d, sd), "-", "−", 1)
+				if l.Group == "ours" && math.Abs(d) > most && math.Abs(d) > sd {
+					most = math.Abs(d)
+					more := "more"
+					if d < 0 {
+						more = "less"
+					}
+					said = fmt.Sprintf("By cause, %s lost %.1f %s %s to %s than %s (± %.1f).", passes[1].Name, math.Abs(d), unit, more, l.Cause, passes[0].Name, sd)
+				}
+			}
+			row = append(row, cell)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if len(t.Rows) > 0 {
+		v.Causes, v.CauseLine = t, said
+	}
+}
+
+// opened are passes of the store with their motion.
+func (h *shop) opened(ctx context.Context, passes []store.Pass) (in []compare.Pass, notes []string, err error) {
 	for _, p := range passes {
 		src, err := h.source(ctx, p)
 		if err != nil {
@@ -104,9 +215,14 @@ func (h *shop) along(ctx context.Context, passes []store.Pass) (*compare.Compari
 			notes = append(notes, p.Name+": "+n)
 		}
 	}
+	return in, notes, nil
+}
+
+// along compares passes with the first of them.
+func along(in []compare.Pass) (*compare.Comparison, error) {
 	c, err := compare.Along(in)
 	if err != nil {
-		return nil, nil, wrong("%v", err)
+		return nil, wrong("%v", err)
 	}
-	return c, notes, nil
+	return c, nil
 }

@@ -13,36 +13,43 @@ import (
 
 	"traplight/internal/app"
 	"traplight/internal/car"
-	"traplight/internal/forecast"
+	"traplight/internal/plan"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
 )
 
-// foretold is a car fitted to its passes, kept as long as nothing of it changes.
-type foretold struct {
-	key    string
-	fitted *app.Fitted
-}
-
 // nextView is the pass to come: what is set, and what it will bring.
 type nextView struct {
-	Car, ID    string
-	After      store.Pass
-	Gears      []gearField
-	Pressure   string // unit
-	Cold       string
-	Heat       string // unit of temperature
-	Form       map[string]string
-	Nitrous    bool
-	HasNitrous bool
-	Answer     *forecast.Answer
-	Line       string
-	Recorded   string
-	Notes      []string
-	NoCard     string // why there is no card; "" when there may be
-	Facts      []fact
-	Missing    []string
-	Cautions   []string
+	Car, ID     string
+	After       store.Pass
+	Gears       []gearField
+	Pressure    string // unit
+	Cold        string
+	Heat        string // unit of temperature
+	Form        map[string]string
+	Nitrous     bool
+	HasNitrous  bool
+	Coming      *app.Coming // as it was written down; nil when it was not
+	Live        *Live       // what it will bring, if that is known already
+	Plan        *planView   // why a plan chose so; nil when a hand did
+	Recorded    string
+	Notes       []string
+	NoCard      string // why there is no card; "" when there may be
+	Unwritten   bool   // there would be one once the forecast is written down
+	MustInspect bool
+	Missing     []string
+	Ticked      int
+	Due         []string // parts that are due or to be looked at
+	Best        float64  // fastest pass so far, in the reader's unit; 0 none
+	Last        float64  // the last one
+	Unit        string   // of speed
+}
+
+// planView is why a plan chose its settings.
+type planView struct {
+	Line, Lesson string
+	Binds        []LiveGear
+	Notes        []string
 }
 
 type gearField struct {
@@ -52,11 +59,7 @@ type gearField struct {
 	HasShift      bool
 	BoostGauge    string // for the card
 	BoostAbsolute string
-}
-
-// fact is a line of the forecast.
-type fact struct {
-	Name, Value, Note string
+	Binds, Gains  string
 }
 
 func (s *Server) next(w http.ResponseWriter, r *http.Request) error {
@@ -127,11 +130,38 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 		}
 		v.Gears = append(v.Gears, f)
 	}
-	_, v.Missing = s.shop.ticks(ctx, p.Car, p.Name)
+	all, missing := s.shop.ticks(ctx, p.Car, p.Name)
+	v.Missing, v.Ticked = missing, len(all)-len(missing)
+	if err := s.marks(ctx, v, world); err != nil {
+		return nil, err
+	}
 	if err := s.forecastOf(ctx, v, world); err != nil {
 		return nil, err
 	}
+	if v.Live != nil {
+		for _, b := range v.Live.Gears {
+			if b.Gear >= 1 && b.Gear <= len(v.Gears) {
+				v.Gears[b.Gear-1].Binds, v.Gears[b.Gear-1].Gains = b.Binds, b.Gains
+			}
+		}
+	}
 	return v, s.cardAllowed(ctx, v, p)
+}
+
+// marks are the speeds of passes already run, to hold the forecast against.
+func (s *Server) marks(ctx context.Context, v *nextView, w quantity.World) error {
+	passes, err := s.shop.st.Passes(ctx, store.Filter{Car: v.Car})
+	if err != nil {
+		return err
+	}
+	v.Unit = w.Unit(quantity.DimSpeed).Symbol
+	for _, p := range passes {
+		if p.TrapSpeed != nil && p.Complete {
+			v.Last = tidy(w.Of(quantity.DimSpeed, *p.TrapSpeed), 2)
+			v.Best = max(v.Best, v.Last)
+		}
+	}
+	return nil
 }
 
 func oneOf(a, b []float64) []float64 {
@@ -156,33 +186,43 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 	if v.ID == "" {
 		return nil
 	}
+	if body, _, ok, err := s.shop.st.Learnt(ctx, v.Car, planSubject(v.ID)); err == nil && ok {
+		p := &plan.Answer{}
+		if json.Unmarshal(body, p) == nil {
+			v.chosen(p, w)
+		}
+	}
 	all, err := s.shop.st.Forecasts(ctx, v.ID)
 	if err != nil || len(all) == 0 {
 		return err
 	}
 	f := all[len(all)-1]
-	a := &forecast.Answer{}
-	if err := json.Unmarshal(f.Body, a); err != nil {
+	c := &app.Coming{}
+	if err := json.Unmarshal(f.Body, c); err != nil {
 		return err
 	}
-	v.Answer, v.Line, v.Recorded, v.Notes = a, foretell(w, *a), momentOf(f.RecordedAt), a.Notes
-	add := func(name, value, note string) { v.Facts = append(v.Facts, fact{name, value, note}) }
-	add("Half mile from rollout", fmt.Sprintf("%.2f s", a.Time.P50), fmt.Sprintf("%.2f to %.2f", a.Time.P05, a.Time.P95))
-	if a.Target != nil {
-		add("Chance of "+whole(w, quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), "in this pass")
-	}
-	stop := fmt.Sprintf("at a deceleration of %.2f g", a.Decel/9.80665)
-	if a.ShutDown > 0 {
-		stop += "; the strip has " + whole(w, quantity.DimLength, a.ShutDown)
-	} else {
-		stop += "; the strip's shut-down length is not stated"
-	}
-	add("Stopping after the line", whole(w, quantity.DimLength, a.Stopping.P50)+", one in twenty over "+whole(w, quantity.DimLength, a.Stopping.P95), stop)
-	add("Highest speed", whole(w, quantity.DimSpeed, a.Top), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
-	for _, b := range a.Binding {
-		add("What binds", b, "")
+	v.Coming, v.Recorded, v.Live = c, momentOf(f.RecordedAt), liveOf(c, w)
+	for _, n := range append(slices.Clone(c.Notes), c.Cautions...) {
+		v.Notes = append(v.Notes, n)
 	}
 	return nil
+}
+
+// chosen puts a plan into words.
+func (v *nextView) chosen(p *plan.Answer, w quantity.World) {
+	d := w.Of(quantity.DimSpeed, p.Gain)
+	unit := w.Unit(quantity.DimSpeed).Symbol
+	v.Plan = &planView{Line: fmt.Sprintf("The best within the limits: %+.1f %s over the same settings again.", d, unit), Binds: bindsOf(p.Limits, w)}
+	if p.Forecast != nil && v.Live == nil {
+		v.Live = liveOf(&app.Coming{Answer: p.Forecast, Limits: p.Limits, New: p.New, Already: p.Already}, w)
+	}
+	for _, n := range p.Notes {
+		v.Plan.Notes = append(v.Plan.Notes, sentence(n))
+	}
+	if len(p.Lessons) > 0 && p.Lessons[0].Bits > 0.2 {
+		l := p.Lessons[0]
+		v.Plan.Lesson = fmt.Sprintf("What would teach most: %s, %+.1f %s expected (± %.1f).", l.Change, w.Of(quantity.DimSpeed, l.Gain), unit, w.Of(quantity.DimSpeed, l.SD))
+	}
 }
 
 // cardAllowed says why there may be no card.
@@ -194,40 +234,30 @@ func (s *Server) cardAllowed(ctx context.Context, v *nextView, p store.Pass) err
 	switch {
 	case len(seen) > 0 || p.Verdict == "clear" || p.Verdict == "inspect":
 	case p.Verdict == "stand down":
-		v.NoCard = "stand down was said of " + p.Name + ": enter what was inspected and found before there is a card"
+		v.NoCard, v.MustInspect = "stand down was said of "+p.Name+": enter what was inspected and found before there is a card", true
 	default:
-		v.NoCard = p.Name + " could not be judged: enter what was inspected and found before there is a card"
+		v.NoCard, v.MustInspect = p.Name+" could not be judged: enter what was inspected and found before there is a card", true
 	}
-	if v.NoCard == "" && v.Answer == nil {
-		v.NoCard = "a card carries its forecast: work it out first"
+	if v.NoCard == "" && v.Coming == nil {
+		v.Unwritten = true
+		v.NoCard = "a card carries its forecast: write it down first"
 	}
-	if a := v.Answer; v.NoCard == "" && a.ShutDown > 0 && a.Stopping.P95 > a.ShutDown {
+	if c := v.Coming; v.NoCard == "" && c.Range == nil && c.ShutDown > 0 && c.Stopping.P95 > c.ShutDown {
 		v.NoCard = "the strip may be too short to stop in: one pass in twenty needs more than it has"
+	}
+	if v.NoCard == "" && v.Live != nil {
+		v.NoCard = v.Live.Refused
 	}
 	v.NoCard = sentence(v.NoCard)
 	return nil
 }
 
-// saveNext keeps the settings as a planned entry and begins the forecast.
+// saveNext keeps the settings as a planned entry and writes the forecast down, or looks
+// for better ones.
 func (s *Server) saveNext(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 64<<10)
 	ctx := r.Context()
 	name := r.PathValue("car")
-	p, err := s.shop.lastPass(ctx, name)
-	if err != nil {
-		return err
-	}
-	if err := r.ParseForm(); err != nil {
-		return wrong("the form could not be read: %v", err)
-	}
-	id, err := s.shop.freshID(ctx, p)
-	if err != nil {
-		return err
-	}
-	text, err := plannedText(id, p, r.PostForm, s.world(r, p.Car))
-	if err == nil {
-		err = checkEntry(store.PlannedEntry, text)
-	}
+	a, err := s.ask(w, r)
 	if err != nil {
 		v, verr := s.nextView(r, name, r.PostFormValue("id"))
 		if verr != nil {
@@ -235,11 +265,40 @@ func (s *Server) saveNext(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.show(w, r, "next", frame{Title: "Next pass", Here: "next", Body: v, Car: v.Car}, err.Error())
 	}
+	p := a.pass
+	id, err := s.shop.freshID(ctx, p)
+	if err != nil {
+		return err
+	}
+	text, err := plannedText(id, p, r.PostForm, a.world)
+	if err != nil {
+		return err
+	}
+	here := "/cars/" + url.PathEscape(p.Car) + "/next?id=" + url.QueryEscape(id)
+	if r.PostFormValue("do") == "plan" {
+		if risk, err := strconv.ParseFloat(r.PostFormValue("risk"), 64); err == nil && risk >= 1 && risk <= 50 {
+			a.opt.Risk = risk / 100
+		}
+		j, err := s.jobs.start("fitting "+p.Car+" to its passes", func(ctx context.Context, j *job) (string, error) {
+			return here, s.shop.best(ctx, j, a, id, text)
+		})
+		if err != nil {
+			return err
+		}
+		return s.follow(w, r, j)
+	}
 	if _, err := s.shop.st.PutEntry(ctx, store.Entry{Kind: store.PlannedEntry, Key: id, Body: text}); err != nil {
 		return err
 	}
 	j, err := s.jobs.start("fitting "+p.Car+" to its passes", func(ctx context.Context, j *job) (string, error) {
-		return "/cars/" + url.PathEscape(p.Car) + "/next?id=" + url.QueryEscape(id), s.shop.foretell(ctx, j, p.Car, id)
+		c, err := s.shop.foretell(ctx, j, p, id)
+		if err != nil {
+			return here, err
+		}
+		if r.PostFormValue("do") == "card" && len(c.Over) == 0 && (a.opt.Inspected != "" || p.Verdict == "clear" || p.Verdict == "inspect") {
+			return "/cars/" + url.PathEscape(p.Car) + "/card/" + url.PathEscape(id), nil
+		}
+		return here, nil
 	})
 	if err != nil {
 		return err
@@ -329,53 +388,91 @@ func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (st
 
 // foretell works the forecast of a planned pass out and writes it down, before the
 // pass is run.
-func (h *shop) foretell(ctx context.Context, j *job, name, id string) error {
-	files, q, err := h.history(ctx, name)
+func (h *shop) foretell(ctx context.Context, j *job, p store.Pass, id string) (*app.Coming, error) {
+	m, err := h.fit(ctx, j, p.Car)
 	if err != nil {
-		return err
-	}
-	defer files.Close()
-	q.Next = id
-	q.Progress = func(what string, done, of int) { j.tell(what, done, of) }
-	key, err := h.modelKey(ctx, name)
-	if err != nil {
-		return err
-	}
-	h.mu.Lock()
-	kept := h.models[fold(name)]
-	h.mu.Unlock()
-	if kept == nil || kept.key != key {
-		f, err := app.FitHistory(ctx, q, "")
-		if err != nil {
-			return err
-		}
-		kept = &foretold{key, f}
-		h.mu.Lock()
-		h.models[fold(name)] = kept
-		h.mu.Unlock()
+		return nil, err
 	}
 	notes, err := h.notes(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	planned := notes.PlannedByID(id)
 	if planned == nil {
-		return wrong("no planned pass %q in the notes", id)
+		return nil, wrong("no planned pass %q in the notes", id)
 	}
-	n, err := forecast.Prepare(kept.fitted.Model, notes, planned)
+	o, err := h.nextOptions(ctx, p, notes)
+	if err != nil {
+		return nil, err
+	}
+	o.Progress = func(done, of int) { j.tell("running passes", done, of) }
+	c, err := m.fitted.Coming(ctx, notes, planned, o)
+	if err != nil {
+		return nil, err
+	}
+	body, err := json.Marshal(c)
+	if err != nil {
+		return nil, err
+	}
+	_, err = h.st.RecordForecast(ctx, p.Car, id, m.key, body)
+	return c, err
+}
+
+// planSubject is under which the store keeps why a plan chose its settings.
+func planSubject(id string) string { return "plan " + id }
+
+// best finds the best settings within the limits, for the pass as the form has it, and
+// keeps them as a planned entry of its own.
+func (h *shop) best(ctx context.Context, j *job, a *asked, id, weather string) error {
+	m, err := h.fit(ctx, j, a.pass.Car)
 	if err != nil {
 		return err
 	}
-	res, err := forecast.Run(ctx, kept.fitted.Model, n, forecast.Options{Progress: func(done, of int) { j.tell("running passes", done, of) }})
+	a.opt.Progress = func(done, of int) { j.tell("trying settings, round by round", done, of) }
+	j.tell("trying settings, round by round", 0, 4)
+	p, err := m.fitted.Best(ctx, a.notes, a.planned, a.opt)
 	if err != nil {
 		return err
 	}
-	body, err := json.Marshal(res.Answer())
+	body, err := json.Marshal(p.Answer())
 	if err != nil {
 		return err
 	}
-	_, err = h.st.RecordForecast(ctx, name, id, key, body)
-	return err
+	text, err := planText(id, weather, &p.Settings)
+	if err != nil {
+		return err
+	}
+	if _, err := h.st.PutEntry(ctx, store.Entry{Kind: store.PlannedEntry, Key: id, Body: text}); err != nil {
+		return err
+	}
+	return h.st.Learn(ctx, a.pass.Car, planSubject(id), m.key, body)
+}
+
+// planText is a planned entry with a plan's settings in place of the form's.
+func planText(id, entry string, p *plan.Settings) (string, error) {
+	var b strings.Builder
+	for _, l := range strings.Split(entry, "\n") {
+		key, _, _ := strings.Cut(l, "=")
+		switch strings.TrimSpace(key) {
+		case "", "id", "boost_target_kpa_by_gear", "shift_rpm_aim", "nitrous":
+		default:
+			b.WriteString(l + "\n")
+		}
+	}
+	list := func(key string, x []float64, digits int) {
+		var out []string
+		for _, v := range x {
+			out = append(out, plain(v, digits))
+		}
+		fmt.Fprintf(&b, "%s = [%s]\n", key, strings.Join(out, ", "))
+	}
+	list("boost_target_kpa_by_gear", p.Boost, 1)
+	if len(p.Shift) > 0 {
+		list("shift_rpm_aim", p.Shift, 0)
+	}
+	fmt.Fprintf(&b, "nitrous = %v\n", p.Nitrous)
+	text := fmt.Sprintf("id = %q\n", id) + b.String()
+	return text, checkEntry(store.PlannedEntry, text)
 }
 
 // modelKey tells apart all that a car's model is fitted to.

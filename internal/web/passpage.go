@@ -182,7 +182,11 @@ func (s *Server) inspect(w http.ResponseWriter, r *http.Request) error {
 	if err := s.shop.st.RecordInspection(r.Context(), p.Name, found, strings.TrimSpace(r.PostFormValue("by"))); err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/passes/"+url.PathEscape(p.Name)+"#fit", http.StatusSeeOther)
+	back := "/passes/" + url.PathEscape(p.Name) + "#fit"
+	if b := r.PostFormValue("back"); strings.HasPrefix(b, "/cars/") && !strings.ContainsAny(b, "\\\r\n") {
+		back = b
+	}
+	http.Redirect(w, r, back, http.StatusSeeOther)
 	return nil
 }
 

@@ -166,7 +166,7 @@ if (wait) {
       clearInterval(at);
       const text = await (await fetch(location.href)).text();
       const fresh = new DOMParser().parseFromString(text, "text/html");
-      const id = "[aria-labelledby=q3]";
+      const id = "[aria-labelledby=" + wait.closest("section").getAttribute("aria-labelledby") + "]";
       document.querySelector(id).replaceWith(fresh.querySelector(id));
     } catch {
       clearInterval(at);

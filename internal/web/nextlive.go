@@ -1,0 +1,405 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+
+	"traplight/internal/app"
+	"traplight/internal/car"
+	"traplight/internal/forecast"
+	"traplight/internal/plan"
+	"traplight/internal/quantity"
+	"traplight/internal/store"
+	"traplight/internal/surface"
+)
+
+// foretold is a car fitted to its passes, kept as long as nothing of it changes, with
+// the surfaces made from it.
+type foretold struct {
+	key    string
+	fitted *app.Fitted
+
+	mu       sync.Mutex
+	surfaces map[string]*surface.Surface
+}
+
+// Live is what a pass to come will bring, in the reader's units and words.
+type Live struct {
+	Ready bool   `json:"ready"`
+	Job   string `json:"job,omitempty"` // the work that is waited for when it is not ready
+	Full  bool   `json:"full"`          // of the full forecast; else of the surface
+	Trap  string `json:"trap"`
+	SD    string `json:"sd"`
+	Unit  string `json:"unit"`
+	Line  string `json:"line"`
+	// P05, P50, P95 and Aim are in the reader's unit; Aim 0 is none.
+	P05     float64    `json:"p05"`
+	P50     float64    `json:"p50"`
+	P95     float64    `json:"p95"`
+	Aim     float64    `json:"aim"`
+	Facts   []Fact     `json:"facts"`
+	Gears   []LiveGear `json:"gears"`
+	New     []string   `json:"not_run_before"`
+	Said    []string   `json:"said"`    // what is over a limit already, what is not guarded
+	Refused string     `json:"refused"` // why there would be no card; "" when there may be
+	Range   *Reach     `json:"range,omitempty"`
+}
+
+// Reach is how far each setting may go in one step, in the reader's units and rpm.
+type Reach struct {
+	Boost [][2]float64 `json:"boost"`
+	Ran   []float64    `json:"ran"` // highest boost run so far, by gear
+	Shift [][2]float64 `json:"shift"`
+	Step  float64      `json:"step"` // of boost
+}
+
+// reachOf puts what may be set into the reader's units, whole steps inside what is allowed.
+func reachOf(c *app.Range, w quantity.World) *Reach {
+	out := &Reach{Step: 1, Boost: [][2]float64{}, Shift: [][2]float64{}, Ran: []float64{}}
+	for w.SI(quantity.DimPressure, out.Step) > 1100 {
+		out.Step /= 10
+	}
+	digits := int(math.Round(-math.Log10(out.Step)))
+	inside := func(lo, hi, step float64, digits int) [2]float64 {
+		return [2]float64{tidy(math.Ceil(lo/step-1e-6)*step, digits), tidy(math.Floor(hi/step+1e-6)*step, digits)}
+	}
+	of := func(pa float64) float64 { return w.Of(quantity.DimPressure, pa) }
+	for g, b := range c.Boost {
+		out.Boost = append(out.Boost, inside(of(b[0]), of(b[1]), out.Step, digits))
+		out.Ran = append(out.Ran, tidy(of(c.Ran[g]), digits))
+	}
+	const turn = 10 // rpm
+	for _, b := range c.Shift {
+		out.Shift = append(out.Shift, inside(rpm.Of(b[0]), rpm.Of(b[1]), turn, 0))
+	}
+	return out
+}
+
+// Fact is a line of the forecast.
+type Fact struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	Note  string `json:"note"`
+}
+
+// LiveGear is what holds a gear back.
+type LiveGear struct {
+	Gear  int    `json:"gear"` // 0: the whole pass
+	Binds string `json:"binds"`
+	Gains string `json:"gains"`
+}
+
+// liveOf puts a worked-out pass into words.
+func liveOf(c *app.Coming, w quantity.World) *Live {
+	l := &Live{Ready: true, Full: true, New: newWords(c, w), Said: []string{}, Gears: []LiveGear{}}
+	l.trap(w, c.Trap)
+	l.facts(w, c.Answer, c.Today, c.PassesLeft)
+	l.Line = foretell(w, *c.Answer)
+	for _, a := range c.Already {
+		l.Said = append(l.Said, sentence(a))
+	}
+	l.Gears = append(l.Gears, bindsOf(c.Limits, w)...)
+	l.Refused = refusal(c, w)
+	if c.Range != nil {
+		l.Range = reachOf(c.Range, w)
+	}
+	return l
+}
+
+// newWords names the settings that were not run before, in the reader's units.
+func newWords(c *app.Coming, w quantity.World) []string {
+	out := []string{}
+	if c.Range == nil {
+		for _, s := range c.New {
+			out = append(out, sentence(s))
+		}
+		return out
+	}
+	for g, b := range c.Boost {
+		if ran := c.Range.Ran[g]; b > ran+0.5e3 {
+			out = append(out, fmt.Sprintf("%s in %d (%s so far)", w.Pressure(b), g+1, w.Pressure(ran)))
+		}
+	}
+	for g, b := range c.Shift {
+		if ran := c.Range.RanShift[g]; b > ran+1 {
+			out = append(out, fmt.Sprintf("%.0f rpm out of %d (%.0f so far)", rpm.Of(b), g+1, rpm.Of(ran)))
+		}
+	}
+	if slices.Contains(c.New, "nitrous") {
+		out = append(out, "nitrous")
+	}
+	return out
+}
+
+func (l *Live) trap(w quantity.World, t forecast.Speeds) {
+	l.Trap, l.SD, l.Unit = fmt.Sprintf("%.1f", w.Of(quantity.DimSpeed, t.P50)), fmt.Sprintf("%.1f", w.Of(quantity.DimSpeed, t.SD)), w.Unit(quantity.DimSpeed).Symbol
+	l.P05, l.P50, l.P95 = tidy(w.Of(quantity.DimSpeed, t.P05), 2), tidy(w.Of(quantity.DimSpeed, t.P50), 2), tidy(w.Of(quantity.DimSpeed, t.P95), 2)
+}
+
+// facts are the lines below the forecast.
+func (l *Live) facts(w quantity.World, a *forecast.Answer, today float64, left int) {
+	add := func(name, value, note string) { l.Facts = append(l.Facts, Fact{name, value, note}) }
+	if a.Target != nil {
+		l.Aim = tidy(w.Of(quantity.DimSpeed, a.Target.Speed), 2)
+		note := "in this pass"
+		if left > 1 && today > 0 {
+			note += fmt.Sprintf("; %s in the %d passes left today", percent(today), left)
+		}
+		add("Chance of "+whole(w, quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), note)
+	}
+	add("Half mile from rollout", fmt.Sprintf("%.2f s", a.Time.P50), fmt.Sprintf("nine in ten from %.2f to %.2f", a.Time.P05, a.Time.P95))
+	stop := fmt.Sprintf("one in twenty over %s, at %.2f g", whole(w, quantity.DimLength, a.Stopping.P95), a.Decel/9.80665)
+	if a.ShutDown > 0 {
+		stop += "; the strip has " + whole(w, quantity.DimLength, a.ShutDown)
+	} else {
+		stop += "; the strip's shut-down length is not stated"
+	}
+	add("To a stop after the line", whole(w, quantity.DimLength, a.Stopping.P50), stop)
+	add("Highest speed", whole(w, quantity.DimSpeed, a.Top), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
+}
+
+// bindsOf says what holds each gear back, the strongest first.
+func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
+	seen := map[int]bool{}
+	for _, l := range limits {
+		if !l.Binds {
+			continue
+		}
+		g := LiveGear{Gear: l.Gear, Binds: l.Limit}
+		if l.Chance >= 0.01 {
+			g.Binds += ", passed " + percent(l.Chance)
+		}
+		if d := w.Of(quantity.DimSpeed, l.Shadow); d >= 0.01 {
+			g.Gains = fmt.Sprintf("1 %% more brings %.2f %s", d, w.Unit(quantity.DimSpeed).Symbol)
+		}
+		if seen[l.Gear] {
+			out[len(out)-1].Binds += "; " + g.Binds
+			continue
+		}
+		seen[l.Gear] = true
+		out = append(out, g)
+	}
+	return out
+}
+
+// refusal explains the limit that forbids a card.
+func refusal(c *app.Coming, w quantity.World) string {
+	if len(c.Over) == 0 {
+		return ""
+	}
+	var said []string
+	for _, o := range c.Over {
+		if strings.HasPrefix(o, "shut-down") {
+			o = fmt.Sprintf("the strip has %s after the line, and one pass in twenty would need %s to stop (half of them %s, at %.2f g): less speed at the line, a longer strip, or a coast and a stop in the log that show better brakes",
+				whole(w, quantity.DimLength, c.ShutDown), whole(w, quantity.DimLength, c.Stopping.P95), whole(w, quantity.DimLength, c.Stopping.P50), c.Decel/9.80665)
+		}
+		said = append(said, o)
+	}
+	return sentence("hard limits may be passed in one pass of a hundred at most: " + strings.Join(said, "; "))
+}
+
+// guessOf puts what the surface says into the same words.
+func guessOf(g surface.Guess, full *forecast.Result, w quantity.World) *Live {
+	a := full.Answer()
+	a.Trap, a.Time, a.Target, a.Top, a.Stopping = g.Trap, g.Time, g.Target, g.Top, g.Stop
+	l := &Live{Ready: true, New: []string{}, Said: []string{}, Gears: []LiveGear{}}
+	l.trap(w, g.Trap)
+	l.facts(w, a, 0, 0)
+	l.Line = foretell(w, *a)
+	for i, p := range g.Spin {
+		if p >= 0.05 {
+			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, passed " + percent(p)})
+		}
+	}
+	return l
+}
+
+// model is the car fitted to its passes; nil when it has to be fitted first.
+func (h *shop) model(ctx context.Context, name string) (*foretold, string, error) {
+	key, err := h.modelKey(ctx, name)
+	if err != nil {
+		return nil, "", err
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if k := h.models[fold(name)]; k != nil && k.key == key {
+		return k, key, nil
+	}
+	return nil, key, nil
+}
+
+// fit fits a car to its passes.
+func (h *shop) fit(ctx context.Context, j *job, name string) (*foretold, error) {
+	kept, key, err := h.model(ctx, name)
+	if kept != nil || err != nil {
+		return kept, err
+	}
+	files, q, err := h.history(ctx, name)
+	if err != nil {
+		return nil, err
+	}
+	defer files.Close()
+	q.Progress = func(what string, done, of int) { j.tell(what, done, of) }
+	f, err := app.FitHistory(ctx, q, "")
+	if err != nil {
+		return nil, err
+	}
+	kept = &foretold{key: key, fitted: f, surfaces: map[string]*surface.Surface{}}
+	h.mu.Lock()
+	h.models[fold(name)] = kept
+	h.mu.Unlock()
+	return kept, nil
+}
+
+// asked is a pass to come as a form states it, not kept yet.
+type asked struct {
+	pass    store.Pass
+	notes   *car.Notes
+	planned *car.Planned
+	opt     app.NextOptions
+	world   quantity.World
+}
+
+// ask reads the form of the next pass.
+func (s *Server) ask(w http.ResponseWriter, r *http.Request) (*asked, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, 64<<10)
+	if err := r.ParseForm(); err != nil {
+		return nil, wrong("the form could not be read: %v", err)
+	}
+	ctx := r.Context()
+	p, err := s.shop.lastPass(ctx, r.PathValue("car"))
+	if err != nil {
+		return nil, err
+	}
+	a := &asked{pass: p, world: s.world(r, p.Car)}
+	const id = "as it stands on the page"
+	text, err := plannedText(id, p, r.PostForm, a.world)
+	if err == nil {
+		err = checkEntry(store.PlannedEntry, text)
+	}
+	if err != nil {
+		return nil, wrong("%v", err)
+	}
+	all, err := s.shop.st.Notes(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if a.notes, err = car.ParseNotes("the notes", []byte(string(all)+"\n[[planned]]\n"+text)); err != nil {
+		return nil, err
+	}
+	a.planned = a.notes.PlannedByID(id)
+	a.opt, err = s.shop.nextOptions(ctx, p, a.notes)
+	a.opt.Bold = r.PostForm.Get("bold") != ""
+	return a, err
+}
+
+// nextOptions are what the last pass says about the next.
+func (h *shop) nextOptions(ctx context.Context, p store.Pass, notes *car.Notes) (o app.NextOptions, err error) {
+	seen, err := h.st.Inspections(ctx, p.Name)
+	if err != nil {
+		return o, err
+	}
+	o.Verdict, o.PassesLeft = p.Verdict, app.PassesLeft(notes, p.File, p.Number)
+	if n := notes.For(p.File, p.Number); n != nil {
+		o.Inspected = n.Inspected
+	}
+	if len(seen) > 0 {
+		o.Inspected = seen[len(seen)-1].Found
+	}
+	return o, nil
+}
+
+// waitFit answers that the car is being fitted.
+func (s *Server) waitFit(w http.ResponseWriter, r *http.Request, name, key string) error {
+	j, err := s.jobs.once("fit "+key, "fitting "+name+" to its passes", func(ctx context.Context, j *job) (string, error) {
+		_, err := s.shop.fit(ctx, j, name)
+		return "", err
+	})
+	if err != nil {
+		return err
+	}
+	if n := j.now(); n.Error != "" {
+		return wrong("%s", n.Error)
+	}
+	return writeJSON(w, r, http.StatusAccepted, Live{Job: j.ID, Facts: []Fact{}, Gears: []LiveGear{}, New: []string{}, Said: []string{}})
+}
+
+// coming works the pass of the form out in full; nothing is written down.
+func (s *Server) coming(w http.ResponseWriter, r *http.Request) error {
+	a, err := s.ask(w, r)
+	if err != nil {
+		return err
+	}
+	m, key, err := s.shop.model(r.Context(), a.pass.Car)
+	if err != nil {
+		return err
+	}
+	if m == nil {
+		return s.waitFit(w, r, a.pass.Car, key)
+	}
+	c, err := m.fitted.Coming(r.Context(), a.notes, a.planned, a.opt)
+	if err != nil {
+		return wrong("%v", err)
+	}
+	return writeJSON(w, r, http.StatusOK, liveOf(c, a.world))
+}
+
+// guess answers from the surface, at once; where there is none yet, it is begun.
+func (s *Server) guess(w http.ResponseWriter, r *http.Request) error {
+	a, err := s.ask(w, r)
+	if err != nil {
+		return err
+	}
+	m, key, err := s.shop.model(r.Context(), a.pass.Car)
+	if err != nil {
+		return err
+	}
+	if m == nil {
+		return s.waitFit(w, r, a.pass.Car, key)
+	}
+	at, err := m.fitted.SurfaceKey(a.notes, a.planned, a.opt.Bold)
+	if err != nil {
+		return wrong("%v", err)
+	}
+	m.mu.Lock()
+	made := m.surfaces[at]
+	m.mu.Unlock()
+	if made == nil {
+		j, err := s.jobs.once("surface "+key+at, "getting ready to answer at once", func(ctx context.Context, j *job) (string, error) {
+			opt := a.opt
+			opt.Progress = func(done, of int) { j.tell("getting ready to answer at once", done, of) }
+			made, err := m.fitted.Surface(ctx, a.notes, a.planned, opt)
+			if err != nil {
+				return "", err
+			}
+			m.mu.Lock()
+			defer m.mu.Unlock()
+			if len(m.surfaces) > 6 {
+				clear(m.surfaces)
+			}
+			m.surfaces[at] = made
+			return "", nil
+		})
+		if err != nil {
+			return err
+		}
+		if n := j.now(); n.Error != "" {
+			return wrong("%s", n.Error)
+		}
+		return writeJSON(w, r, http.StatusAccepted, Live{Job: j.ID, Facts: []Fact{}, Gears: []LiveGear{}, New: []string{}, Said: []string{}})
+	}
+	if !made.Covers(a.planned.BoostTarget, a.planned.ShiftAim) {
+		// beyond the surface there is only the long way
+		c, err := m.fitted.Coming(r.Context(), a.notes, a.planned, a.opt)
+		if err != nil {
+			return wrong("%v", err)
+		}
+		return writeJSON(w, r, http.StatusOK, liveOf(c, a.world))
+	}
+	return writeJSON(w, r, http.StatusOK, guessOf(made.At(a.planned.BoostTarget, a.planned.ShiftAim), made.Full(), a.world))
+}

@@ -1,0 +1,213 @@
+// The next pass: while a setting is dragged the forecast follows at once, from a surface
+// that the server keeps; when it is let go the full forecast follows. Nothing is worked out here.
+
+const box = document.querySelector("[data-coming]");
+const form = document.querySelector("form[data-set]");
+
+const NS = "http://www.w3.org/2000/svg";
+
+class Coming {
+  constructor() {
+    this.at = box.dataset.coming;
+    this.seq = 0;
+    this.line = box.querySelector("[data-line]");
+    this.facts = box.querySelector("[data-facts]");
+    this.how = box.querySelector("[data-how]");
+    this.art = box.querySelector("[data-outlook]");
+    this.written = this.how.textContent;
+    form.addEventListener("input", (e) => this.moved(e.target));
+    form.addEventListener("change", (e) => {
+      if (e.target.name !== "risk") this.full();
+    });
+    addEventListener("resize", () => this.last && this.outlook(this.last));
+    this.full(true);
+  }
+
+  async post(what) {
+    const body = new URLSearchParams(new FormData(form));
+    const r = await fetch(`${this.at}/${what}`, { method: "POST", body, headers: { Accept: "application/json" } });
+    const a = await r.json();
+    if (!r.ok) throw new Error(a.error || "That did not work.");
+    return a;
+  }
+
+  // asks until the work behind it is done
+  async wait(what, tell) {
+    for (;;) {
+      const a = await this.post(what);
+      if (a.ready) return a;
+      for (;;) {
+        await new Promise((done) => setTimeout(done, 250));
+        const j = await (await fetch("/api/v1/jobs/" + a.job)).json();
+        if (tell) this.how.textContent = j.doing + (j.of > 1 ? ` (${Math.round((100 * j.done) / j.of)} %)` : "") + "…";
+        if (j.finished) break;
+      }
+    }
+  }
+
+  // The full forecast; the first one only fills in what the page does not say yet.
+  async full(first) {
+    const mine = ++this.seq;
+    if (!first) this.how.textContent = "Running 2000 passes…";
+    try {
+      const a = await this.wait("coming", true);
+      if (mine !== this.seq) return;
+      this.show(a);
+      this.how.textContent = first && this.written ? this.written : "2000 passes were run in the model. Not written down yet.";
+      this.reach(a.range);
+      if (!this.ready || !first) this.prepare();
+    } catch (e) {
+      if (mine === this.seq) this.how.textContent = e.message;
+    }
+  }
+
+  // has the surface made while nobody waits
+  async prepare() {
+    try {
+      await this.wait("guess", false);
+      this.ready = true;
+      form.dataset.ready = "yes";
+    } catch {
+      this.ready = false;
+    }
+  }
+
+  moved(e) {
+    if (e.type === "range") {
+      e.parentElement.querySelector("input[name]").value = e.value;
+    } else if (e.name === "boost" || e.name === "shift") {
+      const s = e.parentElement.querySelector("input[type=range]");
+      if (s) s.value = e.value;
+    } else return;
+    this.guess();
+  }
+
+  // One look at a time; the newest settings win.
+  async guess() {
+    if (!this.ready) return;
+    this.wanted = true;
+    if (this.looking) return;
+    this.looking = true;
+    while (this.wanted) {
+      this.wanted = false;
+      const mine = ++this.seq;
+      const began = performance.now();
+      try {
+        const a = await this.post("guess");
+        if (a.ready && mine === this.seq) {
+          this.show(a);
+          this.how.textContent = "At a glance, while it moves.";
+          box.dataset.took = String(Math.round(performance.now() - began));
+        }
+      } catch (e) {
+        this.how.textContent = e.message;
+      }
+    }
+    this.looking = false;
+  }
+
+  show(a) {
+    this.last = a;
+    const big = document.createElement("b");
+    big.className = "big";
+    const [first, ...rest] = a.line.split(" ");
+    big.textContent = first;
+    this.line.replaceChildren(big, " " + rest.join(" "));
+    this.facts.replaceChildren(...a.facts.map((f) => {
+      const d = document.createElement("div"), dt = document.createElement("dt"), dd = document.createElement("dd"), b = document.createElement("b");
+      dt.textContent = f.name;
+      b.textContent = f.value;
+      dd.append(b);
+      if (f.note) {
+        const s = document.createElement("span");
+        s.className = "soft";
+        s.textContent = " " + f.note;
+        dd.append(s);
+      }
+      d.append(dt, dd);
+      return d;
+    }));
+    for (const row of form.querySelectorAll("[data-gear]")) {
+      const g = a.gears.find((g) => String(g.gear) === row.dataset.gear);
+      row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "no limit near" : "";
+      row.querySelector("[data-gains]").textContent = g ? g.gains : "";
+    }
+    const news = form.querySelector("[data-new]");
+    if (a.full) {
+      const words = [...a.said];
+      if (a.not_run_before.length) words.unshift("Not run before: " + a.not_run_before.join("; ") + ".");
+      if (a.refused) words.push("No card with these: " + a.refused);
+      news.hidden = words.length === 0;
+      news.replaceChildren(...words.flatMap((w, i) => (i ? [document.createElement("br"), w] : [w])));
+    }
+    this.outlook(a);
+  }
+
+  // The forecast as a bar of nine in ten, with the passes already run and the aim.
+  outlook(a) {
+    const best = Number(box.dataset.best), last = Number(box.dataset.last);
+    if (!this.axis || a.p05 < this.axis[0] || a.p95 > this.axis[1]) {
+      const all = [a.p05, a.p95, a.aim, best, last].filter((v) => v > 0);
+      const pad = Math.max(1, 0.15 * (Math.max(...all) - Math.min(...all)));
+      this.axis = [Math.floor(Math.min(...all) - pad), Math.ceil(Math.max(...all) + pad)];
+    }
+    const [lo, hi] = this.axis;
+    const wide = this.art.parentElement.clientWidth || 600;
+    const x = (v) => 8 + ((v - lo) / (hi - lo)) * (wide - 16);
+    this.art.setAttribute("viewBox", `0 0 ${wide} 86`);
+    const put = [];
+    const add = (name, attributes, text) => {
+      const e = document.createElementNS(NS, name);
+      for (const [k, v] of Object.entries(attributes)) e.setAttribute(k, v);
+      if (text) e.textContent = text;
+      put.push(e);
+    };
+    add("path", { class: "zero", d: `M${x(lo)} 62H${x(hi)}`, fill: "none" });
+    const step = [1, 2, 5, 10, 20, 50].find((s) => ((hi - lo) / s) * 44 < wide) || 100;
+    for (let v = Math.ceil(lo / step) * step; v <= hi; v += step) {
+      add("path", { class: "zero", d: `M${x(v)} 62V67` });
+      const edge = v + step > hi ? "end" : v - step < lo ? "start" : "middle";
+      add("text", { x: edge === "end" ? wide : edge === "start" ? 0 : x(v), y: 81, "text-anchor": edge }, String(v) + (edge === "end" ? " " + box.dataset.unit : ""));
+    }
+    add("rect", { class: "spread strong", x: x(a.p05), y: 34, width: Math.max(1, x(a.p95) - x(a.p05)), height: 20 });
+    add("rect", { class: "bar", x: x(a.p50) - 2, y: 30, width: 4, height: 28 });
+    const taken = [];
+    const mark = (v, word) => {
+      if (!(v > 0) || v < lo || v > hi) return;
+      const left = x(v) > wide - 90, y = taken.some((t) => Math.abs(t - x(v)) < 84) ? 12 : 25;
+      taken.push(x(v));
+      add("path", { class: "errorbar", d: `M${x(v)} ${y + 3}V62`, "stroke-dasharray": word === "aim" ? "none" : "3 3" });
+      add("text", { class: "value", x: x(v) + (left ? -4 : 4), y, "text-anchor": left ? "end" : "start" }, word);
+    };
+    if (a.aim) mark(a.aim, `aim ${a.aim.toFixed(0)}`);
+    if (Math.abs(best - last) < 0.005) mark(last, `last ${last.toFixed(1)}, the best`);
+    else {
+      mark(last, `last ${last.toFixed(1)}`);
+      mark(best, `best ${best.toFixed(1)}`);
+    }
+    this.art.replaceChildren(...put);
+    this.art.removeAttribute("hidden");
+  }
+
+  reach(r) {
+    if (!r) return;
+    for (const row of form.querySelectorAll("[data-gear]")) {
+      const g = Number(row.dataset.gear) - 1;
+      for (const s of row.querySelectorAll("input[type=range]")) {
+        const boost = s.dataset.for === "boost";
+        const lim = boost ? r.boost[g] : r.shift[g];
+        if (!lim) continue;
+        const v = Number(s.parentElement.querySelector("input[name]").value);
+        s.min = Math.min(lim[0], v);
+        s.max = Math.max(lim[1], v);
+        s.step = boost ? r.step : 10;
+        s.value = v;
+        s.hidden = false;
+      }
+      const ran = row.querySelector("[data-ran]");
+      if (r.boost[g]) ran.textContent = `${r.boost[g][0]} to ${r.boost[g][1]}, run so far ${r.ran[g]}`;
+    }
+  }
+}
+
+if (box && form && box.dataset.may === "true") new Coming();

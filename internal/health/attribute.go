@@ -98,6 +98,15 @@ const sensorPrior = -2.5
 func score(kind Kind, prior float64, roles []role, sign float64, obs []*observation, unexplained float64) (candidate, bool) {
 	c := candidate{kind: kind, score: prior}
 	found := false
+	// A cause cannot show less than what it causes: what may follow counts up to
+	// what must move shows, and a little.
+	cause := 0.0
+	for _, o := range obs {
+		e, way := o.moved()
+		if r, ok := find(roles, o.id); ok && r.part == must && (r.sign == 0 || r.sign*sign == way) {
+			cause += r.share * e
+		}
+	}
 	for _, o := range obs {
 		e, way := o.moved()
 		r, ok := find(roles, o.id)
@@ -110,8 +119,14 @@ func score(kind Kind, prior float64, roles []role, sign float64, obs []*observat
 		switch {
 		case e == 0:
 		case agrees:
-			c.score += r.share * e
-			c.covered = append(c.covered, o)
+			owed := e
+			if r.part == may {
+				owed = min(e, cause+2)
+			}
+			c.score += r.share*owed - unexplained*(e-owed)
+			if 2*owed >= e {
+				c.covered = append(c.covered, o)
+			}
 			if r.part == must && o.evidence > 1 && e == o.evidence {
 				found = true
 				if c.main == nil || o.evidence > c.main.evidence {

@@ -18,6 +18,9 @@ type digest struct {
 	Corr  float64   `json:"corr"`  // lag-one correlation of those residuals, 1
 	Span  float64   `json:"span"`  // s between neighbouring rows, median
 	Mean  float64   `json:"mean"`  // mean reading, unit of the watch
+	// Rough is how many times the other rows' scatter that of the loose rows is, 1
+	// or more.
+	Rough float64 `json:"rough"`
 	// Peak is the largest |Z| that a scan of the pass by itself finds, 1: what is
 	// usual on this car when nothing is wrong.
 	Peak float64 `json:"peak"`
@@ -34,15 +37,19 @@ func (s *spec) digestRows(r *rowset) *digest {
 	for j, t := range s.terms {
 		prior.Mean[j], prior.SD[j] = t.mean, math.Hypot(t.sd, t.wander)
 	}
-	fit, err := robust.Regress(r.X, r.Y, p, robust.Config{Prior: prior, MinScale: s.noise / 3, Iterations: 12, Tolerance: 1e-4})
+	fit, rough, ratio, err := s.fitRows(r, prior)
 	if err != nil {
 		return nil
 	}
-	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale}
+	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale, Rough: ratio}
 	var num, den, last float64
 	var gaps []float64
 	for i := range n {
-		w := fit.Weight[i]
+		w, rel := fit.Weight[i], 1.0
+		if rough != nil {
+			rel = rough[i]
+			w /= rel * rel
+		}
 		row := r.X[i*p : i*p+p]
 		e := r.Y[i]
 		for j := range p {
@@ -55,7 +62,7 @@ func (s *spec) digestRows(r *rowset) *digest {
 		d.YY += w * r.Y[i] * r.Y[i]
 		d.N += w
 		d.Mean += r.Y[i] / float64(n)
-		e = max(-3*fit.Scale, min(3*fit.Scale, e))
+		e = max(-3*fit.Scale, min(3*fit.Scale, e/rel))
 		den += e * e
 		if i > 0 {
 			gap := r.T[i] - r.T[i-1]
@@ -77,8 +84,8 @@ func (s *spec) digestRows(r *rowset) *digest {
 // ownPeak scans a pass by itself with its own noise.
 func (s *spec) ownPeak(r *rowset, d *digest) float64 {
 	m := s.learn(nil, d)
-	rho := max(0.02, min(0.9, d.Corr))
-	m.noise, m.corr = max(d.Scale, s.noise/4), -block*cell/math.Log(rho)
+	m.noise, m.corr = s.ownNoise(d)
+	m.rough = max(1, d.Rough)
 	h, _, ok := scanRows(r.centred(m.center), s.shapes, m)
 	if !ok {
 		return 0
@@ -86,8 +93,57 @@ func (s *spec) ownPeak(r *rowset, d *digest) float64 {
 	return math.Abs(h.Z)
 }
 
-// model is what is expected of a watch on this car.
-//
+// ownNoise is a pass's own noise, unit of the watch, and correlation time, s.
+func (s *spec) ownNoise(d *digest) (noise, corr float64) {
+	rho := max(0.02, min(0.9, d.Corr))
+	return max(d.Scale, s.noise/4), -block * cell / math.Log(rho)
+}
+
+// roughest is the largest ratio of scatters believed.
+const roughest = 8.0
+
+// fitRows fits a pass twice: once with all rows alike, from which the loose rows'
+// scatter over the others' follows, and again with each row over its scatter.
+func (s *spec) fitRows(r *rowset, prior *robust.Prior) (fit robust.Fit, rough []float64, ratio float64, err error) {
+	c := robust.Config{Prior: prior, MinScale: s.noise / 3, Iterations: 12, Tolerance: 1e-4}
+	fit, err = robust.Regress(r.X, r.Y, r.P, c)
+	if err != nil || r.rough(2) == nil {
+		return fit, nil, 1, err
+	}
+	ratio = 1
+	for range 2 {
+		var loose, firm []float64
+		for i, y := range r.Y {
+			for j, b := range fit.Coef {
+				y -= b * r.X[i*r.P+j]
+			}
+			if r.Loose[i] {
+				loose = append(loose, math.Abs(y))
+			} else {
+				firm = append(firm, math.Abs(y))
+			}
+		}
+		if len(loose) < 5 || len(firm) < 10 {
+			break
+		}
+		// Large errors count here, so the 0.75 quantile and not the median.
+		ratio = max(1, min(roughest, stats.Quantile(loose, 0.75)/max(stats.Quantile(firm, 0.75), s.noise/3)))
+		if rough = r.rough(ratio); rough == nil {
+			break
+		}
+		x, y := make([]float64, len(r.X)), make([]float64, len(r.Y))
+		for i, v := range rough {
+			y[i] = r.Y[i] / v
+			for j := range r.P {
+				x[i*r.P+j] = r.X[i*r.P+j] / v
+			}
+		}
+		if fit, err = robust.Regress(x, y, r.P, c); err != nil {
+			return fit, nil, 1, err
+		}
+	}
+	return fit, rough, ratio, nil
+}
 
 // centre is the mean of each column over the digests, or over the one alone.
 func centre(ds []*digest, own *digest, p int) []float64 {

@@ -63,6 +63,7 @@ type model struct {
 	wander []float64 // SD by term, pass to pass
 	noise  float64   // SD of a row, unit of the watch
 	corr   float64   // s
+	rough  float64   // how many times noise the loose rows scatter, 1 or more
 	passes float64   // effective number of passes it rests on
 	df     float64   // degrees of freedom behind the spreads
 	excess float64   // 1 or more: how much larger Z is here than noise makes it
@@ -101,6 +102,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 		m.coef[0] += t.mean * m.center[j]
 	}
 	m.noise, m.corr = s.pooledNoise(used)
+	m.rough = pooledRough(used)
 	weight := filled(len(used), 1)
 	var cov []float64
 	for range 6 {
@@ -111,7 +113,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 		m.passes += w
 	}
 	m.df = priorPasses + m.passes
-	m.excess = max(pooledExcess(used), s.least)
+	m.excess = max(s.pooledExcess(m, used), s.least)
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]
 	}
@@ -137,15 +139,27 @@ func (s *spec) pooledNoise(ds []*digest) (noise, corr float64) {
 	return max(math.Sqrt(ss/n), s.noise/4), -block * cell / math.Log(rho)
 }
 
+// pooledRough is the loose rows' scatter over the others', with the prior's say.
+func pooledRough(ds []*digest) float64 {
+	r := []float64{1.5, 1.5}
+	for _, d := range ds {
+		r = append(r, max(1, d.Rough))
+	}
+	return stats.Quantile(r, 0.7)
+}
+
 // usualPeak is the largest |Z| that a scan finds in pure noise, 1: about the 0.8
 // quantile of the largest of some dozens of correlated looks.
 const usualPeak = 3.4
 
-// pooledExcess compares the peaks of healthy passes with those of noise.
-func pooledExcess(ds []*digest) float64 {
+// pooledExcess compares the peaks of healthy passes with those of noise. A peak
+// was found with its own pass's noise; it is put as what it is under the model's.
+func (s *spec) pooledExcess(m *model, ds []*digest) float64 {
 	peaks := []float64{1.3 * usualPeak, 1.3 * usualPeak} // the prior's say
 	for _, d := range ds {
-		peaks = append(peaks, d.Peak)
+		own := model{}
+		own.noise, own.corr = s.ownNoise(d)
+		peaks = append(peaks, d.Peak*math.Sqrt(m.rowPrecision()/own.rowPrecision()))
 	}
 	return max(1, stats.Quantile(peaks, 0.75)/usualPeak)
 }

@@ -50,7 +50,7 @@ func observe(l *look, m *model) *observation {
 	o.z = stats.AsNormal(h.Z/m.excess, m.df)
 	e := o.z*o.z/2 - math.Log(looksInScan)
 	// What is too small to matter counts for less.
-	if r := math.Abs(h.Size) / o.small; r < 1 {
+	if r := math.Abs(o.reached()) / o.small; r < 1 {
 		e *= r * r
 	}
 	o.evidence = max(0, min(most, e))
@@ -129,12 +129,16 @@ func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
 		return w, false
 	}
 	off := make([]float64, o.rows.len())
+	rough := o.rows.rough(m.rough)
 	for i, y := range o.rows.calm(m) {
 		off[i] = y
 		for j := range p {
 			off[i] -= o.rows.X[i*p+j] * m.coef[j]
 		}
 		off[i] = math.Abs(off[i])
+		if rough != nil {
+			off[i] /= rough[i]
+		}
 	}
 	loose := *m
 	loose.noise = max(m.noise, stats.MADToSD*stats.Median(off))
@@ -177,6 +181,32 @@ func (o *observation) lifted(h changepoint.Hit) *rowset {
 	return &r
 }
 
+// reached is the largest departure that the disturbance's shape came to in this
+// pass, in the watch's unit: a ramp may end early, and one in proportion to the
+// load is largest where the load is.
+func (o *observation) reached() float64 {
+	h, r := o.hit, o.rows
+	if r == nil || h.At >= r.len() || o.said != "" && o.model == nil {
+		return h.Size
+	}
+	mean, top := meanLoad(r.Load), 0.0
+	for i := h.At; i < r.len(); i++ {
+		dt := r.T[i] - r.T[h.At]
+		if h.Shape.Last > 0 && dt >= h.Shape.Last {
+			break
+		}
+		v := 1.0
+		if h.Shape.Rise > 0 {
+			v = min(1, (dt+h.Shape.Rise/8)/h.Shape.Rise)
+		}
+		if h.Shape.ByLoad && mean > 0 {
+			v *= r.Load[i] / mean
+		}
+		top = max(top, v)
+	}
+	return h.Size * min(top, 3)
+}
+
 // sign is the direction of the disturbance.
 func (o *observation) sign() float64 { return math.Copysign(1, o.hit.Size) }
 
@@ -188,6 +218,7 @@ func (o *observation) expected() []float64 {
 	prior := inverse(m.cov, p)
 	coef := append([]float64(nil), m.coef...)
 	k := m.rowPrecision()
+	rough := r.rough(m.rough)
 	for range 6 {
 		a := append([]float64(nil), prior...)
 		g := make([]float64, p)
@@ -202,9 +233,13 @@ func (o *observation) expected() []float64 {
 				e -= row[j] * coef[j]
 				e0 -= row[j] * m.coef[j]
 			}
-			w := 1.0
-			if u := math.Abs(e) / (2.5 * m.noise); u > 1 {
-				w = 1 / (u * u)
+			rel := 1.0
+			if rough != nil {
+				rel = rough[i]
+			}
+			w := 1 / (rel * rel)
+			if u := math.Abs(e) / (2.5 * m.noise * rel); u > 1 {
+				w /= u * u
 			}
 			for x := range p {
 				g[x] += k * w * row[x] * e0
@@ -281,12 +316,12 @@ func (o *observation) onset(f *frame) float64 {
 	}
 	level := min(o.visible, 0.9*peak)
 	// What noise alone reaches is no start.
-	floor := 3 * o.model.noise * max(1, 0.7*o.model.excess)
+	floor := 3 * o.model.noise * max(1.3, o.model.excess)
 	if level < floor {
 		level = min(floor, 0.9*peak)
 	}
 	for i, v := range sm {
-		if math.IsNaN(v) || s*v < level || f.t[i] > at+3 {
+		if math.IsNaN(v) || s*v < level || f.t[i] > at+3 || f.loose(i) && s*v < floor*o.model.rough && s*v < 0.9*peak {
 			continue
 		}
 		n, over := 0, 0

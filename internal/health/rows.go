@@ -12,7 +12,10 @@ type rowset struct {
 	Y    []float64 // unit of the watch
 	X    []float64 // n×P row by row
 	Load []float64 // 1
-	P    int
+	// Loose marks the rows of the launch, the first gear and the time after the
+	// lift, where relations hold less well.
+	Loose []bool
+	P     int
 }
 
 func (r *rowset) len() int { return len(r.Y) }
@@ -35,6 +38,7 @@ func (f *frame) collect(mask []bool, y, load []float64, feats ...[]float64) *row
 		buf = buf[:0]
 		clear(sum)
 		var ts, ls float64
+		loose := 0
 	cells:
 		for i := max(b, 0); i < min(b+block, f.n); i++ {
 			if !mask[i] || math.IsNaN(y[i]) || math.IsInf(y[i], 0) {
@@ -49,6 +53,9 @@ func (f *frame) collect(mask []bool, y, load []float64, feats ...[]float64) *row
 				sum[j] += x[i]
 			}
 			ts += f.t[i]
+			if f.loose(i) {
+				loose++
+			}
 			if load != nil && !math.IsNaN(load[i]) {
 				ls += load[i]
 			}
@@ -59,6 +66,7 @@ func (f *frame) collect(mask []bool, y, load []float64, feats ...[]float64) *row
 			continue
 		}
 		r.T = append(r.T, ts/float64(k))
+		r.Loose = append(r.Loose, 2*loose > k)
 		r.Y = append(r.Y, trimmed(buf))
 		r.X = append(r.X, 1)
 		for _, s := range sum {
@@ -90,4 +98,29 @@ func (f *frame) mask(on func(i int) bool) []bool {
 		m[i] = on(i)
 	}
 	return m
+}
+
+// loose says whether a cell belongs to the launch, the first gear or the time
+// after the lift.
+func (f *frame) loose(i int) bool {
+	return f.gear[i] <= 1 || f.t[i] < f.launch+3.5 || f.t[i] > f.end
+}
+
+// rough is how many times the noise each row scatters, 1; nil when all are alike.
+func (r *rowset) rough(ratio float64) []float64 {
+	any, all := false, true
+	for _, l := range r.Loose {
+		any, all = any || l, all && l
+	}
+	if !any || all || ratio == 1 {
+		return nil
+	}
+	out := make([]float64, len(r.Loose))
+	for i, l := range r.Loose {
+		out[i] = 1
+		if l {
+			out[i] = ratio
+		}
+	}
+	return out
 }

@@ -34,7 +34,7 @@ func readyRows(r *rowset, m *model) (k *changepoint.Scanner, ok bool) {
 	}
 	k, err := changepoint.Series{
 		T: r.T, Y: r.calm(m), X: r.X, P: r.P,
-		PriorMean: m.coef, PriorCov: m.cov, Noise: m.noise, Corr: m.corr, Load: load,
+		PriorMean: m.coef, PriorCov: m.cov, Noise: m.noise, Corr: m.corr, Load: load, Rough: r.rough(m.rough),
 	}.Ready()
 	return k, err == nil
 }
@@ -53,6 +53,7 @@ func (r *rowset) calm(m *model) []float64 {
 		}
 	}
 	out := append([]float64(nil), r.Y...)
+	rough := r.rough(m.rough)
 	buf := make([]float64, 0, 5)
 	for i := range e {
 		buf = buf[:0]
@@ -65,7 +66,11 @@ func (r *rowset) calm(m *model) []float64 {
 		if len(buf) < 3 {
 			continue
 		}
-		if med := smallMedian(buf); math.Abs(e[i]-med) > 4*m.noise {
+		limit := 4 * m.noise
+		if rough != nil {
+			limit *= rough[i]
+		}
+		if med := smallMedian(buf); math.Abs(e[i]-med) > limit {
 			out[i] += med - e[i]
 		}
 	}

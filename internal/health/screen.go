@@ -3,6 +3,7 @@ package health
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"traplight/internal/car"
@@ -117,8 +118,8 @@ func (j *judge) decide() {
 	left := j.obs
 	besides(left)
 	for range 5 {
-		cs := attribute(left, j.sensorFits, j.amounts)
-		if len(cs) == 0 || cs[0].total() < alarm || cs[0].score < alarm-1.5 || cs[0].main.evidence < 2 {
+		cs := telling(attribute(left, j.sensorFits, j.amounts))
+		if len(cs) == 0 || cs[0].score < alarm-1.5 {
 			break
 		}
 		if cs[0].kind == none {
@@ -142,6 +143,17 @@ func (j *judge) decide() {
 		}
 		left = rest
 	}
+}
+
+// telling keeps the candidates with evidence enough for a finding.
+func telling(cs []candidate) []candidate {
+	var out []candidate
+	for _, c := range cs {
+		if c.total() >= alarm && c.main.evidence >= 2 {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 func (j *judge) result() Result {
@@ -208,9 +220,20 @@ func (j *judge) startOf(c *candidate) float64 {
 	if h := c.main.hit; c.main.rows != nil && h.At == 0 && h.Shape.Last == 0 {
 		return j.launch
 	}
+	// One watch may cross its threshold early by chance: an earlier start than the
+	// main watch's counts when another watch with a say agrees within 0.3 s, and so
+	// does the main watch's own against a later one when several others have a say.
+	var starts []float64
 	for _, o := range c.covered {
-		if o.evidence > 0.7*c.main.evidence && o.evidence > 6 && o.start < start && start-o.start < 1 {
-			start = o.start
+		if o.evidence > 0.6*c.main.evidence && o.evidence > 6 && o.rows != nil && !o.whole {
+			starts = append(starts, o.start)
+		}
+	}
+	slices.Sort(starts)
+	for i := 0; i+1 < len(starts); i++ {
+		if starts[i+1]-starts[i] < 0.3 && math.Abs(start-starts[i]) < 1 {
+			start = starts[i]
+			break
 		}
 	}
 	// A pass begins at its launch; what showed before is said in the sentence.
@@ -223,7 +246,7 @@ func severityOf(c *candidate) Severity {
 	grave := false
 	for _, o := range c.covered {
 		if o.evidence > 4 {
-			r = max(r, math.Abs(o.hit.Size)/o.small)
+			r = max(r, math.Abs(o.reached())/o.small)
 		}
 		grave = grave || o.grave
 	}

@@ -92,11 +92,14 @@ var signatures = []signature{
 		{"crankcase pressure", 1, must, 1}, {"torque over air", -1, may, 0.6}, {"oil heat", 1, may, 0.3}, {"knock level", 1, may, 0.2},
 	}},
 	{Overheat, 0, []role{
-		{"coolant heat", 1, must, 1}, {"coolant pressure", 1, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
+		{"coolant heat", 1, must, 1}, {"coolant pressure", 0, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
 	}},
 	{ChargeHeat, 0, []role{
 		{"charge heat", 1, must, 1}, {"cooler water heat", 1, may, 0.9}, {"ignition", -1, may, 0.6}, {"knock level", 1, may, 0.6}, {"torque over air", 0, may, 0.5}, {"exhaust temperature", 1, may, 0.5},
-		{"injectors over air", 0, may, 0.6}, {"fuel flow over air", 0, may, 0.6}, {"turbo speed", 0, may, 0.3}, {"lambda", 0, may, 0.3},
+		{"injectors over air", 0, may, 0.6}, {"fuel flow over air", 0, may, 0.6}, {"turbo speed", 0, may, 0.5}, {"lambda", 0, may, 0.3},
+		// Hot charge knocks, the computer retards, and the rest follows.
+		{"knock bursts", 1, may, 0.9}, {"back-pressure", 0, may, 0.7}, {"boost rise", 0, may, 0.5}, {"boost course", 0, may, 0.5}, {"boost short of target", -1, may, 0.4}, {"compressor heat", 0, may, 0.6}, {"wastegate", 0, may, 0.5},
+		{"cooler pressure loss", 0, may, 0.6}, {"oil heat", 0, may, 0.4}, {"coolant heat", 0, may, 0.4},
 	}},
 	{Knock, 0, []role{
 		{"knock level", 1, must, 1}, {"knock bursts", 1, must, 1}, {"ignition", -1, should, 1}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
@@ -125,7 +128,7 @@ var signatures = []signature{
 	}},
 	{Electrical, 0, []role{
 		{"voltage", 0, must, 1}, {"fuel over manifold", -1, may, 0.9}, {"lambda", 0, may, 0.9}, {"pump duty", 0, may, 0.8}, {"torque over air", -1, may, 0.6}, {"injectors over air", 0, may, 0.7},
-		{"fuel flow over air", -1, may, 0.7}, {"fuel flow over injectors", -1, may, 0.7}, {"exhaust temperature", 0, may, 0.6}, {"knock level", 0, may, 0.2},
+		{"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"exhaust temperature", 0, may, 0.8}, {"knock level", 0, may, 0.2}, {"fuel trim", 1, may, 0.9}, {"ignition", 0, may, 0.6}, {"boost course", 0, may, 0.4},
 	}},
 }
 

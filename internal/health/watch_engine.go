@@ -19,7 +19,7 @@ var (
 func (w *watcher) knocking() {
 	f := w.frame
 	n, b := f.normal(), f.bar()
-	mask := f.fullAfter(0.3)
+	mask := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.3 && f.t[i] > f.launch+2.5 })
 	for _, c := range f.lone(quantity.Knock) {
 		x := f.column(c)
 		y := apply(f.n, func(i int) float64 {

@@ -3,6 +3,7 @@ package health
 import (
 	"math"
 
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
 
@@ -16,8 +17,10 @@ func (w *watcher) fluids() {
 	}
 	hot := scaled(oilT, 360, 10)
 	turning := rate(f.speed, 3)
+	// After the lift the engine is dragged down through speeds and aerated oil that
+	// no clear pass repeats.
 	run := f.mask(func(i int) bool {
-		return n[i] > 0.4 && f.t[i] > f.launch-5 && f.t[i] < f.end+3 && math.Abs(turning[i]) < 0.5*f.nref
+		return n[i] > 0.5 && f.t[i] > f.launch-5 && f.t[i] < f.end && math.Abs(turning[i]) < 0.5*f.nref
 	})
 	g := apply(f.n, func(i int) float64 {
 		if math.IsNaN(f.a[i]) {
@@ -50,10 +53,10 @@ func (w *watcher) fluids() {
 		}
 		w.add(spec{
 			id: "coolant pressure", rough: 2.5, title: "coolant pressure for temperature and engine speed", measure: ofPressure,
-			terms: []term{{"", 40e3, 45e3, 5e3}, {"speed", 0, 30e3, 3e3}, {"speed²", 40e3, 40e3, 3e3}, {"coolant temperature", 12e3, 10e3, 3e3}, {"work", 10e3, 25e3, 4e3}, {"time", 0, 10e3, 3e3}},
+			terms: []term{{"", 40e3, 45e3, 5e3}, {"speed", 0, 30e3, 3e3}, {"speed²", 40e3, 40e3, 3e3}, {"coolant temperature", 12e3, 10e3, 3e3}, {"work", 10e3, 25e3, 4e3}, {"time", 0, 10e3, 3e3}, {"speed² a moment ago", 0, 40e3, 3e3}},
 			noise: 1.2e3, corr: 0.5, small: 6e3, visible: 8e3, delay: 0.02, shapes: append([]shape{bySqueeze}, usual...),
 			channels: names(c), quantities: []string{"coolant_pressure"},
-		}, after, f.column(c), warm, n, square(n), scaled(ct, 353, 10), work, apply(f.n, func(i int) float64 { return max(f.t[i]-f.launch, 0) / 10 }))
+		}, after, f.column(c), warm, n, square(n), scaled(ct, 353, 10), work, apply(f.n, func(i int) float64 { return max(f.t[i]-f.launch, 0) / 10 }), lag(square(n), 0.25))
 	}
 	if c := f.set.First(quantity.CrankcasePressure); c != nil {
 		w.add(spec{
@@ -107,24 +110,21 @@ func (f *frame) nitrousTime() []float64 {
 	return out
 }
 
-// heat watches coolant, oil and charge temperatures.
+// heat watches how fluids warm from what they were at the launch. How warm they
+// were then is the crew's doing and no state of the engine.
 func (w *watcher) heat() {
 	f := w.frame
-	work := f.work()
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+3 })
 	tenth := apply(f.n, func(i int) float64 { return (f.t[i] - f.launch) / 10 })
-	lagged := lag(work, 2)
+	lagged := lag(f.work(), 2)
 	for _, q := range []struct {
 		name  quantity.Name
 		id    string
 		title string
-		level float64
 	}{
-		{quantity.CoolantTemperature, "coolant heat", "coolant temperature", 353},
-		{quantity.OilTemperature, "oil heat", "oil temperature", 360},
-		{quantity.GearboxTemperature, "gearbox heat", "gearbox temperature", 340},
-		{quantity.FuelTemperature, "fuel heat", "fuel temperature", 300},
-		{quantity.CoolerWaterTemperature, "cooler water heat", "temperature of the cooler's water", 295},
+		{quantity.OilTemperature, "oil heat", "rise of the oil's temperature"},
+		{quantity.GearboxTemperature, "gearbox heat", "rise of the gearbox's temperature"},
+		{quantity.FuelTemperature, "fuel heat", "rise of the fuel's temperature"},
 	} {
 		c := f.set.First(q.name)
 		if c == nil {
@@ -132,12 +132,109 @@ func (w *watcher) heat() {
 		}
 		w.add(spec{
 			id: q.id, rough: 3, title: q.title, measure: ofTemperature,
-			terms: []term{{"", q.level, 12, 6}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}},
+			terms: []term{{"", 0, 0.6, 0.25}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}},
 			noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 			channels: names(c), quantities: []string{string(q.name)},
-		}, run, f.column(c), lagged, tenth, lagged)
+		}, run, f.fromLaunch(f.column(c)), lagged, tenth, lagged)
 	}
+	w.coolantHeat()
+	w.coolerWater(run, tenth, lagged)
 	w.chargeHeat()
+}
+
+// coolantHeat is a heat balance: what the engine put in, less what the radiator
+// carries away by air speed, more so the wider a thermostat stands open, as it
+// must from the temperature at the start and the work done. This pass's own
+// readings have no say in what is expected of them.
+func (w *watcher) coolantHeat() {
+	f := w.frame
+	c := f.set.First(quantity.CoolantTemperature)
+	if c == nil {
+		return
+	}
+	x := f.column(c)
+	start := f.atLaunch(x)
+	work := lag(f.work(), 2)
+	wind := lag(f.sum(apply(f.n, func(i int) float64 {
+		if !(f.t[i] > f.launch) || !(f.v[i] > 0) {
+			return 0
+		}
+		return f.v[i] / 50
+	})), 2)
+	by := func(k float64) []float64 { return scaled(wind, 0, 1/k) }
+	w.add(spec{
+		id: "coolant heat", rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature,
+		terms: []term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {"wind", -1, 6, 0.5}, {"wind, hotter start", -2, 4, 0.5}, {"wind, hotter day", 0, 3, 0.4}, {"work, hotter start", -1, 4, 0.5}},
+		noise: 0.15, corr: 2, small: 2, visible: 2.5, delay: 2, shapes: append([]shape{growing}, slow...),
+		channels: names(c), quantities: []string{"coolant_temperature"},
+	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+0.5 }),
+		scaled(x, start, 1), work, work, square(work), wind, by((start-355)/8), by((f.ambient-295)/20), scaled(work, 0, 8/(start-355+1e-9)))
+}
+
+// coolerWater takes up what the charge gives off.
+func (w *watcher) coolerWater(run []bool, tenth, lagged []float64) {
+	f := w.frame
+	c := f.set.First(quantity.CoolerWaterTemperature)
+	if c == nil {
+		return
+	}
+	rise := f.idealRise()
+	taken := lag(f.sum(apply(f.n, func(i int) float64 {
+		if !(f.t[i] > f.launch) || !(f.air[i] > 0) {
+			return 0
+		}
+		return f.air[i] * rise[i] / 100
+	})), 1.5)
+	w.add(spec{
+		id: "cooler water heat", rough: 3, title: "rise of the cooler's water temperature", measure: ofTemperature,
+		terms: []term{{"", 0, 0.6, 0.25}, {"time", 0, 1.5, 0.5}, {"work", 0, 6, 1}, {"taken", 3, 8, 1}},
+		noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
+		channels: names(c), quantities: []string{"cooler_water_temperature"},
+	}, run, f.fromLaunch(f.column(c)), lagged, tenth, lagged, taken)
+}
+
+// fromLaunch is a reading less what it was at the launch.
+func (f *frame) fromLaunch(x []float64) []float64 { return scaled(x, f.atLaunch(x), 1) }
+
+// atLaunch is a reading's median in the second before the launch, or in the first
+// that there is; unit of the reading.
+func (f *frame) atLaunch(x []float64) float64 {
+	var at []float64
+	for i, v := range x {
+		if math.IsNaN(v) || f.t[i] < f.launch-1 {
+			continue
+		}
+		if len(at) > 4 && f.t[i] > f.launch+0.3 || len(at) > 50 {
+			break
+		}
+		at = append(at, v)
+	}
+	return stats.Median(at)
+}
+
+// sum is the running integral over time, in tens of seconds.
+func (f *frame) sum(x []float64) []float64 {
+	out := make([]float64, len(x))
+	s := 0.0
+	for i, v := range x {
+		if !math.IsNaN(v) {
+			s += v * cell / 10
+		}
+		out[i] = s
+	}
+	return out
+}
+
+// idealRise is how far the compressor must have heated the air, K:
+// T(π^((γ−1)/γ) − 1)/η with η 0.7 (references/turbo.md).
+func (f *frame) idealRise() []float64 {
+	return apply(f.n, func(i int) float64 {
+		pr := (f.boost[i] + f.baro) / f.baro
+		if !(pr > 1) {
+			return 0
+		}
+		return f.ambient * (math.Pow(pr, 0.2857) - 1) / 0.7
+	})
 }
 
 // chargeHeat watches the air after the cooler against what the compressor must
@@ -148,13 +245,7 @@ func (w *watcher) chargeHeat() {
 	if c == nil {
 		c = f.set.First(quantity.IntakeTemperature)
 	}
-	rise := apply(f.n, func(i int) float64 {
-		pr := (f.boost[i] + f.baro) / f.baro
-		if !(pr > 1) {
-			return 0
-		}
-		return f.ambient * (math.Pow(pr, 0.2857) - 1) / 0.7
-	})
+	rise := f.idealRise()
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end })
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 12) })
 	if c != nil {

@@ -253,10 +253,10 @@ func (w *watcher) exhaust() {
 	since := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 4) })
 	w.add(spec{
 		id: "exhaust temperature", rough: 4, title: "exhaust temperature", measure: ofTemperature,
-		terms: []term{{"", 700, 250, 10}, {"air", 0, 150, 12}, {"speed", 0, 150, 12}, {"open", 250, 200, 15}, {"open slow", 100, 150, 12}, {"air slow", 0, 150, 12}, {"early", 0, 100, 20}, {"nitrous", 30, 60, 15}},
+		terms: []term{{"", 700, 250, 10}, {"air", 0, 150, 12}, {"speed", 0, 150, 12}, {"open", 250, 200, 15}, {"open slow", 100, 150, 12}, {"air slow", 0, 150, 12}, {"early", 0, 100, 20}, {"nitrous", 30, 60, 15}, {"open, the probe", 0, 100, 10}, {"air, the probe", 0, 100, 10}},
 		noise: 5, corr: 0.8, small: 20, visible: 25, delay: 0.7, shapes: usual,
 		channels: names(cs...), quantities: []string{"exhaust_temperature"},
-	}, on, meanOf(cols), f.air, h1, n1, o1, o3, h3, since, lag(f.nitrous, 0.8))
+	}, on, meanOf(cols), f.air, h1, n1, o1, o3, h3, since, lag(f.nitrous, 0.8), lag(o1, 0.6), lag(h1, 0.6))
 	if len(cs) < 2 {
 		return
 	}

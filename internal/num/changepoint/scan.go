@@ -29,6 +29,8 @@ type Series struct {
 	Noise               float64   // unit of Y
 	Corr                float64   // unit of T; 0: independent
 	Load                []float64 // for Shape.ByLoad, unit 1, mean about 1; nil: none
+	// Rough is how many times Noise a row scatters, 1; nil: once, all of them.
+	Rough []float64
 }
 
 // Hit is a disturbance: its shape, its place and its size.
@@ -41,10 +43,11 @@ type Hit struct {
 }
 
 // Scanner is a Series made ready: whitened and factored. It holds no reference
-// to the Series' slices but T and Load.
+// to the Series' slices but T, Load and Rough.
 type Scanner struct {
 	t, load []float64
 	n, p    int
+	rough   []float64 // 1; nil: all 1
 	decay   []float64 // correlation with the row before, 1
 	scale   []float64 // 1/(noise·√(1−decay²))
 	y       []float64 // whitened y − X·prior mean
@@ -57,11 +60,11 @@ type Scanner struct {
 func (s Series) Ready() (*Scanner, error) {
 	n, p := len(s.Y), s.P
 	if len(s.T) != n || len(s.X) != n*p || len(s.PriorMean) != p || len(s.PriorCov) != p*p ||
-		(s.Load != nil && len(s.Load) != n) {
+		(s.Load != nil && len(s.Load) != n) || (s.Rough != nil && len(s.Rough) != n) {
 		panic("changepoint: series of different lengths")
 	}
 	k := &Scanner{t: s.T, load: s.Load, n: n, p: p}
-	k.decay, k.scale = make([]float64, n), make([]float64, n)
+	k.decay, k.scale, k.rough = make([]float64, n), make([]float64, n), s.Rough
 	for i := range n {
 		if i > 0 {
 			dt := s.T[i] - s.T[i-1]
@@ -115,13 +118,21 @@ func (s Series) Ready() (*Scanner, error) {
 func (k *Scanner) whiten(v []float64) []float64 {
 	out := make([]float64, k.n)
 	for i := range v {
-		out[i] = v[i]
+		out[i] = k.over(v[i], i)
 		if i > 0 {
-			out[i] -= k.decay[i] * v[i-1]
+			out[i] -= k.decay[i] * k.over(v[i-1], i-1)
 		}
 		out[i] *= k.scale[i]
 	}
 	return out
+}
+
+// over is a row's value over how rough the row is.
+func (k *Scanner) over(v float64, i int) float64 {
+	if k.rough == nil {
+		return v
+	}
+	return v / k.rough[i]
 }
 
 // project sets c = L⁻¹Xᵀv for a whitened v that is zero before row from.
@@ -167,6 +178,7 @@ func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
 				cur *= k.load[i]
 			}
 		}
+		cur = k.over(cur, i)
 		w := cur * k.scale[i]
 		if i > at {
 			w -= k.decay[i] * last * k.scale[i]

@@ -84,6 +84,7 @@ type Boost struct {
 	Unlimited  bool      // no wastegate at all
 	NoCharger  bool      // naturally aspirated: head stays 0
 	MaxHead    float64   // 1, beyond which the compressor is not believed; 0 means 2
+	Fill       float64   // s, in which the reference flow fills the intake's volumes to the reference pressure; 0 leaves filling out
 	GateMargin float64   // Pa below target at which the wastegate begins; 0 means none
 }
 
@@ -253,5 +254,10 @@ func (b *Boost) Rise(m, h, n, surplus, heat float64) float64 {
 	q := b.Swallow * m * surplus
 	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
 	hp := max(h, 0)
-	return b.Rate * (m*(heat*surplus*b.Work*g-h*(1+b.FlowLoss*(n-1))) - b.Friction*hp*math.Sqrt(hp))
+	rise := b.Rate * (m*(heat*surplus*b.Work*g-h*(1+b.FlowLoss*(n-1))) - b.Friction*hp*math.Sqrt(hp))
+	if b.Fill > 0 && n > 0 {
+		// the compressor also fills the pipes: dp/dt = 3.5·p/(1+h)·dh/dt, p by flow and speed
+		rise /= 1 + b.Rate*hp*b.Fill*headPower*m/n/(1+hp)
+	}
+	return rise
 }

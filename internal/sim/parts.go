@@ -15,6 +15,7 @@ type Parts struct {
 	Displacement float64 // m³
 	Volumetric   float64 // 1, volumetric efficiency
 	FuelPerAir   float64 // 1, mass ratio
+	Volume       float64 // m³, of pipes, cooler and plenum; 0 leaves their filling out
 }
 
 const (
@@ -41,6 +42,7 @@ func (p Parts) Boost() Boost {
 	return Boost{
 		Rate:    perEnergy * flow * cpT / p.CompEff,
 		Work:    p.TurbEff * p.CompEff * exhCp * p.ExhaustTemp * (1 + p.FuelPerAir) / cpT,
+		Fill:    p.Volume * RefPressure / (airR * RefCharge * flow),
 		Swallow: flow * (1 + p.FuelPerAir) * math.Sqrt(p.ExhaustTemp) / (choked * p.TurbineArea * p.Barometer),
 	}
 }

@@ -17,6 +17,8 @@ type Next struct {
 	Target       []float64 // Pa gauge by gear
 	ShiftAim     []float64 // rad/s by gear
 	Nitrous      bool
+	NitrousGears []int   // gears in which it may open; nil: as the car has it
+	NitrousBelow float64 // Pa below target at which it opens; 0: as the car has it
 	MassAdd      float64 // kg over the sheet's
 	DragAdd      float64 // m² over the sheet's
 	PressureStep float64 // Pa, change of cold tyre pressure against the last pass

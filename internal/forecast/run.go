@@ -126,6 +126,12 @@ func prepareCar(c *sim.Car, _ *fitcar.Model, n *Next) {
 	c.Mass += n.MassAdd
 	c.DragArea = max(0.1, c.DragArea+n.DragAdd)
 	c.Tyre.RefLoad = c.DrivenShare * c.Mass * gravity
+	if n.NitrousGears != nil {
+		c.Nitrous.Gears = n.NitrousGears
+	}
+	if n.NitrousBelow > 0 {
+		c.Nitrous.Below = n.NitrousBelow
+	}
 }
 
 // basePass is the pass with the driver's means.

@@ -28,7 +28,8 @@ const (
 
 // BoundsOf gives the settings of base, completed for every gear, and how far each may
 // go: up to the sheet's limit and one step beyond what was run (all the model is
-// believed for when bold), down to one step below what was run or stands.
+// believed for when bold), down to one step below what was run last. The reach does not
+// depend on the settings of base.
 func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) {
 	s, x, err := begin(m, base, Options{Bold: bold})
 	if err != nil {
@@ -36,16 +37,22 @@ func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) 
 	}
 	b := &Bounds{Now: x.boost, NowShift: x.shift, Ran: s.ran.boost, RanShift: s.ran.shift}
 	baro := base.Air.Pressure
-	for g, v := range x.boost {
-		low := max(0, math.Ceil(((1-boostDown)*(min(v, s.ran.boost[g])+baro)-baro)/1e3)*1e3)
-		b.Boost = append(b.Boost, [2]float64{low, max(s.upper[g], v)})
+	last := m.Passes[len(m.Passes)-1].Obs
+	for g, top := range s.ran.boost {
+		v := top
+		if n := len(last.Target); n > 0 {
+			v = min(top, last.Target[min(g, n-1)])
+		}
+		low := max(0, math.Ceil(((1-boostDown)*(v+baro)-baro)/1e3)*1e3)
+		up := min(s.upper[g], modelReach*(slices.Max(s.ran.boost)+baro)-baro)
+		b.Boost = append(b.Boost, [2]float64{low, max(up, low)})
 	}
-	for g, w := range x.shift {
-		high := max(w, s.ran.shift[g]) + handUp
+	for _, w := range s.ran.shift {
+		high := w + handUp
 		if l := m.Sheet.RevLimit; l > 0 {
 			high = max(w, min(high, l-m.Driver.Over-2*m.Driver.OverSD-5))
 		}
-		b.Shift = append(b.Shift, [2]float64{min(w, s.ran.shift[g]) - handDown, high})
+		b.Shift = append(b.Shift, [2]float64{w - handDown, high})
 	}
 	return b, nil
 }
@@ -53,7 +60,8 @@ func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) 
 // begin completes the settings of base for every gear and sets the search up.
 func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings, error) {
 	gears := len(m.Mean.Car.Ratios)
-	x := settings{slices.Clone(base.Target), slices.Clone(base.ShiftAim), base.Nitrous}
+	x := settings{boost: slices.Clone(base.Target), shift: slices.Clone(base.ShiftAim), nitrous: base.Nitrous,
+		window: window{gears: slices.Clone(m.Mean.Car.Nitrous.Gears), below: m.Mean.Car.Nitrous.Below}}
 	if len(x.boost) == 0 {
 		return nil, x, ErrNoBoost
 	}
@@ -77,7 +85,15 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 		opt.draws = 48
 	}
 	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m), seed: opt.Seed, draws: opt.draws}
-	s.ran = ran(m, x)
+	// what was run is the record's, not what base asks for
+	was := x.clone()
+	if last := m.Passes[len(m.Passes)-1].Obs.ShiftAim; len(last) > 0 {
+		for g := range was.shift {
+			was.shift[g] = last[min(g, len(last)-1)]
+		}
+	}
+	s.ran = ran(m, was)
+	s.hold = holds(opt.Findings)
 	s.bounds()
 	return s, x, nil
 }

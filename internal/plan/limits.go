@@ -27,6 +27,7 @@ const (
 // the car's own logs: what was read in a gear, and what the model had there.
 type gauge struct {
 	duty, back, turbo, input, exhaust meter
+	fed                               []bool // by gear: nitrous was on when the exhaust was read hottest
 }
 
 // meter is one reading of the logs against the model's figure for it, by gear (from
@@ -44,14 +45,17 @@ func newMeter(gears int) meter {
 	return m
 }
 
-func (m *meter) see(gear int, read, model float64) {
+// see takes a reading and tells whether it counts.
+func (m *meter) see(gear int, read, model float64) bool {
 	if gear < 1 || gear > len(m.read) || math.IsNaN(read) || read <= 0 || !(model > 0) {
-		return
+		return false
 	}
 	// of several passes the one nearest to the limit counts
 	if i := gear - 1; math.IsNaN(m.read[i]) || read > m.read[i] {
 		m.read[i], m.model[i] = read, model
+		return true
 	}
+	return false
 }
 
 // known tells whether any gear was read.
@@ -66,8 +70,9 @@ func (m *meter) known() bool {
 
 // at predicts the reading in a gear (from 1) for the model's figure, by proportion,
 // and how far off that may be, as a share: readings repeat within base where nothing is
-// changed; a quarter of every change is doubted. NaN when nothing was read.
-func (m *meter) at(gear int, model, base float64) (value, blur float64) {
+// changed, and doubt is the share of every change that may be wrong. NaN when nothing
+// was read.
+func (m *meter) at(gear int, model, base, doubt float64) (value, blur float64) {
 	i := gear - 1
 	if i >= len(m.read) || math.IsNaN(m.read[i]) {
 		// the mean ratio of the gears that were read, doubted more
@@ -83,13 +88,13 @@ func (m *meter) at(gear int, model, base float64) (value, blur float64) {
 		return sum / n * model, 0.04
 	}
 	change := model/m.model[i] - 1
-	return m.read[i] * (1 + change), math.Hypot(base, 0.25*change)
+	return m.read[i] * (1 + change), math.Hypot(base, doubt*change)
 }
 
 // calibrate reads the gauge from replays.
 func calibrate(m *fitcar.Model) gauge {
 	n := len(m.Mean.Car.Ratios)
-	g := gauge{newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n)}
+	g := gauge{newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n)}
 	for k := range m.Passes {
 		car, p := m.Replay(&m.Mean, k)
 		if car == nil || m.Passes[k].Weight < 0.5 {
@@ -106,10 +111,12 @@ func calibrate(m *fitcar.Model) gauge {
 					continue
 				}
 				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
-				g.back.see(og.Gear, og.Back, sg.MaxFlow)
+				g.back.see(og.Gear, og.Back, backOf(&m.Mean.Car.Boost, &sg))
 				g.turbo.see(og.Gear, og.Turbo, math.Sqrt(max(0, sg.MaxHead)))
 				g.input.see(og.Gear, og.Input, sg.MaxInput)
-				g.exhaust.see(og.Gear, og.Exhaust, sg.MaxPower)
+				if g.exhaust.see(og.Gear, og.Exhaust, sg.MaxPower) {
+					g.fed[og.Gear-1] = p.Nitrous && car.Nitrous.In(og.Gear, p.Start.Gear)
+				}
 			}
 		}
 	}
@@ -127,7 +134,7 @@ type margin struct {
 }
 
 // margins judges one run against the sheet's hard limits.
-func (s *search) margins(res *sim.Result, add float64, stop float64, out []margin) []margin {
+func (s *search) margins(x settings, res *sim.Result, add float64, stop float64, out []margin) []margin {
 	l := &s.m.Sheet.Limits
 	hard := func(gear int, name string, value, limit, blur float64) {
 		if limit > 0 && !math.IsNaN(value) {
@@ -135,26 +142,37 @@ func (s *search) margins(res *sim.Result, add float64, stop float64, out []margi
 		}
 	}
 	top := res.Top
+	armed := func(gear int) bool { return x.nitrous && x.window.in(gear) && !s.gauge.fed[gear-1] }
 	for _, g := range res.Gears {
 		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.01)
 		if n := len(l.GearboxTorque); n > 0 {
-			v, blur := s.gauge.input.at(g.Gear, g.MaxInput, 0.015)
+			v, blur := s.gauge.input.at(g.Gear, g.MaxInput, 0.015, 0.12)
 			if math.IsNaN(v) {
 				v, blur = g.MaxInput, 0.04
 			}
 			hard(g.Gear, "gearbox torque", v, l.GearboxTorque[min(g.Gear, n)-1], blur)
+			if b := g.Bite.Torque; b > 0 {
+				hard(g.Gear, clutchBite, b, l.GearboxTorque[min(g.Gear, n)-1], biteBlur)
+			}
 		}
-		v, blur := s.gauge.duty.at(g.Gear, g.MaxFlow, 0.008)
+		v, blur := s.gauge.duty.at(g.Gear, g.MaxFlow, 0.008, 0.10)
 		hard(g.Gear, "injectors", v, l.MaxInjectorDuty, blur)
-		v, blur = s.gauge.back.at(g.Gear, g.MaxFlow, 0.02)
+		v, blur = s.gauge.back.at(g.Gear, backOf(&s.m.Mean.Car.Boost, &g), 0.02, 0.30)
+		if armed(g.Gear) {
+			v, blur = v*nitrousBack, math.Hypot(blur, nitrousBackSD)
+		}
 		hard(g.Gear, "back pressure", v, l.MaxBackPressureRatio, blur)
-		v, blur = s.gauge.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006)
+		v, blur = s.gauge.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
 		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
 		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.02)
 		// gas gets hotter by far less than in proportion to power
 		if read, was := s.gauge.exhaust.read[g.Gear-1], s.gauge.exhaust.model[g.Gear-1]; !math.IsNaN(read) {
-			rise := exhaustRise * (g.MaxPower/was - 1)
-			hard(g.Gear, "exhaust temperature", read+rise, l.MaxExhaustTemp, math.Hypot(0.003, 0.25*rise/read))
+			double := math.Log2(max(0.1, g.MaxPower/was))
+			rise, sd := exhaustRise*double, math.Hypot(exhaustRepeat, exhaustSD*double)
+			if !s.gauge.fed[g.Gear-1] && armed(g.Gear) {
+				rise, sd = rise+nitrousHeat, math.Hypot(sd, nitrousHeatSD)
+			}
+			hard(g.Gear, "exhaust temperature", read+rise, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)
@@ -163,8 +181,16 @@ func (s *search) margins(res *sim.Result, add float64, stop float64, out []margi
 }
 
 const (
-	exhaustRise = 350.0 // K per doubling of power; common practice, no source
-	topSlip     = 0.03  // 1, slip of the driven tyres at the top
+	// Gas gets hotter with power: less of the heat is lost to the walls, the spark is
+	// later; and with nitrous. Common practice, no source.
+	exhaustRise   = 150.0 // K per doubling of power
+	exhaustSD     = 90.0  // K per doubling
+	exhaustRepeat = 6.0   // K from pass to pass
+	nitrousHeat   = 100.0 // K
+	nitrousHeatSD = 40.0  // K
+	nitrousBack   = 1.06  // 1, back-pressure ratio with nitrous over that without
+	nitrousBackSD = 0.03  // 1
+	topSlip       = 0.03  // 1, slip of the driven tyres at the top
 )
 
 // standing tells what the car exceeds already, by its own logs.

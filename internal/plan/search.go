@@ -17,10 +17,11 @@ type settings struct {
 	boost   []float64 // Pa gauge by gear
 	shift   []float64 // rad/s by gear, aim
 	nitrous bool
+	window  window
 }
 
 func (s settings) clone() settings {
-	return settings{slices.Clone(s.boost), slices.Clone(s.shift), s.nitrous}
+	return settings{slices.Clone(s.boost), slices.Clone(s.shift), s.nitrous, s.window.clone()}
 }
 
 // search holds what all judgements share.
@@ -35,11 +36,18 @@ type search struct {
 	seed  uint64
 	draws int
 	count int // passes simulated
+
+	spin  []spinSeen // by gear, wheelspin that the model does not explain
+	bites bool       // the clutch bit beyond the gearbox's limit already
+	hold  bool       // the health screen found what forbids more boost
 }
 
 // verdict is how a set of settings does.
 type verdict struct {
-	trap   float64 // m/s, mean
+	trap   float64   // m/s, mean
+	score  float64   // m/s, what is climbed: trap, or a rank of the target's chance
+	chance float64   // 0–1, of the target in the passes left; 0 without a target
+	traps  []float64 // m/s by draw; NaN where the line was not reached
 	gears  []gearVerdict
 	hard   float64 // chance of exceeding any hard limit
 	worst  []limitChance
@@ -49,6 +57,7 @@ type verdict struct {
 
 type gearVerdict struct {
 	spin  float64 // chance of slip past the peak
+	model float64 // the same without what only the logs show
 	low   float64 // chance of boost not reached
 	cut   float64 // chance that electronics act
 	input float64 // N·m, mean highest crank torque
@@ -65,6 +74,7 @@ type limitChance struct {
 func (s *search) next(x settings) *forecast.Next {
 	n := *s.base
 	n.Target, n.ShiftAim, n.Nitrous = x.boost, x.shift, x.nitrous
+	n.NitrousGears, n.NitrousBelow = x.window.gears, x.window.below
 	return &n
 }
 
@@ -88,7 +98,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 					out[i].trap = math.NaN()
 					continue
 				}
-				out[i] = one{res.Trap + add, res.Gears, s.margins(res, add, stop, nil)}
+				out[i] = one{res.Trap + add, res.Gears, s.margins(x, res, add, stop, nil)}
 			}
 		})
 	}
@@ -102,7 +112,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	wg.Wait()
 	s.count += draws
 	gears := len(s.m.Mean.Car.Ratios)
-	v := verdict{gears: make([]gearVerdict, gears)}
+	v := verdict{gears: make([]gearVerdict, gears), traps: make([]float64, draws)}
 	type key struct {
 		gear  int
 		limit string
@@ -110,8 +120,10 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	stats := map[key]*[3]float64{}
 	blur := map[key]float64{}
 	var order []key
-	for _, o := range out {
+	for i, o := range out {
+		v.traps[i] = o.trap
 		if math.IsNaN(o.trap) || o.gears == nil {
+			v.traps[i] = math.NaN()
 			v.failed++
 			continue
 		}
@@ -120,7 +132,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		for _, g := range o.gears {
 			q := &v.gears[g.Gear-1]
 			if g.PastPeak > spinTime {
-				q.spin++
+				q.model++
 			}
 			if !g.Reached {
 				q.low++
@@ -145,24 +157,32 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		}
 	}
 	if v.runs == 0 {
-		return verdict{trap: math.Inf(-1), gears: v.gears, hard: 1}
+		return verdict{trap: math.Inf(-1), score: math.Inf(-1), gears: v.gears, hard: 1}
 	}
 	nn := float64(v.runs)
 	v.trap /= nn
 	for i := range v.gears {
 		q := &v.gears[i]
 		// a count of none does not mean never: Laplace's rule, one half each way
-		q.spin, q.low, q.cut, q.input = (q.spin+0.5)/(nn+1), (q.low+0.5)/(nn+1), (q.cut+0.5)/(nn+1), q.input/nn
+		q.model, q.low, q.cut, q.input = (q.model+0.5)/(nn+1), (q.low+0.5)/(nn+1), (q.cut+0.5)/(nn+1), q.input/nn
+		q.spin = q.model
+		if i < len(s.spin) {
+			q.spin = 1 - (1-q.model)*(1-s.spin[i].extra)
+		}
 	}
 	for _, k := range order {
 		st := stats[k]
 		mean := st[1] / st[0]
 		sd := math.Sqrt(max(0, st[2]/st[0]-mean*mean) + blur[k]*blur[k])
 		chance := 0.5 * math.Erfc(mean/sd/math.Sqrt2) * st[0] / nn
-		v.hard += chance
 		v.worst = append(v.worst, limitChance{k.gear, k.limit, Hard, chance, mean})
 	}
-	v.hard = min(1, v.hard)
+	v.hard = s.sum(v.worst)
+	v.chance = s.reaching(v.traps)
+	v.score = v.trap
+	if s.opt.ForTarget && s.base.Aim > 0 {
+		v.score = rank(v.chance, v.trap, s.base.Aim)
+	}
 	return v
 }
 
@@ -171,7 +191,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 func (s *search) softOK(v, was *verdict, g int) bool {
 	a, b := &v.gears[g], &was.gears[g]
 	risk := s.opt.Risk
-	ok := a.spin <= max(risk, b.spin+0.02)
+	ok := a.model <= max(risk, b.model+0.02)
 	if s.m.Sheet.SlipCut {
 		ok = ok && a.cut <= max(risk, b.cut+0.02)
 	}
@@ -193,7 +213,7 @@ func (s *search) allOK(v, was *verdict) bool {
 // climb improves x round by round. was is the verdict of the settings as run.
 func (s *search) climb(ctx context.Context, x settings, v, was verdict) (settings, verdict) {
 	for round := range 4 {
-		before := v.trap
+		before := v.score
 		for g := range x.boost {
 			x, v = s.raise(ctx, x, v, was, g)
 			if ctx.Err() != nil {
@@ -206,7 +226,7 @@ func (s *search) climb(ctx context.Context, x settings, v, was verdict) (setting
 			}
 		}
 		s.report(round)
-		if v.trap-before < 0.02 {
+		if v.score-before < 0.02 {
 			break
 		}
 	}
@@ -220,7 +240,7 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 	var kept []int
 	for g := range x.boost {
 		over := func(v *verdict) bool {
-			return v.gears[g].spin > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+			return v.gears[g].model > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
 		}
 		if !over(&v) || ctx.Err() != nil {
 			continue
@@ -263,26 +283,27 @@ func (s *search) report(round int) {
 func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
 	// gears above the highest that is reached make no difference
 	lo, hi := x.boost[g], s.upper[g]
-	if hi-lo < 1e3 {
+	// where the tyres spin already the model says little about more
+	if hi-lo < 1e3 || was.gears[g].spin > 2*s.opt.Risk {
 		return x, v
 	}
 	try := func(b float64) (verdict, bool) {
 		y := x.clone()
 		y.boost[g] = b
 		w := s.judge(ctx, y, s.draws)
-		return w, s.allOK(&w, &was) && w.trap > v.trap+1e-4
+		return w, s.allOK(&w, &was) && w.score > v.score+1e-4
 	}
 	if w, ok := try(hi); ok {
 		x.boost[g] = hi
 		return x, w
 	}
 	bestB, bestV := lo, v
-	for range 5 {
+	for range 6 {
 		mid := (lo + hi) / 2
 		if hi-lo < 1.5e3 {
 			break
 		}
-		if w, ok := try(mid); ok && w.trap >= bestV.trap {
+		if w, ok := try(mid); ok && w.score >= bestV.score {
 			lo, bestB, bestV = mid, mid, w
 		} else {
 			hi = mid
@@ -319,13 +340,13 @@ func (s *search) slide(ctx context.Context, x settings, v, was verdict, g int) (
 	vp, okp := eval(p)
 	vq, okq := eval(q)
 	for range 4 {
-		if okp && vp.trap > bestV.trap+0.005 {
+		if okp && vp.score > bestV.score+0.005 {
 			best, bestV = p, vp
 		}
-		if okq && vq.trap > bestV.trap+0.005 {
+		if okq && vq.score > bestV.score+0.005 {
 			best, bestV = q, vq
 		}
-		if vp.trap > vq.trap {
+		if vp.score > vq.score {
 			b, q, vq, okq = q, p, vp, okp
 			p = a + gold*(b-a)
 			vp, okp = eval(p)

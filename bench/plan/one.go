@@ -1,0 +1,239 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"traplight/internal/app"
+	"traplight/internal/demo"
+	"traplight/internal/num/xrand"
+	"traplight/internal/plan"
+)
+
+// bench is one car of the bench.
+type bench struct {
+	seed  uint64
+	seeds int
+	dir   string
+
+	car   demo.Car
+	strip demo.Strip
+	air   demo.Weather
+	set   demo.Settings // as run
+
+	sheet, notes string
+	logs         []string
+}
+
+// passesBefore is how many passes the plan may learn from.
+const passesBefore = 2
+
+// one makes a car, passes of it, a plan, and judges it.
+func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
+	b.car = demo.RandomCar(b.seed)
+	b.strip = demo.HomeStrip()
+	b.air = demo.DrawWeather(b.strip, xrand.Sub(b.seed, "day"))
+	b.set = b.car.Usual()
+	for g := range b.set.Boost { // the crew has not gone to the edge yet
+		b.set.Boost[g] = math.Round(0.92*(b.set.Boost[g]+1e5)/1e3)*1e3 - 1e5
+		b.set.Boost[g] = max(20e3, b.set.Boost[g])
+	}
+	if err := b.history(); err != nil {
+		return nil, err
+	}
+	from := time.Now()
+	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: []string{b.sheet}, Notes: b.notes, History: b.logs}, Bold: true})
+	if err != nil {
+		return nil, err
+	}
+	a := p.Plan.Answer()
+	r := &result{id: b.car.ID, forecast: a.Gain, took: time.Since(from), limits: map[string]*tally{}, oracle: math.NaN()}
+	r.what = fmt.Sprintf("   boost   %.0f\n   was     %.0f\n   shift   %.0f nitrous %v", a.Settings.Boost, scaled(b.set.Boost, 1e-3), a.Settings.Shift, a.Settings.Nitrous)
+	if !a.Card {
+		r.refused = "no card: " + p.Plan.NoCard
+	}
+	var outs, ran []demo.Outcome
+	r.base, ran = b.run(b.set, b.seeds)
+	r.plan, outs = b.run(b.planned(a), b.seeds)
+	for _, o := range ran {
+		if len(o.Exceeded) > 0 {
+			r.before++
+		}
+	}
+	r.what += "\n   as run  " + b.reached(ran) + "\n   planned " + b.reached(outs)
+	b.judge(r, a, outs)
+	if oracle {
+		best, err := b.oracle(ctx)
+		if err != nil {
+			return nil, err
+		}
+		var outs []demo.Outcome
+		r.oracle, outs = b.run(best, b.seeds)
+		r.oracle = max(r.oracle, r.base)
+		r.what += fmt.Sprintf("\n   oracle  %.0f\n   shift   %.0f", scaled(best.Boost, 1e-3), scaled(best.ShiftSpeed, 30/math.Pi)) + "\n   reached " + b.reached(outs)
+	}
+	return r, ctx.Err()
+}
+
+// planned are the settings of a plan for the generator.
+func (b *bench) planned(a *plan.Answer) demo.Settings {
+	s := b.set
+	s.Boost, s.ShiftSpeed = scaled(a.Settings.Boost, 1e3), scaled(a.Settings.Shift, math.Pi/30)
+	if n := len(s.ShiftSpeed); n < len(b.set.ShiftSpeed) {
+		s.ShiftSpeed = append(s.ShiftSpeed, b.set.ShiftSpeed[n:]...)
+	}
+	s.Nitrous = a.Settings.Nitrous
+	if w := a.Settings.LaunchRPM; w != nil {
+		s.LaunchSpeed = *w * math.Pi / 30
+	}
+	return s
+}
+
+// judge counts how often each limit was passed.
+func (b *bench) judge(r *result, a *plan.Answer, outs []demo.Outcome) {
+	n := len(outs)
+	for _, o := range outs {
+		if len(o.Exceeded) > 0 {
+			r.exceeded++
+		}
+	}
+	hard := map[string]float64{}
+	for _, l := range a.Limits {
+		switch {
+		case strings.HasSuffix(l.Limit, "clutch closing"):
+			// the generator counts the closed clutch alone
+		case l.Class == plan.Hard:
+			r.stated += l.Chance
+			name := strings.Replace(l.Limit, "injectors", "injector duty", 1)
+			hard[name] += l.Chance
+			if l.Chance > 0.002 {
+				r.what += fmt.Sprintf("\n   %s in %d: %.3f", l.Limit, l.Gear, l.Chance)
+			}
+		case l.Limit == "grip" || l.Limit == "boost target":
+			seen, of := 0, 0
+			for _, o := range outs {
+				if g := l.Gear - 1; g < len(o.PastPeak) {
+					of++
+					if l.Limit == "grip" && o.PastPeak[g] > 0.05 || l.Limit != "grip" && o.BoostShort[g] > 0.05*a.Settings.Boost[g]*1e3 {
+						seen++
+					}
+				}
+			}
+			t := &r.short
+			if l.Limit == "grip" {
+				t = &r.grip
+				r.bins[bin(l.Chance)].see(l.Chance, seen, of)
+			}
+			t.see(l.Chance, seen, of)
+			if l.Chance > 0.02 || seen > 0 {
+				r.what += fmt.Sprintf("\n   %s in %d: stated %.2f, seen %d of %d", l.Limit, l.Gear, l.Chance, seen, of)
+			}
+		}
+	}
+	for name, p := range hard {
+		seen := 0
+		for _, o := range outs {
+			for _, x := range o.Exceeded {
+				if x == name {
+					seen++
+				}
+			}
+		}
+		t := &tally{}
+		t.see(min(1, p), seen, n)
+		r.limits[name] = t
+	}
+	all := &tally{}
+	all.see(min(1, r.stated), r.exceeded, n)
+	r.limits["any hard limit"] = all
+	r.limits["grip, soft"], r.limits["boost target, soft"] = &r.grip, &r.short
+}
+
+// reached says how near passes came to the sheet's limits, in percent of each, mean.
+func (b *bench) reached(outs []demo.Outcome) string {
+	l := b.car.Limits()
+	var boost, in, duty, back, turbo, power, exhaust, tyre, stop float64
+	for _, o := range outs {
+		n := float64(len(outs)) / 100
+		boost += o.MaxBoost / l.Boost / n
+		in += slices.Max(o.MaxInput) / l.GearboxTorque / n
+		duty += o.MaxDuty / l.InjectorDuty / n
+		back += o.MaxBackPres / l.BackPressure / n
+		turbo += o.MaxTurbo / l.TurboSpeed / n
+		power += o.MaxCrank / l.CrankPower / n
+		exhaust += (o.MaxExhaust - l.ExhaustTemp) / n / 100
+		tyre += o.MaxWheel / l.TyreSpeed / n
+		stop += o.Stopping / l.ShutDown / n
+	}
+	past := make([]float64, len(outs[0].PastPeak))
+	for _, o := range outs {
+		for g, t := range o.PastPeak {
+			past[g] += t / float64(len(outs))
+		}
+	}
+	return fmt.Sprintf("past peak %.2f s; boost %.0f gearbox %.0f duty %.0f back %.0f turbo %.0f power %.0f tyre %.0f stop %.0f, exhaust %+.0f K", past, boost, in, duty, back, turbo, power, tyre, stop, exhaust)
+}
+
+func (b *bench) options(s demo.Settings) demo.PassOptions {
+	return demo.PassOptions{Settings: &s, Weather: &b.air, Strip: &b.strip, DaySeed: xrand.Sub(b.seed, "rig")}
+}
+
+// run is the mean trap speed of n passes, m/s, and what they brought.
+func (b *bench) run(s demo.Settings, n int) (mean float64, outs []demo.Outcome) {
+	for k := range n {
+		o := demo.Run(b.car, b.options(s), xrand.Sub(b.seed, fmt.Sprintf("judge/%d", k)))
+		mean += o.Trap / float64(n)
+		outs = append(outs, o)
+	}
+	return
+}
+
+// history writes sheet, notes and logs of the passes before, once.
+func (b *bench) history() error {
+	b.sheet, b.notes = filepath.Join(b.dir, "car_"+b.car.ID+".toml"), filepath.Join(b.dir, "passes.toml")
+	if err := os.MkdirAll(b.dir, 0o755); err != nil {
+		return err
+	}
+	text := b.strip.StripTOML()
+	fresh := false
+	for i := range passesBefore {
+		o := b.options(b.set)
+		o.ID, o.When, o.NoTruth = fmt.Sprintf("%s-%d", b.car.ID, i+1), fmt.Sprintf("2033-06-11 1%d:20", i), true
+		path := filepath.Join(b.dir, o.ID+"_"+b.car.ID+".csv")
+		b.logs = append(b.logs, path)
+		if _, err := os.Stat(path); err == nil {
+			continue
+		}
+		fresh = true
+		rec := demo.Generate(b.car, o, xrand.Sub(b.seed, o.ID))
+		if rec.Name+".csv" != filepath.Base(path) {
+			return fmt.Errorf("the recording is called %s, not %s", rec.Name, filepath.Base(path))
+		}
+		text = append(text, rec.NoteTOML...)
+		text = append(text, "inspected = \"looked over, nothing found\"\n\n"...)
+		if err := os.WriteFile(path, rec.CSV, 0o644); err != nil {
+			return err
+		}
+	}
+	if !fresh {
+		return nil
+	}
+	if err := os.WriteFile(b.sheet, b.car.SheetTOML(), 0o644); err != nil {
+		return err
+	}
+	return os.WriteFile(b.notes, text, 0o644)
+}
+
+func scaled(x []float64, f float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = x[i] * f
+	}
+	return out
+}

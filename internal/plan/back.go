@@ -1,0 +1,32 @@
+package plan
+
+import (
+	"math"
+
+	"traplight/internal/sim"
+)
+
+// backOf is the back-pressure ratio, 1, of the model in a gear: the turbine takes as
+// much of the exhaust as it needs to drive the compressor, by the power balance of
+// package sim, and its expansion ratio follows from that flow by the ellipse law; with
+// the wastegate shut it takes all. What the turbine's outlet and the pipes add is a
+// factor, which the logs give (see meter).
+func backOf(b *sim.Boost, g *sim.Gear) float64 {
+	m, h := g.MaxFlow, g.MaxHead
+	n := max(g.Speed0, g.Speed1) / sim.RefSpeed
+	need := m*h*(1+b.FlowLoss*(n-1)) + b.Friction*h*math.Sqrt(max(h, 0))
+	expansion := func(flow float64) float64 { return math.Hypot(1, b.Swallow*flow) }
+	work := func(flow float64) float64 { return flow * b.Work * (1 - math.Pow(expansion(flow), -0.248)) }
+	flow := m
+	if work(m) > need {
+		lo, hi := 0.0, m
+		for range 40 {
+			if flow = (lo + hi) / 2; work(flow) > need {
+				hi = flow
+			} else {
+				lo = flow
+			}
+		}
+	}
+	return expansion(flow) / math.Pow(1+h, 3.5)
+}

@@ -1,0 +1,74 @@
+package plan
+
+import (
+	"context"
+	"math"
+)
+
+// confirmDraws is how many passes under fresh luck state the chances.
+const confirmDraws = 240
+
+// confirm judges x under luck that the search has not seen: what was chosen as the
+// best of many under one luck looks better there than it is. Gears that then pass a
+// limit too often are lowered a little.
+func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings, verdict) {
+	keep := s.seed
+	s.seed = keep + 1
+	defer func() { s.seed = keep }()
+	v := s.judge(ctx, x, confirmDraws)
+	for range 8 {
+		if ctx.Err() != nil || s.held(&v, &was) {
+			break
+		}
+		moved := false
+		share := hardChance / float64(max(1, len(v.worst)))
+		lower := func(g int) {
+			b := max(0, x.boost[g]-max(2e3, 0.015*(x.boost[g]+s.base.Air.Pressure)))
+			b = math.Floor(b/1e3) * 1e3
+			moved = moved || b < x.boost[g]
+			x.boost[g] = b
+		}
+		x = x.clone()
+		for g := range v.gears {
+			if !s.softHeld(&v, &was, g) {
+				lower(g)
+			}
+		}
+		if v.hard > hardChance {
+			for _, l := range v.worst {
+				switch {
+				case l.chance <= share || s.excused(l):
+				case l.gear > 0:
+					lower(l.gear - 1)
+				default:
+					for g := len(x.boost) / 2; g < len(x.boost); g++ {
+						lower(g)
+					}
+				}
+			}
+		}
+		if !moved {
+			break
+		}
+		v = s.judge(ctx, x, confirmDraws)
+	}
+	return x, v
+}
+
+// slackSoft is by how much more than in the search a soft limit may be passed under
+// fresh luck, 0–1: two binomial standard deviations of the search's draws would ask for
+// more, but every lowered gear costs speed.
+const slackSoft = 0.01
+
+func (s *search) softHeld(v, was *verdict, g int) bool {
+	return v.gears[g].model <= max(s.opt.Risk, was.gears[g].model+0.02)+slackSoft
+}
+
+func (s *search) held(v, was *verdict) bool {
+	for g := range v.gears {
+		if !s.softHeld(v, was, g) {
+			return false
+		}
+	}
+	return v.hard <= hardChance
+}

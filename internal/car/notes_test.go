@@ -352,3 +352,25 @@ func TestFitAllKeepsListsOfNobodysCar(t *testing.T) {
 		t.Errorf("%q %v", notes, n.Passes[0].BoostTarget)
 	}
 }
+
+// TestSameTypo tells a key that is wrong in many places once.
+func TestSameTypo(t *testing.T) {
+	text := ""
+	for range 40 {
+		text += "[[pass]]\nfile = \"a.csv\"\nair_temp_cc = 20\n"
+	}
+	n, err := ParseNotes("n.toml", []byte(strings.ReplaceAll(text, "file", "id")+"[[planned]]\nid = \"q\"\nshift_rpm_ad = 100\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{
+		`n.toml lines 3, 6, 9 and 37 more: "air_temp_cc" in [[pass]] is not a known key and was not read; the nearest known key is "air_temp_c".`,
+		`n.toml line 123: "shift_rpm_ad" in [[planned]] is not a known key and was not read; the nearest known key is "shift_rpm_add".`,
+	}
+	if d := cmp.Diff(want, n.Notes); d != "" {
+		t.Error(d)
+	}
+	if err := n.StrictErr(); err == nil || !strings.Contains(err.Error(), "(also in line 6, 9, 12 and 36 more)") {
+		t.Errorf("strict: %v", err)
+	}
+}

@@ -58,9 +58,7 @@ func ParseNotes(name string, data []byte) (*Notes, error) {
 	}
 	n.Unread = r.unread
 	slices.SortStableFunc(n.Unread, func(a, b Unread) int { return a.Line - b.Line })
-	for _, u := range n.Unread {
-		n.Notes = append(n.Notes, u.Sentence(name))
-	}
+	n.Notes = append(n.Notes, sentences(name, n.Unread)...)
 	n.Notes = append(n.Notes, r.notes...)
 	return n, nil
 }

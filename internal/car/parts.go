@@ -112,9 +112,7 @@ func ParseParts(name string, data []byte) (*Parts, error) {
 	}
 	out.Unread = r.unread
 	slices.SortStableFunc(out.Unread, func(a, b Unread) int { return a.Line - b.Line })
-	for _, u := range out.Unread {
-		out.Notes = append(out.Notes, u.Sentence(name))
-	}
+	out.Notes = append(out.Notes, sentences(name, out.Unread)...)
 	out.Notes = append(out.Notes, r.notes...)
 	return out, nil
 }

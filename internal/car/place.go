@@ -65,10 +65,61 @@ func (u Unread) text() string {
 	return t
 }
 
+// alike groups unread keys that are one key of one kind of table, in order.
+func alike(unread []Unread) [][]Unread {
+	type kind struct{ table, key string }
+	at := map[kind]int{}
+	var out [][]Unread
+	for _, u := range unread {
+		k := kind{u.Table, u.Key}
+		i, seen := at[k]
+		if !seen {
+			i = len(out)
+			at[k] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], u)
+	}
+	return out
+}
+
+// sentences says each unread key once, with the lines in which it stands.
+func sentences(file string, unread []Unread) (out []string) {
+	for _, same := range alike(unread) {
+		if len(same) == 1 {
+			out = append(out, same[0].Sentence(file))
+		} else {
+			out = append(out, fmt.Sprintf("%s lines %s: %s.", file, lines(same), same[0].text()))
+		}
+	}
+	return out
+}
+
+// lines lists the first lines of unread keys.
+func lines(same []Unread) string {
+	const most = 3
+	var b strings.Builder
+	for i, u := range same {
+		switch {
+		case i == most && len(same) > most+1:
+			fmt.Fprintf(&b, " and %d more", len(same)-i)
+			return b.String()
+		case i == 0:
+		case i == len(same)-1:
+			b.WriteString(" and ")
+		default:
+			b.WriteString(", ")
+		}
+		fmt.Fprint(&b, u.Line)
+	}
+	return b.String()
+}
+
 // strictErr turns unread keys into errors, nil when there are none.
 func strictErr(file string, unread []Unread) error {
 	var all []error
-	for _, u := range unread {
+	for _, same := range alike(unread) {
+		u := same[0]
 		key := u.Key
 		if u.Table != "" {
 			key = u.Table + " " + u.Key
@@ -76,6 +127,9 @@ func strictErr(file string, unread []Unread) error {
 		text := "not a known key"
 		if u.Nearest != "" {
 			text += "; the nearest known key is " + u.Nearest
+		}
+		if len(same) > 1 {
+			text += fmt.Sprintf(" (also in line %s)", lines(same[1:]))
 		}
 		all = append(all, &Error{File: file, Line: u.Line, Key: key, Text: text, Kind: ErrUnknownKey})
 	}

@@ -122,6 +122,7 @@ type Reading struct {
 type reader struct {
 	doc    *document
 	unread []Unread
+	near   map[string]string // the nearest known key by table and key
 	notes  []string
 	read   []Reading
 	at     map[any]Reading // by field.dst
@@ -129,7 +130,7 @@ type reader struct {
 }
 
 func newReader(doc *document) *reader {
-	return &reader{doc: doc, notes: doc.notes, at: map[any]Reading{}}
+	return &reader{doc: doc, notes: doc.notes, at: map[any]Reading{}, near: map[string]string{}}
 }
 
 // fail keeps the complaint that stands first in the file.
@@ -170,9 +171,11 @@ func (r *reader) table(values map[string]any, path []string, fields []field, nam
 		sp, ok := known[k]
 		if !ok {
 			u := Unread{Line: line, Table: label, Key: k}
-			if len(r.unread) < maxNearest {
-				u.Nearest = nearest(k, known, fields, name)
+			at := label + " " + k
+			if _, done := r.near[at]; !done && len(r.near) < maxNearest {
+				r.near[at] = nearest(k, known, fields, name)
 			}
+			u.Nearest = r.near[at]
 			r.unread = append(r.unread, u)
 			continue
 		}
@@ -211,7 +214,7 @@ func (r *reader) table(values map[string]any, path []string, fields []field, nam
 }
 
 // maxNearest bounds the work on a file that is none of ours: only so many
-// unknown keys are given a nearest known one.
+// different unknown keys are given a nearest known one.
 const maxNearest = 30
 
 // maxGears is the longest list by gear that makes sense.

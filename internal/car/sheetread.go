@@ -70,9 +70,7 @@ func ParseSheet(name string, data []byte) (*Sheet, error) {
 	}
 	s.Unread, s.Read = r.unread, r.read
 	slices.SortStableFunc(s.Unread, func(a, b Unread) int { return a.Line - b.Line })
-	for _, u := range s.Unread {
-		s.Notes = append(s.Notes, u.Sentence(name))
-	}
+	s.Notes = append(s.Notes, sentences(name, s.Unread)...)
 	s.Notes = append(s.Notes, r.notes...)
 	return s, nil
 }

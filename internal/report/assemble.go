@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
@@ -36,17 +37,18 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 	}
 	r := &Report{Notes: []string{}, Passes: []Pass{}}
 	var n noteList
-	n.add("", first...)
+	n.add("", unreadFirst(sources, first)...)
+	n.add("", rest(first)...)
 	for i := range sources {
-		s := &sources[i]
-		if s.Sheet != nil {
-			if r.Car == "" {
-				r.Car = s.Sheet.Name
+		if s := &sources[i]; s.Sheet != nil {
+			if i == 0 || r.Units == nil {
 				r.Units = words(s.Sheet.Units)
 			}
-			n.add("", s.Sheet.Notes...)
+			n.add("", rest(s.Sheet.Notes)...)
 		}
 	}
+	cars := carsOf(sources)
+	r.Car = strings.Join(cars, ", ")
 	several := len(sources) > 1
 	for i := range sources {
 		s := &sources[i]
@@ -69,6 +71,9 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 		from := len(r.Passes)
 		for k, p := range s.Passes {
 			out := passOf(p, s)
+			if s.Sheet != nil {
+				out.Car = s.Sheet.Name
+			}
 			if k < len(s.Health) {
 				out.Health = s.Health[k]
 			}
@@ -80,7 +85,7 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 		}
 		n.addPasses(prefix, r.Passes[from:])
 		if s.Sheet != nil && len(s.Sheet.Assumed) > 0 {
-			n.add("", assumed(s.Sheet))
+			n.add("", assumed(s.Sheet, len(cars) > 1))
 		}
 	}
 	r.Notes = list(n.all)
@@ -129,8 +134,57 @@ func (n *noteList) addPasses(prefix string, passes []Pass) {
 	}
 }
 
-func assumed(s *car.Sheet) string {
+// isUnread tells whether a note is about a key that was not read.
+func isUnread(note string) bool { return strings.Contains(note, "is not a known key") }
+
+// unreadFirst is the first line of the notes: every key of sheets and notes that was not
+// read, in one line, so that none can be overlooked; nothing when all were.
+func unreadFirst(sources []Source, first []string) []string {
+	var all noteList
+	add := func(notes []string) {
+		for _, t := range notes {
+			if isUnread(t) {
+				all.add("", t)
+			}
+		}
+	}
+	add(first)
+	for i := range sources {
+		if sources[i].Sheet != nil {
+			add(sources[i].Sheet.Notes)
+		}
+	}
+	if len(all.all) == 0 {
+		return nil
+	}
+	return []string{strings.Join(all.all, " ")}
+}
+
+// rest is notes without those of unread keys.
+func rest(notes []string) (out []string) {
+	for _, t := range notes {
+		if !isUnread(t) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// carsOf are the names of the sources' cars, each once.
+func carsOf(sources []Source) (names []string) {
+	for i := range sources {
+		if s := sources[i].Sheet; s != nil && s.Name != "" && !slices.Contains(names, s.Name) {
+			names = append(names, s.Name)
+		}
+	}
+	return names
+}
+
+func assumed(s *car.Sheet, named bool) string {
 	text := "the car sheet does not state "
+	if named {
+		text = "the car sheet of " + s.Name + " does not state "
+	}
 	for i, a := range s.Assumed {
 		if i > 0 {
 			text += "; "

@@ -10,7 +10,7 @@ package report
 
 // Report is the answer for one log, or for several given together.
 type Report struct {
-	Car    string    `json:"car" jsonschema:"the car's name from its sheet"`
+	Car    string    `json:"car" jsonschema:"the car's name from its sheet; of several cars all names, a comma between"`
 	Units  *string   `json:"units" jsonschema:"us or metric: what the car's people think in; the JSON itself is all SI"`
 	Notes  []string  `json:"notes" jsonschema:"what was assumed, what could not be obtained and why, a sentence each; unread keys of the sheet first"`
 	Log    LogInfo   `json:"log" jsonschema:"the log; the first one when several were given"`
@@ -41,6 +41,7 @@ type Channel struct {
 // Pass is one run from a standing start.
 type Pass struct {
 	File         string   `json:"file" jsonschema:"the log it lies in"`
+	Car          string   `json:"car" jsonschema:"the car's name from its sheet"`
 	Index        int      `json:"index" jsonschema:"number within that log from 0, in time order"`
 	LaunchS      *float64 `json:"launch_s" jsonschema:"s, log's own clock: first movement for good, past 0.1 m/s"`
 	LaunchSDS    *float64 `json:"launch_sd_s" jsonschema:"s, standard deviation"`

@@ -72,7 +72,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 func unreadKeys(r *Report) []string {
 	var out []string
 	for _, n := range r.Notes {
-		if !strings.Contains(n, "is not a known key") {
+		if !isUnread(n) {
 			break
 		}
 		out = append(out, n)
@@ -97,8 +97,11 @@ func title(r *Report, s *Pass) string {
 		file = s.File
 	}
 	parts := []string{}
-	if r.Car != "" {
-		parts = append(parts, r.Car)
+	if car := r.Car; car != "" {
+		if s != nil && s.Car != "" {
+			car = s.Car
+		}
+		parts = append(parts, car)
 	}
 	parts = append(parts, file)
 	if s != nil && (s.Index > 0 || len(r.Passes) > 1) {

@@ -40,14 +40,31 @@ type freshness struct {
 	own []float64
 }
 
+// scratch is room that is used again from column to column. What readings hands
+// out lies in it and holds until the next call.
+type scratch struct {
+	cells, changes, rows                   []int
+	gaps, own, wrapped, after, adjacent, d []float64
+	pos                                    [][]float64
+}
+
+// roomFor gives an empty slice with room for n.
+func roomFor[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, 0, n)
+	}
+	return s[:0]
+}
+
 // readings finds the true readings of a column. t are the rows' times, s; step
 // is the usual time between rows, 0 when rows are uneven; keepAll is for
 // switches and standstill, whose repeats are readings too.
-func readings(v, t []float64, step float64, parts []int, keep repeats, print float64) freshness {
+func (s *scratch) readings(v, t []float64, step float64, parts []int, keep repeats, print float64) freshness {
 	if len(parts) == 0 {
 		parts = []int{0}
 	}
-	var cells []int
+	s.cells = roomFor(s.cells, len(v))
+	cells := s.cells
 	for i, x := range v {
 		if x == x && !math.IsInf(x, 0) {
 			cells = append(cells, i)
@@ -60,36 +77,37 @@ func readings(v, t []float64, step float64, parts []int, keep repeats, print flo
 	span := cells[len(cells)-1] - cells[0] + 1
 	blanks := 1 - float64(len(cells))/float64(span)
 	if blanks > blankFill && interleaved(cells) {
-		f.rateHz = rateOf(cells, t)
+		f.rateHz = s.rateOf(cells, t)
 		if step > 0 {
 			if p := 1 / (f.rateHz * step); p > 1.05 && !wholeNumbered(p) {
-				if g, ok := fitPhase(cells, t, step, parts, p); ok {
-					f.own = g.instants(cells, t, step, parts)
+				if g, ok := s.fitPhase(cells, t, step, parts, p); ok {
+					f.own = s.instants(g, cells, t, step, parts)
 				}
 			}
 		}
 		return f
 	}
 	// Held. Look at the rows that change.
-	var changes []int
+	s.changes = roomFor(s.changes, len(cells))
+	changes := s.changes
 	for k := 1; k < len(cells); k++ {
 		if v[cells[k]] != v[cells[k-1]] {
 			changes = append(changes, cells[k])
 		}
 	}
 	f.held = true
-	rowRate := rateOf(cells, t)
-	g, ok := refreshGrid(changes, t, step, parts, rowRate)
+	rowRate := s.rateOf(cells, t)
+	g, ok := s.refreshGrid(changes, t, step, parts, rowRate)
 	switch {
 	case ok && g.period > 1.001:
 		f.known = true
-		f.rows = onGrid(cells, t, step, parts, g)
+		f.rows = s.onGrid(cells, t, step, parts, g)
 		f.rateHz = tidyRate(rowRate / g.period)
 		if step > 0 && !wholeNumbered(g.period) {
-			f.own = g.instants(f.rows, t, step, parts)
+			f.own = s.instants(g, f.rows, t, step, parts)
 		}
 		f.stale = len(cells) - len(f.rows)
-	case ok && !catchesUp(v, cells, print):
+	case ok && !s.catchesUp(v, cells, print):
 		f.known = true
 		f.held = false
 		f.rateHz = rowRate
@@ -98,7 +116,8 @@ func readings(v, t []float64, step float64, parts []int, keep repeats, print flo
 	case float64(len(changes)) < 0.6*float64(len(cells)):
 		// Refreshed now and then, with no rhythm: only changes are known to be
 		// readings, and standstill.
-		rows := []int{cells[0]}
+		s.rows = roomFor(s.rows, len(cells))
+		rows := append(s.rows, cells[0])
 		k := 0
 		for _, c := range cells[1:] {
 			changed := k < len(changes) && changes[k] == c
@@ -110,7 +129,7 @@ func readings(v, t []float64, step float64, parts []int, keep repeats, print flo
 			}
 		}
 		f.rows = rows
-		f.rateHz = rateOf(append([]int{cells[0]}, changes...), t)
+		f.rateHz = s.rateOf(append([]int{cells[0]}, changes...), t)
 		f.stale = len(cells) - len(f.rows)
 		f.irregular = true
 	default:
@@ -143,18 +162,19 @@ func interleaved(cells []int) bool {
 
 // rateOf is the usual rate of rows, Hz, from their times: the mean over steps
 // that are no gaps.
-func rateOf(rows []int, t []float64) float64 {
+func (s *scratch) rateOf(rows []int, t []float64) float64 {
 	if len(rows) < 2 {
 		return 0
 	}
-	d := make([]float64, 0, len(rows)-1)
+	s.d = roomFor(s.d, len(rows)-1)
+	d := s.d
 	for k := 1; k < len(rows); k++ {
 		d = append(d, t[rows[k]]-t[rows[k-1]])
 	}
-	s := thin(d)
-	slices.Sort(s)
+	few := thin(d)
+	slices.Sort(few)
 	// Gaps are steps far beyond what is usual.
-	most := 4 * s[len(s)*9/10]
+	most := 4 * few[len(few)*9/10]
 	sum, n := 0.0, 0
 	for _, x := range d {
 		if x < most {
@@ -188,13 +208,15 @@ type grid struct {
 // refreshGrid finds the period, in rows, on whose grid all changes fall; ok is
 // false when the changes have no rhythm or are too few to tell. parts are the
 // rows at which recordings begin.
-func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate float64) (g grid, ok bool) {
+func (s *scratch) refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate float64) (g grid, ok bool) {
 	n := len(changes)
 	if n < 4 {
 		return grid{}, false
 	}
-	pos := make([][]float64, len(parts))
-	var gaps []float64
+	s.positions(len(parts), n)
+	pos := s.pos
+	s.gaps = roomFor(s.gaps, n)
+	gaps := s.gaps
 	for _, c := range changes {
 		p := partOf(c, parts)
 		x := position(c, t, step)
@@ -211,7 +233,7 @@ func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate 
 	slices.Sort(gaps)
 	longest := gaps[min(len(gaps)-1, int(strays*float64(len(gaps)))+1)] + 1.5
 	for _, p := range candidates(longest, rowRate) {
-		if !promising(pos, p) {
+		if !s.promising(pos, p) {
 			continue
 		}
 		inside, free := 0, 0
@@ -220,7 +242,7 @@ func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate 
 			if len(pos[k]) == 0 {
 				continue
 			}
-			in, start := fullestWindow(pos[k], p)
+			in, start := s.fullestWindow(pos[k], p)
 			inside += in
 			free += in - 1
 			phase[k] = start
@@ -243,17 +265,31 @@ func refreshGrid(changes []int, t []float64, step float64, parts []int, rowRate 
 	return grid{}, false
 }
 
+// positions empties the lists of positions by part, of which the first gets room
+// for n.
+func (s *scratch) positions(parts, n int) {
+	for len(s.pos) < parts {
+		s.pos = append(s.pos, nil)
+	}
+	s.pos = s.pos[:parts]
+	for k := range s.pos {
+		s.pos[k] = s.pos[k][:0]
+	}
+	s.pos[0] = roomFor(s.pos[0], n)
+}
+
 // catchesUp says whether a column that changes in adjacent rows is held all the
 // same, in runs without rhythm: then the step after a run of repeats makes up for
 // the time that was held, while a slow quantity that was printed in steps moves
 // by one step of the print. Repeats at the ends of the range do not count.
-func catchesUp(v []float64, cells []int, print float64) bool {
+func (s *scratch) catchesUp(v []float64, cells []int, print float64) bool {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, c := range cells {
 		low, high = min(low, v[c]), max(high, v[c])
 	}
 	repeats, moving, run := 0, 0, 0
-	var after, adjacent []float64
+	s.after, s.adjacent = roomFor(s.after, len(cells)), roomFor(s.adjacent, len(cells))
+	after, adjacent := s.after, s.adjacent
 	for k := 1; k < len(cells); k++ {
 		a, b := v[cells[k-1]], v[cells[k]]
 		if a == low || a == high {
@@ -313,13 +349,13 @@ func onePrintStep(v []float64, changes []int, step float64) bool {
 }
 
 // promising looks at the first changes only, to drop most periods cheaply.
-func promising(pos [][]float64, period float64) bool {
+func (s *scratch) promising(pos [][]float64, period float64) bool {
 	const first = 48
 	for _, p := range pos {
 		if len(p) < first {
 			continue
 		}
-		in, _ := fullestWindow(p[:first], period)
+		in, _ := s.fullestWindow(p[:first], period)
 		if in < first*8/10 {
 			return false
 		}
@@ -364,7 +400,7 @@ func candidates(longest, rowRate float64) []float64 {
 
 // fullestWindow finds the window of one row, in the circle of one period, that
 // holds most positions; start is its beginning.
-func fullestWindow(pos []float64, period float64) (inside int, start float64) {
+func (s *scratch) fullestWindow(pos []float64, period float64) (inside int, start float64) {
 	n := len(pos)
 	if wholeNumbered(period) {
 		// Rows are whole numbers, so the window holds one of the residues.
@@ -383,7 +419,8 @@ func fullestWindow(pos []float64, period float64) (inside int, start float64) {
 		}
 		return count[best], float64(best) - 0.5
 	}
-	r := make([]float64, n)
+	s.wrapped = roomFor(s.wrapped, n)
+	r := s.wrapped[:n]
 	for k, p := range pos {
 		r[k] = p - period*math.Floor(p/period)
 	}
@@ -417,8 +454,9 @@ func fullestWindow(pos []float64, period float64) (inside int, start float64) {
 }
 
 // onGrid picks the rows that follow the instants of refresh.
-func onGrid(cells []int, t []float64, step float64, parts []int, g grid) []int {
-	out := make([]int, 0, int(float64(len(cells))/g.period)+2)
+func (s *scratch) onGrid(cells []int, t []float64, step float64, parts []int, g grid) []int {
+	s.rows = roomFor(s.rows, int(float64(len(cells))/g.period)+2)
+	out := s.rows
 	part, last := -1, 0.0
 	for _, c := range cells {
 		p := partOf(c, parts)

@@ -82,8 +82,9 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	oneVehicle(cands, set)
 	guessNameless(cands, ctx)
 	usedBarometer := false
+	room := new(scratch)
 	for _, c := range cands {
-		ch := c.channel(log, set, opts)
+		ch := c.channel(log, set, opts, room)
 		if quantity.KeptAbsolute(ch.Quantity) && ch.Gauge {
 			usedBarometer = true
 		}
@@ -93,7 +94,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	if usedBarometer && set.BarometerFrom == "assumed" {
 		set.Notes = append(set.Notes, "gauge pressures are counted from 101.325 kPa, since neither the log nor the notes tell the barometer")
 	}
-	fillRates(set, rateOf(allRows(len(log.RowTime)), log.RowTime))
+	fillRates(set, room.rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
 	relate(set)
 	checkSensors(set)
@@ -266,7 +267,7 @@ func findBarometer(cands []*candidate, opts Options) (p float64, from string) {
 }
 
 // channel converts a candidate.
-func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
+func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scratch) Channel {
 	ch := Channel{Name: c.col.Name, Quantity: c.best.q, Index: c.index, Confidence: c.score, Gauge: c.best.gauge}
 	u := c.best.unit
 	if c.score < unsure && !c.forced {
@@ -295,7 +296,7 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	if c.col.Times != nil {
 		step, starts = 0, nil // another clock than the rows'
 	}
-	f := readings(c.col.Values, t, step, starts, keepsRepeats(ch.Quantity), c.b.step)
+	f := room.readings(c.col.Values, t, step, starts, keepsRepeats(ch.Quantity), c.b.step)
 	ch.RateHz = f.rateHz
 	ch.held, ch.rhythm, ch.rowTime = f.held, f.known, t
 	if f.irregular && ch.Quantity != quantity.Unknown {
@@ -305,18 +306,22 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options) Channel {
 	ch.nameScore = c.guesses[c.best.q].score
 	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
 	x := trace.Trace{T: make([]float64, 0, len(f.rows)), V: make([]float64, 0, len(f.rows))}
+	var own []float64
+	if f.own != nil {
+		own = make([]float64, 0, len(f.rows))
+	}
 	last := math.Inf(-1)
 	for k, r := range f.rows {
 		if t[r] > last {
 			x.T = append(x.T, t[r])
 			x.V = append(x.V, conv(c.col.Values[r]))
-			if f.own != nil {
-				ch.own = append(ch.own, f.own[k])
+			if own != nil {
+				own = append(own, f.own[k])
 			}
 			last = t[r]
 		}
 	}
-	ch.Trace = x
+	ch.Trace, ch.own = x, own
 	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
 	return ch
 }

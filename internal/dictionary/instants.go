@@ -20,9 +20,10 @@ func wholeNumbered(p float64) bool { return math.Abs(p-math.Round(p)) < 1e-3 }
 
 // fitPhase finds the phases of a grid of known period, in rows, on which the
 // readings of a blank-filled column lie.
-func fitPhase(rows []int, t []float64, step float64, parts []int, period float64) (g grid, ok bool) {
+func (s *scratch) fitPhase(rows []int, t []float64, step float64, parts []int, period float64) (g grid, ok bool) {
 	g = grid{period, make([]float64, len(parts))}
-	pos := make([][]float64, len(parts))
+	s.positions(len(parts), len(rows))
+	pos := s.pos
 	for _, r := range rows {
 		k := partOf(r, parts)
 		pos[k] = append(pos[k], position(r, t, step))
@@ -30,7 +31,7 @@ func fitPhase(rows []int, t []float64, step float64, parts []int, period float64
 	misses := 0
 	for k := range pos {
 		if len(pos[k]) > 0 {
-			in, start := fullestWindow(pos[k], period)
+			in, start := s.fullestWindow(pos[k], period)
 			misses += len(pos[k]) - in
 			g.phase[k] = start
 		}
@@ -40,8 +41,9 @@ func fitPhase(rows []int, t []float64, step float64, parts []int, period float64
 
 // instants are the times, s, of the grid's refreshes that the rows show. A
 // reading off the grid keeps its row's time.
-func (g grid) instants(rows []int, t []float64, step float64, parts []int) []float64 {
-	out := make([]float64, len(rows))
+func (s *scratch) instants(g grid, rows []int, t []float64, step float64, parts []int) []float64 {
+	s.own = roomFor(s.own, len(rows))
+	out := s.own[:len(rows)]
 	for i, r := range rows {
 		phase := g.phase[partOf(r, parts)]
 		x := position(r, t, step)

@@ -27,6 +27,7 @@ type Problem struct {
 	FromCar    bool      // Wheel comes from the car's speed: slip is in between
 	Logged     []float64 // 1, gear by the log, NaN unknown
 	Pull       []float64 // m/s², the car's acceleration; nil unknown
+	Throttle   []float64 // 0–1 by sample, NaN unknown; nil without the channel
 	Clutch     []float64 // 0 closed – 1 open, NaN unknown; nil without the channel
 	Spread     float64   // 1, standard deviation of ln(ratio) that calibration leaves; 0 means 0.012
 }
@@ -74,6 +75,9 @@ func Find(p *Problem) ([]Span, []int) {
 			}
 		}
 	}
+	if p.FromCar {
+		p.byFalls(m)
+	}
 	path := m.Path()
 	post := m.Posterior()
 	for i, st := range path {
@@ -95,6 +99,43 @@ func Find(p *Problem) ([]Span, []int) {
 		i = j
 	}
 	return out, path
+}
+
+const (
+	unchanged = 12.0  // log factor against a clutch that stays closed while engine speed falls fast
+	noFall    = -30.0 // log factor of leaving a gear where engine speed does not fall
+	together  = 0.12  // share of a sample that counts: the slip of tyres stays the same for about 0.1 s
+)
+
+// byFalls lets gears change, without driven wheels, only about the falls of engine
+// speed: tyres that spin leave the ratio open, but no gear goes up without a fall.
+func (p *Problem) byFalls(m *hmm.Model) {
+	falls := Falls(p.Engine, p.Throttle, p.Step)
+	if len(falls) == 0 {
+		return
+	}
+	n := len(p.Engine)
+	if m.Hold == nil {
+		m.Hold = make([]float64, n)
+	}
+	g := len(p.Ratios)
+	free := make([]bool, n)
+	w := int(besideFall/p.Step + 0.5)
+	for _, f := range falls {
+		for i := max(0, f.Top-w); i < min(n, f.Bottom+w); i++ {
+			free[i] = true
+		}
+		for j := 1; j <= g; j++ {
+			m.Emission[f.Steepest][j] -= unchanged
+		}
+	}
+	for i := range m.Hold {
+		if free[i] {
+			m.Hold[i] = 0
+		} else {
+			m.Hold[i] = noFall
+		}
+	}
 }
 
 // model builds the chain: state 0 is open before any gear, 1…g the gears, g+k open
@@ -184,7 +225,7 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 		if p.FromCar {
 			f += 0.75 * normal(d-0.025, math.Hypot(spread, 0.025))
 			if p.Pull == nil || p.Pull[i] > 0.8 {
-				f += spin(d, 0.17, 0.25) + spin(d, 0.08, 1.0)
+				f += even(d, 0.25, 2)
 			}
 		} else {
 			f += 0.9*normal(d, spread) + 0.06*normal(d, 4*spread)
@@ -193,6 +234,11 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 			}
 		}
 		out[j] = math.Log(f)
+	}
+	if p.FromCar {
+		for j := range out {
+			out[j] *= together * p.Step / 0.01
+		}
 	}
 	if p.Clutch != nil && !math.IsNaN(p.Clutch[i]) {
 		switch c := p.Clutch[i]; {
@@ -225,4 +271,13 @@ func spin(d, share, mean float64) float64 {
 		return 0
 	}
 	return share / mean * math.Exp(-d/mean)
+}
+
+// even is the density of a ratio above the gear's by d when tyres spin at large: weight
+// share, spread evenly from nothing to most, so that how far they spin tells nothing.
+func even(d, share, most float64) float64 {
+	if d < 0 || d > most {
+		return 0
+	}
+	return share / most
 }

@@ -342,7 +342,7 @@ func (r *Result) prepare(p *Problem) {
 				ch.walk, ch.tau, ch.walkSD = wheelWalk, wheelWalkTau, wheelWalkSD
 			} else {
 				if drivenSlip < 0 {
-					drivenSlip = r.par.add("driven slip", Prior{0.003, 0.003}) // 1 per m/s²
+					drivenSlip = r.par.add("driven slip", Prior{0.006, 0.004}) // 1 per m/s²
 				}
 				ch.growth[1] = drivenSlip
 				ch.sigma, ch.rel = 0.03, 4e-3

@@ -87,7 +87,7 @@ func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, 
 		d.torque(g, b, sur)
 		return d
 	}
-	p := &gears.Problem{Ratios: d.ratios, From: g.start, Step: gridStep, Engine: g.engine, Logged: g.logged, Pull: g.a, Clutch: g.clutch}
+	p := &gears.Problem{Ratios: d.ratios, From: g.start, Step: gridStep, Engine: g.engine, Logged: g.logged, Pull: g.a, Clutch: g.clutch, Throttle: g.throttle}
 	if d.hasWheel {
 		p.Wheel = append([]float64(nil), g.wheel...)
 		p.Spread = 0.025

@@ -58,12 +58,12 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 	}
 	// between two gears the clutch is open and the car slows by its own resistance: that
 	// tells a late receiver when the pull really stopped
-	for k := 1; k < len(d.spans); k++ {
-		a, b2 := d.spans[k-1], d.spans[k]
-		if a.Gear == b2.Gear || b2.From-a.To > 1.5 {
+	for k := range d.shifts {
+		sh := &d.shifts[k]
+		if sh.right-sh.start() > 1.5 {
 			continue
 		}
-		for t := a.To + 0.04; t < b2.From-0.06; t += 0.02 {
+		for t := sh.start() + 0.05; t < sh.right-0.06; t += 0.02 {
 			v := g.v[g.index(t)]
 			out.rolls.T = append(out.rolls.T, t)
 			out.rolls.V = append(out.rolls.V, b.FreeDecel(sur, v))

@@ -43,6 +43,12 @@
 // (magic formula); T. D. Gillespie, "Fundamentals of Vehicle Dynamics" (1992),
 // chapter 2 (effective inertia, load transfer).
 //
-// What it leaves out: the clutch while it slips at the launch (the start state
-// stands for it), manifold filling below some 50 ms, tyre heat within the pass.
+// # Clutch
+//
+// A pass begins where the launch clutch has closed; Runner.Launch runs the slip before
+// that. A shift gives the engine's surplus momentum to the car at once; what the gearbox
+// sees meanwhile is worked out beside it (Bite).
+//
+// What it leaves out: a clutch that slips in gear under load, pitch, tyre heat within the
+// pass. docs/car-model.md has the formulas, the checks and what they measured.
 package sim

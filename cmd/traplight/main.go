@@ -31,6 +31,7 @@ type commands struct {
 	Forecast forecastCmd `cmd:"" help:"What the next pass will bring, with an honest interval."`
 	Plan     planCmd     `cmd:"" help:"Settings for the next pass, within the limits; the pass card."`
 
+	Setup setupCmd `cmd:"" help:"With which settings passes were run, and what differs between them."`
 	Parts partsCmd `cmd:"" help:"What each part has endured, by its serial number, and when it is due."`
 	Size  sizeCmd  `cmd:"" help:"Before the season: what a target speed needs of engine, turbo, fuel, gears and runway."`
 

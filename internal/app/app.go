@@ -17,6 +17,7 @@ import (
 	"traplight/internal/logfile"
 	"traplight/internal/reconstruct"
 	"traplight/internal/report"
+	"traplight/internal/setup"
 )
 
 // ErrNoPass says that the logs were read and hold no pass. It comes with a
@@ -231,6 +232,9 @@ func analyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *
 		return s, fmt.Errorf("%s: %w", log.File, err)
 	}
 	s.Passes, s.Notes = r.Passes, append(otherCar(sheet, r.Passes), r.Notes...)
+	for _, p := range s.Passes {
+		s.Setup = append(s.Setup, setup.Of(p, set, sheet, notes.For(log.File, p.Index)))
+	}
 	return s, nil
 }
 

@@ -248,6 +248,9 @@ func pick(sources []report.Source, picks []int) {
 		if n < len(s.Health) {
 			s.Health = s.Health[n : n+1]
 		}
+		if n < len(s.Setup) {
+			s.Setup = s.Setup[n : n+1]
+		}
 		if n < len(s.Ledger) {
 			s.Ledger = s.Ledger[n : n+1]
 		}

@@ -32,7 +32,7 @@ const floors = `
 3.3  force
 3.5  grip  airpath  fuelling
 4    reconstruct
-5    health  sim/...  fitcar/...  compare
+5    health  sim/...  fitcar/...  compare  setup
 6    plan  forecast  ledger  sizing  life
 6.5  surface
 7    store/...  report

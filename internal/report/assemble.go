@@ -9,6 +9,7 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
 	"traplight/internal/pass"
+	"traplight/internal/setup"
 	"traplight/internal/trace"
 )
 
@@ -16,11 +17,12 @@ import (
 type Source struct {
 	Log    *logfile.Log
 	Set    *dictionary.Set
-	Sheet  *car.Sheet   // the car as it stood for this log
-	Passes []*pass.Pass // in time order
-	Notes  []string     // the reconstruction's, a sentence each
-	Health []*Health    // by pass; nil or shorter where nothing was judged
-	Ledger [][]Ledger   // by pass; nil or shorter where no account was made
+	Sheet  *car.Sheet        // the car as it stood for this log
+	Passes []*pass.Pass      // in time order
+	Notes  []string          // the reconstruction's, a sentence each
+	Health []*Health         // by pass; nil or shorter where nothing was judged
+	Ledger [][]Ledger        // by pass; nil or shorter where no account was made
+	Setup  [][]setup.Setting // by pass; nil or shorter where nobody looked
 }
 
 // Options say what to leave out.
@@ -76,6 +78,10 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 			}
 			if k < len(s.Health) {
 				out.Health = s.Health[k]
+			}
+			out.Setup = []Setting{}
+			if k < len(s.Setup) {
+				out.Setup = Settings(s.Setup[k])
 			}
 			if k < len(s.Ledger) && s.Ledger[k] != nil {
 				out.Ledger = s.Ledger[k]

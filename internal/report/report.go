@@ -40,32 +40,33 @@ type Channel struct {
 
 // Pass is one run from a standing start.
 type Pass struct {
-	File         string   `json:"file" jsonschema:"the log it lies in"`
-	Car          string   `json:"car" jsonschema:"the car's name from its sheet"`
-	Index        int      `json:"index" jsonschema:"number within that log from 0, in time order"`
-	LaunchS      *float64 `json:"launch_s" jsonschema:"s, log's own clock: first movement for good, past 0.1 m/s"`
-	LaunchSDS    *float64 `json:"launch_sd_s" jsonschema:"s, standard deviation"`
-	RolloutS     *float64 `json:"rollout_s" jsonschema:"s, log's own clock: the rollout has been covered"`
-	RolloutSDS   *float64 `json:"rollout_sd_s" jsonschema:"s"`
-	FinishS      *float64 `json:"finish_s" jsonschema:"s, log's own clock: at the strip's length; null when it was not reached"`
-	FinishSDS    *float64 `json:"finish_sd_s" jsonschema:"s"`
-	LiftS        *float64 `json:"lift_s" jsonschema:"s, log's own clock: start of the final lift; null when the log ends before"`
-	Complete     bool     `json:"complete" jsonschema:"the line was reached without giving up"`
-	DistanceM    *float64 `json:"distance_m" jsonschema:"m, the strip's length"`
-	Splits       []Split  `json:"splits"`
-	Trap         *Trap    `json:"trap"`
-	TrapIfNoLift *Trap    `json:"trap_if_no_lift" jsonschema:"what the trap would have read without the lift before the line; null when there was none"`
-	Gears        []Gear   `json:"gears"`
-	Shifts       []Shift  `json:"shifts"`
-	Power        *Power   `json:"power"`
-	Air          *Air     `json:"air"`
-	Grip         *Grip    `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
-	Ledger       []Ledger `json:"ledger"`
-	Health       *Health  `json:"health"`
-	AirPath      *AirPath `json:"air_path"`
-	Fuel         *Fuel    `json:"fuel"`
-	Sensors      []string `json:"sensors" jsonschema:"what was learnt of the sensors, a sentence each"`
-	Notes        []string `json:"notes" jsonschema:"this pass's part of the report's notes"`
+	File         string    `json:"file" jsonschema:"the log it lies in"`
+	Car          string    `json:"car" jsonschema:"the car's name from its sheet"`
+	Index        int       `json:"index" jsonschema:"number within that log from 0, in time order"`
+	LaunchS      *float64  `json:"launch_s" jsonschema:"s, log's own clock: first movement for good, past 0.1 m/s"`
+	LaunchSDS    *float64  `json:"launch_sd_s" jsonschema:"s, standard deviation"`
+	RolloutS     *float64  `json:"rollout_s" jsonschema:"s, log's own clock: the rollout has been covered"`
+	RolloutSDS   *float64  `json:"rollout_sd_s" jsonschema:"s"`
+	FinishS      *float64  `json:"finish_s" jsonschema:"s, log's own clock: at the strip's length; null when it was not reached"`
+	FinishSDS    *float64  `json:"finish_sd_s" jsonschema:"s"`
+	LiftS        *float64  `json:"lift_s" jsonschema:"s, log's own clock: start of the final lift; null when the log ends before"`
+	Complete     bool      `json:"complete" jsonschema:"the line was reached without giving up"`
+	DistanceM    *float64  `json:"distance_m" jsonschema:"m, the strip's length"`
+	Splits       []Split   `json:"splits"`
+	Trap         *Trap     `json:"trap"`
+	TrapIfNoLift *Trap     `json:"trap_if_no_lift" jsonschema:"what the trap would have read without the lift before the line; null when there was none"`
+	Gears        []Gear    `json:"gears"`
+	Shifts       []Shift   `json:"shifts"`
+	Power        *Power    `json:"power"`
+	Air          *Air      `json:"air"`
+	Grip         *Grip     `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
+	Ledger       []Ledger  `json:"ledger"`
+	Health       *Health   `json:"health"`
+	AirPath      *AirPath  `json:"air_path"`
+	Fuel         *Fuel     `json:"fuel"`
+	Setup        []Setting `json:"setup" jsonschema:"with which settings it was run"`
+	Sensors      []string  `json:"sensors" jsonschema:"what was learnt of the sensors, a sentence each"`
+	Notes        []string  `json:"notes" jsonschema:"this pass's part of the report's notes"`
 }
 
 // Split is a mark on the strip.

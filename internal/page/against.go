@@ -80,6 +80,16 @@ func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float
 	_, torque := wheelTorque(p)
 	half := int(math.Round(0.05 / m.Step))
 	smooth := mean(m.A, half)
+	// boost comes back after a shift at about one engine speed: that would only draw knots
+	const back = 0.3 // s
+	shifting := func(t float64) bool {
+		for _, k := range p.Shifts {
+			if t >= k.Start.Value-0.05 && t <= k.End.Value+back {
+				return true
+			}
+		}
+		return false
+	}
 	type dot struct{ x, a, o float64 }
 	var dots []dot
 	nan := math.NaN()
@@ -99,7 +109,7 @@ func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float
 		case ByRoadSpeed:
 			d.x = w.Of(quantity.DimSpeed, m.V[i])
 		case ByEngineSpeed:
-			if p.Force != nil && i < len(p.Force.EngineSpeed) && full {
+			if p.Force != nil && i < len(p.Force.EngineSpeed) && full && !shifting(t) {
 				d.x = p.Force.EngineSpeed[i] * 30 / math.Pi
 			}
 		}

@@ -67,7 +67,8 @@ func (w World) SI(d Dimension, x float64) float64 { return w.of(d).SI(x) }
 
 // Parts gives the pieces of a printed value: the number, its standard deviation
 // ("" when sd is zero or not finite) and the unit. si and sd are in the SI unit
-// of the dimension. The number has the digits that sd supports.
+// of the dimension. The number has the digits that sd supports, but of times and
+// speeds no more than people read: a thousandth of a second, a hundredth of a mph.
 func (w World) Parts(d Dimension, si, sd float64) (number, spread, unit string) {
 	u := w.of(d)
 	s := math.Abs(sd / u.Factor)
@@ -75,8 +76,14 @@ func (w World) Parts(d Dimension, si, sd float64) (number, spread, unit string) 
 		return fixed(u.Of(si), u.decimals), "", u.symbol()
 	}
 	n := supported(s)
+	if most, ok := readable[d]; ok && n > most {
+		n, s = most, max(s, math.Pow(10, -float64(most)))
+	}
 	return fixed(u.Of(si), n), fixed(s, n), u.symbol()
 }
+
+// readable are the most decimals that are printed of a dimension.
+var readable = map[Dimension]int{DimTime: 3, DimSpeed: 2}
 
 // symbol leaves out what a reader takes for granted.
 func (u worldUnit) symbol() string {

@@ -12,7 +12,7 @@ import (
 )
 
 const (
-	draws = 120 // a multiple of the usual ensemble's twelve members
+	draws = 96 // a multiple of twelve, of which the ensemble usually has members
 	nodes = 5   // along each setting
 	cubic = 4   // nodes of one piece
 	reach = 2   // gears further apart than this hardly touch each other

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 
 	"traplight/internal/compare"
+	"traplight/internal/life"
 	"traplight/internal/report"
 	"traplight/internal/store"
 	"traplight/internal/store/inbox"
@@ -58,9 +59,10 @@ func (s *Server) endpoints() []endpoint {
 		{"GET", "/api/v1/forecasts", "forecasts as they were written down", []string{"planned"}, "", []Foretold{}, s.apiForecasts},
 		{"POST", "/api/v1/cars/{car}/coming", "what a pass with these settings will bring, in full; nothing is written down. 202 while the car is being fitted", nil, "application/x-www-form-urlencoded", Live{}, s.coming},
 		{"POST", "/api/v1/cars/{car}/guess", "the same at once, from a surface fitted to the full forecast. 202 while it is being made", nil, "application/x-www-form-urlencoded", Live{}, s.guess},
+		{"GET", "/api/v1/cars/{car}/parts", "what the car's parts have endured, all SI, as `traplight parts --json` prints it. 202 while it is being counted", nil, "", life.Result{}, s.apiParts},
 		{"POST", "/api/v1/logs", "take logs, sheets and notes in", nil, "multipart/form-data", Started{}, s.takeIn},
 		{"GET", "/api/v1/jobs/{id}", "how far work has come", nil, "", Job{}, s.apiWork},
-		{"POST", "/api/v1/check", "check the text of a car sheet; nothing is kept", nil, "text/plain", Checked{}, s.apiCheck},
+		{"POST", "/api/v1/check", "check the text of a car sheet, or with kind=parts of a parts file; nothing is kept", []string{"kind"}, "text/plain", Checked{}, s.apiCheck},
 	}
 }
 
@@ -177,6 +179,9 @@ func (s *Server) apiCheck(w http.ResponseWriter, r *http.Request) error {
 	if _, err := b.ReadFrom(http.MaxBytesReader(w, r.Body, 1<<20)); err != nil {
 		return err
 	}
+	if r.URL.Query().Get("kind") == "parts" {
+		return writeJSON(w, r, http.StatusOK, Checked{append([]string{}, checkParts(b.String())...)})
+	}
 	return writeJSON(w, r, http.StatusOK, Checked{append([]string{}, checkSheet("car.toml", b.String())...)})
 }
 
@@ -215,6 +220,8 @@ func (s *Server) Watch(ctx context.Context, folders []string) error {
 		if len(logs) == 0 {
 			return
 		}
+		s.gate.RLock()
+		defer s.gate.RUnlock()
 		if _, err := s.jobs.start("reading "+filepath.Base(logs[0]), s.intake(logs, "")); err != nil {
 			s.opt.Log.Error("watched folder", "error", err)
 		}

@@ -46,7 +46,7 @@ func browser(t *testing.T) context.Context {
 	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(cancel)
-	ctx, end := context.WithTimeout(ctx, 9*time.Minute)
+	ctx, end := context.WithTimeout(ctx, 12*time.Minute)
 	t.Cleanup(end)
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Skipf("the browser does not start: %v", err)
@@ -131,7 +131,7 @@ func (b *reader) js(expression string) string {
 // until waits for an expression to be true.
 func (b *reader) until(what, expression string) {
 	b.t.Helper()
-	end := time.Now().Add(2 * time.Minute)
+	end := time.Now().Add(4 * time.Minute)
 	for time.Now().Before(end) {
 		// While a page changes, there is nothing to evaluate in.
 		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`String(!!(`+expression+`))`)); err == nil && v == "true" {
@@ -363,6 +363,15 @@ func TestInBrowser(t *testing.T) {
 	b.check("a wrong sheet")
 	b.picture("car-wrong")
 	keyboard(b)
+	b.open("/cars/Marl/parts")
+	b.js(`document.querySelector("form[data-sheet]").submit(); ""`)
+	b.until("the parts counted", `document.querySelector("table.parts")`)
+	b.both("parts", "/cars/Marl/parts")
+	b.both("trends", "/cars/Marl/trends")
+	b.both("record", "/record")
+	b.both("strips", "/strips?kind=strip")
+	b.both("backup", "/keep")
+	b.both("compare-road-speed", "/compare?pass=marl-2033-06-11-1&pass="+name+"&by=road+speed")
 
 	// Reload and restart: the same address, the same page.
 	address := "/passes/" + name

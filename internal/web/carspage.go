@@ -195,6 +195,11 @@ func checkSheet(file, text string) []string {
 			return []string{`The sheet needs a name = "...".`}
 		}
 	}
+	return linesOf(file, err)
+}
+
+// linesOf turns the complaints about a file into sentences.
+func linesOf(file string, err error) []string {
 	if err == nil {
 		return nil
 	}

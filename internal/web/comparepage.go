@@ -170,7 +170,7 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 			cell := ""
 			if o := find(k, l.Cause); o != nil {
 				n, spread, _ := w.Parts(quantity.DimSpeed, *o.SpeedMps, or(o.SDMps))
-				if cell = n; spread != "" {
+				if cell = strings.Replace(n, "-", "−", 1); spread != "" {
 					cell += " ± " + spread
 				}
 			}

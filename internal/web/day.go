@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+	"strings"
 
+	"traplight/internal/app"
 	"traplight/internal/forecast"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
@@ -25,6 +27,8 @@ type dayView struct {
 	Cars         []store.Car
 	Plans        []planLine
 	Car          string
+	Air          string // at the pass run last
+	Left         int    // passes still possible, as the notes say; 0 not known
 }
 
 type dayRow struct {
@@ -86,8 +90,43 @@ func (s *Server) day(w http.ResponseWriter, r *http.Request) error {
 		v.Answer += ", the pass run last: " + last.Word + "."
 	}
 	v.Plans = s.plansOf(ctx, r, forecasts, all)
+	if n := len(v.Rows); n > 0 && v.Next == "" {
+		if err := s.airNow(r, &v, v.Rows[n-1].Pass); err != nil {
+			return err
+		}
+	}
 	f.Body, f.Car = v, v.Car
 	return s.show(w, r, "day", f, "")
+}
+
+// airNow tells the air of the pass run last, until someone states what it is now.
+func (s *Server) airNow(r *http.Request, v *dayView, p store.Pass) error {
+	ctx := r.Context()
+	notes, err := s.shop.notes(ctx)
+	if err != nil {
+		return err
+	}
+	v.Left = app.PassesLeft(notes, p.File, p.Number)
+	rep, _, err := s.shop.report(ctx, p.SHA256)
+	if err != nil || p.Number >= len(rep.Passes) || rep.Passes[p.Number].Air == nil {
+		return nil // a pass without air has none to tell
+	}
+	a, w := rep.Passes[p.Number].Air, s.world(r, p.Car)
+	var said []string
+	if a.Temperature != nil {
+		said = append(said, fmt.Sprintf("%.0f %s", w.Of(quantity.DimTemperature, *a.Temperature), w.Unit(quantity.DimTemperature).Symbol))
+	}
+	if a.Pressure != nil {
+		said = append(said, fmt.Sprintf("%.0f hPa", *a.Pressure/100))
+	}
+	if a.Humidity != nil {
+		said = append(said, percent(*a.Humidity)+" humidity")
+	}
+	if a.DensityAltitude != nil {
+		said = append(said, fmt.Sprintf("density altitude %s", whole(w, quantity.DimLength, *a.DensityAltitude)))
+	}
+	v.Air = strings.Join(said, ", ")
+	return nil
 }
 
 func dateOf(p store.Pass) string { return p.RunAt[:min(10, len(p.RunAt))] }
@@ -166,7 +205,15 @@ func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store
 			continue
 		}
 		w := s.world(r, f.Car)
-		out = append(out, planLine{f.Car, f.Planned, foretell(w, a)})
+		words := foretell(w, a)
+		var c struct {
+			Left  int     `json:"passes_left"`
+			Today float64 `json:"chance_in_passes_left"`
+		}
+		if json.Unmarshal(f.Body, &c) == nil && c.Left > 1 && c.Today > 0 {
+			words = strings.TrimSuffix(words, ".") + fmt.Sprintf(", in the %d passes left today %s.", c.Left, percent(c.Today))
+		}
+		out = append(out, planLine{f.Car, f.Planned, words})
 	}
 	return out
 }

@@ -132,6 +132,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	}
 	all, missing := s.shop.ticks(ctx, p.Car, p.Name)
 	v.Missing, v.Ticked = missing, len(all)-len(missing)
+	v.Due, _ = s.dueLines(ctx, p.Car)
 	if err := s.marks(ctx, v, world); err != nil {
 		return nil, err
 	}

@@ -33,6 +33,9 @@ type passView struct {
 	NextLine     string
 	NextID       string
 	UsedLine     string
+	Due          []string // parts that are due or to be looked at
+	Parts        bool     // parts are written down
+	Counting     string   // the work that counts them; "" when none goes on
 	DrawTrouble  string
 	Accounting   string // the work that makes the ledger; "" when none goes on
 	Before, Next string // neighbouring passes of the car
@@ -93,6 +96,13 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 	}
 	v.neighbours(mates)
 	v.used(mates)
+	if v.Due, v.Counting = s.dueLines(ctx, p.Car); len(v.Due) > 0 {
+		v.UsedLine = sentence(v.Due[0])
+		if n := len(v.Due); n > 1 {
+			v.UsedLine = fmt.Sprintf("%d parts want work or a look.", n)
+		}
+	}
+	v.Parts = s.shop.partsText(ctx, p.Car) != ""
 	_, missing := s.shop.ticks(ctx, p.Car, p.Name)
 	v.Missed = missing
 	return v, s.nextLine(ctx, r, v, mates)

@@ -12,6 +12,7 @@ import (
 	"net"
 	"net/http"
 	"strings"
+	"sync"
 	"time"
 
 	"traplight/internal/app"
@@ -53,6 +54,9 @@ type Server struct {
 	views *views
 	names map[string]asset // by address
 	root  http.Handler
+
+	gate sync.RWMutex // held for writing while the store is exchanged
+	own  *app.Shop    // the store of a restored backup, which the server closes itself
 }
 
 // New makes a server over an open shop.
@@ -80,7 +84,12 @@ func New(o Options) (*Server, error) {
 }
 
 // Close ends the work that goes on.
-func (s *Server) Close() { s.jobs.close() }
+func (s *Server) Close() {
+	s.jobs.close()
+	if s.own != nil {
+		s.own.Close()
+	}
+}
 
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.root.ServeHTTP(w, r) }
@@ -112,6 +121,8 @@ func (s *Server) routes() *http.ServeMux {
 	m := http.NewServeMux()
 	do := func(pattern string, h handler) {
 		m.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
+			s.gate.RLock()
+			defer s.gate.RUnlock()
 			if err := h(w, r); err != nil {
 				s.fail(w, r, err)
 			}
@@ -138,6 +149,15 @@ func (s *Server) routes() *http.ServeMux {
 	do("GET /cars/{car}/round", s.round)
 	do("POST /cars/{car}/round", s.saveRound)
 	do("POST /cars/{car}/round/list", s.saveRoundList)
+	do("GET /cars/{car}/parts", s.parts)
+	do("POST /cars/{car}/parts", s.saveParts)
+	do("GET /cars/{car}/trends", s.trends)
+	do("GET /strips", s.strips)
+	do("POST /strips", s.saveStrip)
+	do("GET /record", s.record)
+	do("GET /keep", s.keep)
+	do("POST /backup", s.backup)
+	do("POST /restore", s.restore)
 	do("GET /logs/{sum}/channels", s.channels)
 	do("POST /logs/{sum}/channels", s.settleChannels)
 	do("POST /look", s.look)

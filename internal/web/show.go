@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -39,7 +40,7 @@ type views struct {
 	byName map[string]*template.Template
 }
 
-var viewNames = []string{"enter", "trouble", "day", "work", "pass", "notes", "compare", "cars", "car", "channels", "next", "card", "round"}
+var viewNames = []string{"enter", "trouble", "day", "work", "pass", "notes", "compare", "cars", "car", "channels", "next", "card", "round", "parts", "trends", "record", "strips", "keep"}
 
 func loadViews(s *Server) (*views, error) {
 	v := &views{map[string]*template.Template{}}
@@ -207,6 +208,13 @@ func (s *Server) units(r *http.Request) string {
 func (s *Server) world(r *http.Request, car string) quantity.World {
 	return report.World(s.units(r), s.shop.unitsOf(r.Context(), car))
 }
+
+func number0(n int) string { return strconv.Itoa(n) }
+
+func digits1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+
+// signed1 has a true minus sign.
+func signed1(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }
 
 // clockOf is the time of day of a moment as kept in the store.
 func clockOf(at string) string {

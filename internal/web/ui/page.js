@@ -108,7 +108,7 @@ if (sheet) {
   let timer;
   const check = async () => {
     try {
-      const r = await ask("/api/v1/check", { method: "POST", body: sheet.value, headers: { ...json.headers, "Content-Type": "text/plain" } });
+      const r = await ask("/api/v1/check" + (sheet.form.dataset.sheet ? "?kind=" + sheet.form.dataset.sheet : ""), { method: "POST", body: sheet.value, headers: { ...json.headers, "Content-Type": "text/plain" } });
       out.replaceChildren();
       if (r.wrong.length === 0) {
         out.textContent = "Every line is understood.";
@@ -156,9 +156,8 @@ if (round) {
 
 document.querySelector("[data-print]")?.addEventListener("click", () => print());
 
-// What is still being worked out is shown when it is there, unless the reader is busy.
-const wait = document.querySelector("[data-wait]");
-if (wait) {
+// What is still being worked out is shown when it is there.
+for (const wait of document.querySelectorAll("[data-wait]")) {
   const at = setInterval(async () => {
     try {
       const j = await ask("/api/v1/jobs/" + wait.dataset.wait);
@@ -166,8 +165,9 @@ if (wait) {
       clearInterval(at);
       const text = await (await fetch(location.href)).text();
       const fresh = new DOMParser().parseFromString(text, "text/html");
-      const id = "[aria-labelledby=" + wait.closest("section").getAttribute("aria-labelledby") + "]";
-      document.querySelector(id).replaceWith(fresh.querySelector(id));
+      const section = wait.closest("section");
+      const id = "[aria-labelledby=" + section.getAttribute("aria-labelledby") + "]";
+      section.replaceWith(fresh.querySelector(id));
     } catch {
       clearInterval(at);
     }

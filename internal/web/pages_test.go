@@ -1,0 +1,218 @@
+package web_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"mime/multipart"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"traplight/internal/life"
+	"traplight/internal/store"
+	"traplight/internal/web"
+)
+
+// stocked is a server over the first two passes of the invented day.
+func stocked(t *testing.T) (*server, string) {
+	t.Helper()
+	dir, logs := demoShop(t)
+	at := filepath.Join(t.TempDir(), "store")
+	s := serve(t, at)
+	if j := add(t, s, filepath.Join(dir, "passes.toml"), filepath.Join(dir, "car_marl.toml"), logs[0], logs[1]); j.Error != "" {
+		t.Fatal(j.Error)
+	}
+	return s, at
+}
+
+func post(s http.Handler, path string, v url.Values) (int, string) {
+	body, kind := form(v)
+	w := ask(s, "POST", path, body, kind)
+	return w.Code, w.Body.String()
+}
+
+// TestShopPages goes through parts, trends, strips, the record of forecasts, backup and
+// restore.
+func TestShopPages(t *testing.T) {
+	s, _ := stocked(t)
+	page := func(path, want string) string {
+		t.Helper()
+		w := ask(s, "GET", path, nil)
+		if w.Code != 200 || !strings.Contains(w.Body.String(), want) {
+			t.Errorf("%s: %d, want %q in it", path, w.Code, want)
+		}
+		return w.Body.String()
+	}
+	page("/cars/Marl/parts", "No parts are written down yet")
+	if code, text := post(s, "/cars/Marl/parts", url.Values{"text": {"[[part]]\nserial = \"C-1\"\ndue_pases = 1\n"}}); code != 422 || !strings.Contains(text, "due_passes") {
+		t.Errorf("a wrong key: %d", code)
+	}
+	if code, _ := post(s, "/cars/Marl/parts", url.Values{"text": {"[[part]]\nserial = \"C-1\"\nname = \"clutch\"\ninstalled = 2033-01-01\ndue_passes = 2\n"}}); code != 303 {
+		t.Fatalf("parts: %d", code)
+	}
+	w := ask(s, "GET", "/api/v1/cars/Marl/parts", nil)
+	if w.Code == http.StatusAccepted {
+		var started web.Started
+		if err := json.Unmarshal(w.Body.Bytes(), &started); err != nil {
+			t.Fatal(err)
+		}
+		waitFor(t, s, started.Job)
+		w = ask(s, "GET", "/api/v1/cars/Marl/parts", nil)
+	}
+	var counted life.Result
+	if err := json.Unmarshal(w.Body.Bytes(), &counted); err != nil || len(counted.Parts) != 1 || counted.Parts[0].Passes != 6 {
+		// four passes of the notes have no log and count all the same
+		t.Errorf("counted: %v %s", err, w.Body)
+	}
+	page("/cars/Marl/parts", "is due")
+	page("/cars/Marl/trends", "in the last pass")
+	page("/cars/Marl/trends?of=peak+wheel+power", "Peak wheel power")
+	page("/record", "No forecast has met its pass yet")
+
+	page("/strips", "to stop in")
+	if code, text := post(s, "/strips", url.Values{"kind": {"strip"}, "text": {"id = \"plain\"\nlenght_m = 800\n"}}); code != 422 || !strings.Contains(text, "length_m") {
+		t.Errorf("a strip with a wrong key: %d", code)
+	}
+	if code, _ := post(s, "/strips", url.Values{"kind": {"pass"}, "text": {"id = \"x\"\n"}}); code != 422 {
+		t.Errorf("a pass kept as a strip: %d", code)
+	}
+
+	backup := ask(s, "POST", "/backup", nil)
+	if backup.Code != 200 || backup.Header().Get("Content-Type") != "application/zip" || backup.Body.Len() < 10_000 {
+		t.Fatalf("the backup: %d, %d bytes", backup.Code, backup.Body.Len())
+	}
+	if code, _ := post(s, "/passes/marl-2033-06-11-2/remove", nil); code != 303 {
+		t.Fatal("a pass is not removed")
+	}
+	if w := restore(t, s, backup.Body.Bytes()); w != 200 {
+		t.Fatalf("restoring: %d", w)
+	}
+	page("/passes/marl-2033-06-11-2", "What happened")
+	if w := restore(t, s, []byte("no backup")); w != 422 {
+		t.Errorf("restoring nonsense: %d", w)
+	}
+	page("/", "marl-2033-06-11-2")
+}
+
+func restore(t *testing.T, s http.Handler, data []byte) int {
+	t.Helper()
+	var b bytes.Buffer
+	m := multipart.NewWriter(&b)
+	f, err := m.CreateFormFile("file", "backup.zip")
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Write(data)
+	m.Close()
+	return ask(s, "POST", "/restore", &b, func(r *http.Request) { r.Header.Set("Content-Type", m.FormDataContentType()) }).Code
+}
+
+// TestNextPass works a pass out as the page does, and holds what it forbids: no card with
+// a strip too short to stop in.
+func TestNextPass(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a fit takes seconds")
+	}
+	dir, logs := demoShop(t)
+	notes, err := os.ReadFile(filepath.Join(dir, "passes.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	short := filepath.Join(t.TempDir(), "passes.toml")
+	if err := os.WriteFile(short, bytes.Replace(notes, []byte("shut_down_m = 1700"), []byte("shut_down_m = 900"), 1), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, filepath.Join(t.TempDir(), "store"))
+	if j := add(t, s, append([]string{short, filepath.Join(dir, "car_marl.toml")}, logs[:3]...)...); j.Error != "" {
+		t.Fatal(j.Error)
+	}
+	set := url.Values{"boost": {"9.9", "15.1", "23.2", "34.1"}, "shift": {"7700", "7750", "7800"}, "barometer": {"1000.4"}, "air": {"74"}}
+	live := comingOf(t, s, "coming", set)
+	if !live.Full || live.P05 >= live.P50 || live.P50 >= live.P95 || live.P50 < 150 || live.P50 > 230 || live.Range == nil || len(live.Range.Boost) != 4 {
+		t.Errorf("%+v", live)
+	}
+	if !strings.Contains(live.Refused, "2953 ft") {
+		t.Errorf("the strip has 900 m; the refusal says %q", live.Refused)
+	}
+	set.Set("do", "card")
+	body, kind := form(set)
+	w := ask(s, "POST", "/cars/Marl/next", body, kind, func(r *http.Request) { r.Header.Set("Accept", "application/json") })
+	var started web.Started
+	if err := json.Unmarshal(w.Body.Bytes(), &started); err != nil {
+		t.Fatal(err, w.Body)
+	}
+	j := waitFor(t, s, started.Job)
+	if j.Error != "" || !strings.Contains(j.Goto, "/next?id=") {
+		t.Fatalf("%+v", j)
+	}
+	if page := ask(s, "GET", j.Goto, nil).Body.String(); !strings.Contains(page, "No card.") || !strings.Contains(page, "2953 ft") {
+		t.Error("the page does not say why there is no card")
+	}
+	if w := ask(s, "GET", strings.Replace(strings.Replace(j.Goto, "/next?id=", "/card/", 1), "%20", " ", -1), nil); w.Code != 409 {
+		t.Errorf("a card all the same: %d", w.Code)
+	}
+	for _, bad := range []string{"", "many"} {
+		set["boost"][0] = bad
+		if code, _ := post(s, "/api/v1/cars/Marl/coming", set); code != 422 {
+			t.Errorf("boost %q: %d", bad, code)
+		}
+	}
+}
+
+// TestStandDown: no card after stand down before an inspection is entered.
+func TestStandDown(t *testing.T) {
+	s, _ := stocked(t)
+	ctx := context.Background()
+	p, err := s.shop.FindOne(ctx, "marl-2033-06-11-2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := s.shop.Result(ctx, p.SHA256)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := &store.Analysis{Report: res.Report, Inputs: res.Inputs, Car: p.Car, Passes: []store.PassRow{{
+		NoteKey: p.NoteKey, Event: p.Event, RunAt: p.RunAt, Launch: p.Launch, Complete: true, TrapSpeed: p.TrapSpeed, Verdict: "stand down",
+	}}}
+	if err := s.shop.PutResult(ctx, p.SHA256, a); err != nil {
+		t.Fatal(err)
+	}
+	page := ask(s, "GET", "/cars/Marl/next", nil).Body.String()
+	if !strings.Contains(page, "Stand down was said of") || !strings.Contains(page, "What was inspected") {
+		t.Error("after stand down the page does not ask for an inspection")
+	}
+	if code, _ := post(s, "/passes/"+p.Name+"/inspection", url.Values{"found": {" "}}); code != 422 {
+		t.Errorf("an empty inspection: %d", code)
+	}
+	body, kind := form(url.Values{"found": {"plugs read, oil filter cut open: clean"}, "by": {"the crew"}, "back": {"/cars/Marl/next"}})
+	if w := ask(s, "POST", "/passes/"+p.Name+"/inspection", body, kind); w.Code != 303 || w.Header().Get("Location") != "/cars/Marl/next" {
+		t.Errorf("the inspection: %d to %s", w.Code, w.Header().Get("Location"))
+	}
+	if page := ask(s, "GET", "/cars/Marl/next", nil).Body.String(); strings.Contains(page, "Stand down was said of") {
+		t.Error("after the inspection there is still no card")
+	}
+}
+
+// comingOf asks until the work behind it is done.
+func comingOf(t *testing.T, s http.Handler, what string, set url.Values) web.Live {
+	t.Helper()
+	for range 5 {
+		code, text := post(s, "/api/v1/cars/Marl/"+what, set)
+		var l web.Live
+		if err := json.Unmarshal([]byte(text), &l); err != nil || code >= 300 {
+			t.Fatalf("%d %s", code, text)
+		}
+		if l.Ready {
+			return l
+		}
+		if j := waitFor(t, s, l.Job); j.Error != "" {
+			t.Fatal(j.Error)
+		}
+	}
+	t.Fatal("it is never ready")
+	return web.Live{}
+}

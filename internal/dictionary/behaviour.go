@@ -42,7 +42,12 @@ func look(values []float64) behaviour {
 		}
 		prev = v
 		b.n++
-		b.min, b.max = min(b.min, v), max(b.max, v)
+		if v < b.min {
+			b.min = v
+		}
+		if v > b.max {
+			b.max = v
+		}
 		if b.whole && v != math.Trunc(v) {
 			b.whole = false
 		}

@@ -283,23 +283,37 @@ func (s *scratch) positions(parts, n int) {
 // the time that was held, while a slow quantity that was printed in steps moves
 // by one step of the print. Repeats at the ends of the range do not count.
 func (s *scratch) catchesUp(v []float64, cells []int, print float64) bool {
-	low, high := math.Inf(1), math.Inf(-1)
+	low, high := v[cells[0]], v[cells[0]]
 	for _, c := range cells {
-		low, high = min(low, v[c]), max(high, v[c])
+		if x := v[c]; x < low {
+			low = x
+		} else if x > high {
+			high = x
+		}
 	}
-	repeats, moving, run := 0, 0, 0
+	repeats, moving := 0, 0
+	for k := 1; k < len(cells); k++ {
+		if a := v[cells[k-1]]; a != low && a != high {
+			moving++
+			if a == v[cells[k]] {
+				repeats++
+			}
+		}
+	}
+	if moving < 50 || 10*repeats < 4*moving {
+		return false
+	}
 	s.after, s.adjacent = roomFor(s.after, len(cells)), roomFor(s.adjacent, len(cells))
 	after, adjacent := s.after, s.adjacent
+	run := 0
 	for k := 1; k < len(cells); k++ {
 		a, b := v[cells[k-1]], v[cells[k]]
 		if a == low || a == high {
 			run = 0
 			continue
 		}
-		moving++
 		switch {
 		case a == b:
-			repeats++
 			run++
 			continue
 		case run >= 2:
@@ -309,7 +323,7 @@ func (s *scratch) catchesUp(v []float64, cells []int, print float64) bool {
 		}
 		run = 0
 	}
-	if moving < 50 || 10*repeats < 4*moving || len(after) < 10 {
+	if len(after) < 10 {
 		return false
 	}
 	slices.Sort(after)

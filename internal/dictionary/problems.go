@@ -85,7 +85,7 @@ func isSensor(q quantity.Name) bool {
 // constant finds a channel that should move and never does.
 func (c *Channel) constant() {
 	v, t := c.Trace.V, c.Trace.T
-	if slices.Min(v) != slices.Max(v) || t[len(t)-1]-t[0] < 5 || mayRest(c.Quantity, v[0]) || !isSensor(c.Quantity) {
+	if low, high := extremes(v); low != high || t[len(t)-1]-t[0] < 5 || mayRest(c.Quantity, v[0]) || !isSensor(c.Quantity) {
 		return
 	}
 	switch c.Quantity {
@@ -101,7 +101,7 @@ func (c *Channel) constant() {
 // shows one value.
 func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	v, t := c.Trace.V, c.Trace.T
-	low, high := slices.Min(v), slices.Max(v)
+	low, high := extremes(v)
 	if low == high {
 		return
 	}
@@ -165,6 +165,19 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	c.leaveOut(bad)
 }
 
+// extremes are the smallest and the greatest of readings, none of which is NaN.
+func extremes(v []float64) (low, high float64) {
+	low, high = v[0], v[0]
+	for _, x := range v {
+		if x < low {
+			low = x
+		} else if x > high {
+			high = x
+		}
+	}
+	return low, high
+}
+
 // mayRest says whether a constant value is a natural rest of the quantity.
 func mayRest(q quantity.Name, v float64) bool {
 	switch quantity.DimensionOf(q) {
@@ -203,7 +216,7 @@ func (c *Channel) saturated(clock trace.Clock) {
 		return
 	}
 	v, t := c.Trace.V, c.Trace.T
-	high := slices.Max(v)
+	_, high := extremes(v)
 	again := 0
 	for i := 1; i < len(v); i++ {
 		if v[i] == v[i-1] && v[i] != high {
@@ -260,7 +273,8 @@ func (c *Channel) spikes(clock trace.Clock) {
 	if sd == 0 {
 		return
 	}
-	span := slices.Max(v) - slices.Min(v)
+	low, high := extremes(v)
+	span := high - low
 	var bad []stretch
 	for i := 1; i+1 < len(v); i++ {
 		near := math.Abs(v[i+1] - v[i-1])

@@ -30,10 +30,11 @@ const (
 
 // relate settles units, signs and axes across channels.
 func relate(set *Set) {
-	ref, how := referenceSpeed(set)
+	way := positionSpeed(set)
+	ref, how := referenceSpeed(set, way)
 	if ref.Len() > 10 {
 		settleSpeeds(set, ref, how)
-		ref, how = referenceSpeed(set)
+		ref, _ = referenceSpeed(set, way)
 	}
 	if ref.Len() > 10 {
 		settleAcceleration(set, ref)
@@ -50,10 +51,10 @@ func isSpeed(q quantity.Name) bool {
 }
 
 // referenceSpeed is the speed, m/s, that others are held against, and whence it
-// is: positions, else a speed whose unit the file tells.
-func referenceSpeed(set *Set) (trace.Trace, string) {
-	if p := positionSpeed(set); p.Len() > 20 && top(p) > 5 {
-		return p, "the positions"
+// is: that along the positions, way, else a speed whose unit the file tells.
+func referenceSpeed(set *Set, way trace.Trace) (trace.Trace, string) {
+	if way.Len() > 20 && top(way) > 5 {
+		return way, "the positions"
 	}
 	var best *Channel
 	for i := range set.Channels {

@@ -3,6 +3,7 @@ package dictionary
 import (
 	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -150,9 +151,33 @@ func wholeNumber(s string) (int, bool) {
 	return n, true
 }
 
-// understand looks a token up: whole, as a compound, by its beginning, with one
-// wrong letter.
+// understood remembers tokens that were looked up; logs repeat them.
+var understood struct {
+	sync.Mutex
+	words map[string][]word
+}
+
+// mostUnderstood is how many tokens are remembered.
+const mostUnderstood = 4096
+
+// understand looks a token up, once.
 func understand(f string) []word {
+	understood.Lock()
+	defer understood.Unlock()
+	if ws, ok := understood.words[f]; ok {
+		return ws
+	}
+	if n := len(understood.words); n == 0 || n >= mostUnderstood {
+		understood.words = map[string][]word{}
+	}
+	ws := lookUp(f)
+	understood.words[f] = ws
+	return ws
+}
+
+// lookUp looks for a token whole, as a compound, by its beginning, with one wrong
+// letter.
+func lookUp(f string) []word {
 	dict := folded()
 	if e, ok := dict[f]; ok {
 		return []word{{text: f, senses: e.senses, number: -1}}

@@ -380,12 +380,31 @@ func (r *Result) prepare(p *Problem) {
 func (r *Result) at(t float64) (x, v, a float64) {
 	i, u := r.sp.locate(t)
 	wx, wv, wa := r.sp.weights(u)
+	c := r.four(i)
+	return dot4(wx, c[:]), dot4(wv, c[:]), dot4(wa, c[:])
+}
+
+// speedAt is the speed of at alone.
+func (r *Result) speedAt(t float64) float64 {
+	i, u := r.sp.locate(t)
+	w, c := r.sp.speedWeights(u), r.four(i)
+	return dot4(w, c[:])
+}
+
+// accelAt is the acceleration of at alone.
+func (r *Result) accelAt(t float64) float64 {
+	i, u := r.sp.locate(t)
+	w, c := r.sp.accelWeights(u), r.four(i)
+	return dot4(w, c[:])
+}
+
+// four are the coefficients from the i-th on.
+func (r *Result) four(i int) (c [4]float64) {
 	per := r.sp.per
-	var c [4]float64
 	for k := range c {
 		c[k] = r.c[(i+k)*per]
 	}
-	return dot4(wx, c[:]), dot4(wv, c[:]), dot4(wa, c[:])
+	return c
 }
 
 // delay is by how much sample n is late, s. A ring of teeth tells the speed over the last

@@ -27,8 +27,7 @@ func (r *Result) reweigh(p *Problem, it int) {
 		for j, e := range res {
 			va := sq(ch.sigma)
 			if ch.rel > 0 {
-				_, v, _ := r.at(ch.src.T[ch.idx[j]])
-				va = ch.variance(v)
+				va = ch.variance(r.speedAt(ch.src.T[ch.idx[j]]))
 			}
 			ch.wt[j] = (noiseDegrees + 1) / (noiseDegrees + e*e/va)
 			if ch.src.Kind == Satellite {
@@ -57,7 +56,7 @@ func (ch *channel) level(r *Result, res []float64) {
 	ch.sigma = math.Max(ch.floor, 0.01)
 	tmp = tmp[:0]
 	for j, e := range res {
-		if _, v, _ := r.at(ch.src.T[ch.idx[j]]); v > 5 {
+		if v := r.speedAt(ch.src.T[ch.idx[j]]); v > 5 {
 			tmp = append(tmp, e/v)
 		}
 	}
@@ -78,18 +77,18 @@ func (r *Result) residuals(ch *channel) []float64 {
 			lag = r.delay(ch, n)
 		}
 		t := ch.src.T[n]
-		_, v, a := r.at(t - lag)
 		switch ch.src.Kind {
 		case Undriven, DrivenWheel:
+			v, a := r.speedAt(t-lag), r.accelAt(t-lag)
 			z, _, _, scale, _ := r.wheelModel(ch, v, a)
 			out[j] = ch.src.V[n] - z
 			if ch.walk >= 0 {
 				out[j] -= scale * v * r.walkAt(ch, t-lag)
 			}
 		case Satellite:
-			out[j] = ch.src.V[n] - v - r.walkAt(ch, t-lag)
+			out[j] = ch.src.V[n] - r.speedAt(t-lag) - r.walkAt(ch, t-lag)
 		case Accelerometer:
-			out[j] = ch.src.V[n] - a - r.par.val(ch.lean)*ch.leanA[j] - r.par.val(ch.bias)
+			out[j] = ch.src.V[n] - r.accelAt(t-lag) - r.par.val(ch.lean)*ch.leanA[j] - r.par.val(ch.bias)
 		}
 	}
 	return out
@@ -168,7 +167,7 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 		t := ch.src.T[m] - r.delay(ch, m)
 		f := 1.0
 		if ch.src.Kind != Satellite {
-			_, v, _ := r.at(t)
+			v := r.speedAt(t)
 			f = math.Max(v, 3) * r.par.val(ch.common)
 		}
 		total[j] = res[j]/f + r.walkAt(ch, t)

@@ -190,8 +190,7 @@ func (r *Result) accelRows(ch *channel, row *banded.Row) {
 		row.PCol = append(row.PCol[:0], ch.bias, ch.lean)
 		row.PJ = append(row.PJ[:0], 1, ch.leanA[j])
 		// the lag's derivative is −da/dt, a step function of the spline: taken over ±1 knot
-		_, _, a1 := r.at(t - lag - r.sp.step)
-		_, _, a2 := r.at(t - lag + r.sp.step)
+		a1, a2 := r.accelAt(t-lag-r.sp.step), r.accelAt(t-lag+r.sp.step)
 		row.PCol = append(row.PCol, ch.lag)
 		row.PJ = append(row.PJ, -(a2-a1)/(2*r.sp.step))
 		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/sq(ch.sigma))

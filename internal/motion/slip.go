@@ -67,7 +67,7 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 	if !ok {
 		return nil
 	}
-	_, v0, _ := r.at(t0)
+	v0 := r.speedAt(t0)
 	v0 = math.Max(v0, 0.2)
 	var out []slipRow
 	add := func(name string, residual, variance float64, ts, fs []float64, byRollout float64) {
@@ -83,7 +83,7 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 		if !ok || b.Distance < 5 {
 			continue
 		}
-		_, v, _ := r.at(t)
+		v := r.speedAt(t)
 		v = math.Max(v, 1)
 		// the clock started when the beam was given free; a mark's time grows as its
 		// distance is reached later, and falls as the start beam is left later
@@ -93,8 +93,8 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 		t1, ok1 := r.When(s.TrapTo - s.Window)
 		t2, ok2 := r.When(s.TrapTo)
 		if ok1 && ok2 {
-			_, v1, _ := r.at(t1)
-			_, v2, _ := r.at(t2)
+			v1 := r.speedAt(t1)
+			v2 := r.speedAt(t2)
 			mean := s.Window / (t2 - t1)
 			k := mean / (t2 - t1)
 			sd := mean * math.Hypot(trapSpacing, beamTick/math.Sqrt(6)/(t2-t1))

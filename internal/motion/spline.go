@@ -27,10 +27,17 @@ func (s *spline) locate(t float64) (i int, u float64) {
 func (s *spline) weights(u float64) (x, v, a [4]float64) {
 	w := 1 - u
 	x = [4]float64{w * w * w / 6, (3*u*u*u - 6*u*u + 4) / 6, (-3*u*u*u + 3*u*u + 3*u + 1) / 6, u * u * u / 6}
-	h := s.step
-	v = [4]float64{-w * w / 2 / h, (9*u*u - 12*u) / 6 / h, (-9*u*u + 6*u + 3) / 6 / h, u * u / 2 / h}
-	a = [4]float64{w / h / h, (3*u - 2) / h / h, (-3*u + 1) / h / h, u / h / h}
-	return
+	return x, s.speedWeights(u), s.accelWeights(u)
+}
+
+func (s *spline) speedWeights(u float64) [4]float64 {
+	w, h := 1-u, s.step
+	return [4]float64{-w * w / 2 / h, (9*u*u - 12*u) / 6 / h, (-9*u*u + 6*u + 3) / 6 / h, u * u / 2 / h}
+}
+
+func (s *spline) accelWeights(u float64) [4]float64 {
+	w, h := 1-u, s.step
+	return [4]float64{w / h / h, (3*u - 2) / h / h, (-3*u + 1) / h / h, u / h / h}
 }
 
 func dot4(w [4]float64, c []float64) float64 {

@@ -2,6 +2,9 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
 
 	"traplight/internal/app"
 	"traplight/internal/report"
@@ -14,6 +17,8 @@ type planCmd struct {
 	Next    string   `placeholder:"ID" help:"Planned pass of the notes whose settings and weather are the starting point."`
 	Risk    float64  `default:"0.1" help:"Accepted chance, 0 to 1, of slip past the peak in a gear, or of boost not reached. Hard limits do not depend on it."`
 	Bold    bool     `help:"More than one step beyond what was run, up to the limits of the sheet."`
+	For     string   `enum:"speed,target" default:"speed" help:"What is made as good as can be: speed, the expected trap speed; or target, the chance of the sheet's target in the passes left today."`
+	Card    string   `placeholder:"FILE" help:"Write the pass card, one printed page: FILE ends in .pdf, .html or .txt." type:"path"`
 	Seed    uint64   `default:"0" help:"Another seed draws other luck."`
 	Units   string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print as JSON, all SI."`
@@ -24,20 +29,51 @@ func (*planCmd) Help() string {
 
 After 'stand down', or with no verdict on the last pass, this is a plan to look at and no card, until what was inspected and found is in the notes (inspected = "...").
 
+--card writes the one page for the next pass. There is none after 'stand down' or without a verdict before something was entered, and none when no settings hold the hard limits; the reason is told.
+
 Examples:
   traplight plan --car car.toml --notes passes.toml --history p1.csv --history p2.csv
-  traplight plan --car car.toml --notes passes.toml --history p2.csv --risk 0.05 --json` + exitCodes
+  traplight plan --car car.toml --notes passes.toml --history p2.csv --risk 0.05 --json
+  traplight plan --car car.toml --notes passes.toml --history p2.csv --next t4 --card t4.pdf` + exitCodes
 }
 
 func (c *planCmd) Run(ctx context.Context, w *world) error {
+	if ext := strings.ToLower(filepath.Ext(c.Card)); c.Card != "" && ext != ".pdf" && ext != ".html" && ext != ".txt" {
+		return usageError{fmt.Errorf("--card %s: the name must end in .pdf, .html or .txt", c.Card)}
+	}
 	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next,
-		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold})
+		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, ForTarget: c.For == "target"})
 	w.progressDone()
 	if err != nil {
 		return err
 	}
 	if c.JSON {
-		return report.WriteJSON(w.out, p.Plan.Answer())
+		err = report.WriteJSON(w.out, p.Plan.Answer())
+	} else {
+		err = p.Plan.WriteText(w.out, report.World(c.Units, p.Sheet.Units))
 	}
-	return p.Plan.WriteText(w.out, report.World(c.Units, p.Sheet.Units))
+	if err != nil || c.Card == "" {
+		return err
+	}
+	return c.write(p, w)
+}
+
+// write puts the card into its file, in the form that the name asks for.
+func (c *planCmd) write(p *app.Planned, w *world) error {
+	card, err := p.PassCard(c.Units, w.now().Format("2 January 2006, 15:04"))
+	if err != nil {
+		return err // the plan to look at stands above
+	}
+	form := card.WriteText
+	switch strings.ToLower(filepath.Ext(c.Card)) {
+	case ".pdf":
+		form = card.WritePDF
+	case ".html":
+		form = card.WriteHTML
+	}
+	if err := writeFile(c.Card, form); err != nil {
+		return err
+	}
+	fmt.Fprintf(w.err, "traplight: %s written\n", c.Card)
+	return nil
 }

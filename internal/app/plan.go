@@ -2,10 +2,14 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"math"
 
 	"traplight/internal/car"
+	"traplight/internal/card"
 	"traplight/internal/forecast"
+	"traplight/internal/health"
 	"traplight/internal/plan"
 	"traplight/internal/report"
 )
@@ -15,6 +19,8 @@ type PlanRequest struct {
 	ForecastRequest
 	Risk float64 // 0–1, accepted chance of passing a soft limit; 0 means the usual one
 	Bold bool    // beyond what was run, up to the sheet's limits
+	// ForTarget asks for the best chance of the target instead of the highest speed.
+	ForTarget bool
 }
 
 // Planned is a plan with what it was made from.
@@ -22,7 +28,14 @@ type Planned struct {
 	Plan *plan.Plan
 	Next *forecast.Next
 	*Fitted
-	Verdict string // of the last pass; "" none
+	Verdict    string             // of the last pass; "" none
+	Protection []health.Threshold // from the clear passes of the history
+	After      string             // the last pass, as its notes or its file call it
+}
+
+// PassCard is the one page for the next pass; it refuses where the plan does.
+func (p *Planned) PassCard(units, made string) (*card.Card, error) {
+	return card.New(card.Input{Plan: p.Plan, Sheet: p.Sheet, Protection: p.Protection, World: report.World(units, p.Sheet.Units), Made: made, After: p.After})
 }
 
 // Plan chooses the settings of the next pass.
@@ -52,16 +65,23 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed}
+	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed, ForTarget: q.ForTarget}
+	if q.ForTarget && n.Aim <= 0 {
+		return nil, ErrNoTarget
+	}
 	last := f.Model.Passes[len(f.Model.Passes)-1].Obs
 	note := f.Notes.For(last.File, last.Index)
 	if note != nil {
 		opt.Inspected = note.Inspected
+		if n.ShutDown == 0 {
+			n.ShutDown = f.Notes.StripFor(note).ShutDown
+		}
 		if e := f.Notes.EventFor(note); e != nil {
 			opt.PassesLeft = e.PassesLeft
 		}
 	}
-	opt.Verdict = verdictOn(a, f.Notes, last.File, last.Index)
+	opt.StoppedFrom = f.stoppedFrom(planned)
+	opt.Verdict, opt.Findings = healthOn(a, f.Notes, last.File, last.Index)
 	if q.Progress != nil {
 		opt.Progress = func(done, of int) { q.Progress("trying settings", done, of) }
 	}
@@ -69,8 +89,35 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Planned{p, n, f, opt.Verdict}, nil
+	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, After: last.ID}
+	if out.After == "" {
+		out.After = last.File
+	}
+	clear, _ := health.Sift(recordsOf(a, f.Notes), f.Sheet)
+	out.Protection = health.Protection(clear)
+	return out, nil
 }
+
+// stoppedFrom is the highest trap speed, m/s, of passes on the strip of the planned one
+// (nil: of the last pass): the car was stopped there. 0 when the strip is not known.
+func (f *Fitted) stoppedFrom(planned *car.Planned) float64 {
+	last := f.Model.Passes[len(f.Model.Passes)-1].Obs
+	strip := f.Notes.StripFor(f.Notes.For(last.File, last.Index))
+	if planned != nil {
+		strip = f.Notes.StripForPlan(planned)
+	}
+	v := 0.0
+	for _, p := range f.Model.Passes {
+		s := f.Notes.StripFor(f.Notes.For(p.Obs.File, p.Obs.Index))
+		if s.ID != "" && s.ID == strip.ID && !math.IsNaN(p.Obs.Trap) {
+			v = max(v, p.Obs.Trap)
+		}
+	}
+	return v
+}
+
+// ErrNoTarget says that there is no speed to aim at.
+var ErrNoTarget = errors.New("no target speed is known: state trap_mph or trap_kmh under [target] in the car sheet")
 
 // planned finds the planned entry; nil when none is asked for.
 func (f *Fitted) planned(id string) (*car.Planned, error) {
@@ -84,9 +131,9 @@ func (f *Fitted) planned(id string) (*car.Planned, error) {
 	return p, nil
 }
 
-// verdictOn is the health screen's word on one pass of an analysis, judged against
-// the others; "" when there is none.
-func verdictOn(a *Analysis, notes *car.Notes, file string, index int) string {
+// healthOn is the health screen's word on one pass of an analysis, judged against the
+// others, and the kinds of its findings that are more than subtle; "" when there is none.
+func healthOn(a *Analysis, notes *car.Notes, file string, index int) (verdict string, kinds []string) {
 	past, now := &Analysis{}, &Analysis{}
 	for _, s := range a.Sources {
 		if s.Log.File == file {
@@ -96,13 +143,21 @@ func verdictOn(a *Analysis, notes *car.Notes, file string, index int) string {
 		}
 	}
 	if len(now.Sources) == 0 {
-		return ""
+		return "", nil
 	}
 	if len(past.Sources) == 0 {
 		past = nil
 	}
 	judge(past, now, notes)
-	return verdictOf(now.Sources[0], index)
+	src := now.Sources[0]
+	if index < len(src.Health) && src.Health[index] != nil {
+		for _, f := range src.Health[index].Findings {
+			if f.Severity != string(health.Subtle) {
+				kinds = append(kinds, f.Kind)
+			}
+		}
+	}
+	return verdictOf(src, index), kinds
 }
 
 func verdictOf(s report.Source, index int) string {

@@ -201,7 +201,7 @@ func (d *Driver) Typical() sim.Start {
 func (m *Model) GuardSlip() float64 { return guardSlip(m.Sheet.SlipCut) }
 
 // BrakeDecel is the deceleration, m/s², with which this car has been stopped; where
-// no log shows it, 0.42 g.
+// no log shows it, 0.5 g (the middle of references, safety.md).
 func (m *Model) BrakeDecel() float64 {
 	var seen []float64
 	for _, p := range m.Passes {
@@ -210,7 +210,17 @@ func (m *Model) BrakeDecel() float64 {
 		}
 	}
 	if len(seen) == 0 {
-		return 0.42 * 9.80665
+		return 0.5 * 9.80665
 	}
 	return median(seen)
+}
+
+// BrakeShown tells whether a log shows this car braking.
+func (m *Model) BrakeShown() bool {
+	for _, p := range m.Passes {
+		if p.Obs.CoastDecel > 3 {
+			return true
+		}
+	}
+	return false
 }

@@ -44,7 +44,7 @@ type Observation struct {
 	GripSure   bool               // the peak was reached
 	Radius     float64            // m, effective rolling radius near standstill
 	Growth     float64            // 1/(m/s)²
-	CoastDecel float64            // m/s², highest steady deceleration seen after the lift; 0 unknown
+	CoastDecel float64            // m/s², steady deceleration under braking after the lift; 0 not shown
 
 	Step   float64   // s
 	T0     float64   // s from rollout, of the first sample
@@ -145,7 +145,7 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 		return nil, "the engine speed is not known well enough to see when the clutch has closed"
 	}
 	o.feed()
-	o.braking(p)
+	o.CoastDecel = braking(p, set)
 	o.limits(p)
 	if g := p.Grip; g != nil && !math.IsNaN(g.PeakGrip.Value) && g.PeakGrip.Value > 0 {
 		o.PeakGrip, o.PeakSlip, o.GripSure = &g.PeakGrip, &g.PeakSlip, g.ReachedPeak
@@ -417,22 +417,5 @@ func (o *Observation) limits(p *pass.Pass) {
 			s.Input = g.PeakGearboxTorque.Value
 		}
 		o.Gears = append(o.Gears, s)
-	}
-}
-
-// braking finds the highest deceleration held for 1.5 s after the line or the lift.
-func (o *Observation) braking(p *pass.Pass) {
-	m := &p.Motion
-	from := math.Inf(1)
-	if p.Lift != nil {
-		from = *p.Lift
-	} else if p.Finish != nil {
-		from = p.Finish.Value
-	}
-	k := int(1.5 / m.Step)
-	for i := int(max(0, (from-m.Start)/m.Step)); i+k < len(m.V); i++ {
-		if v := m.V[i+k]; v > 8 {
-			o.CoastDecel = max(o.CoastDecel, (m.V[i]-v)/(float64(k)*m.Step))
-		}
 	}
 }

@@ -35,7 +35,7 @@ const floors = `
 5    health  sim/...  fitcar/...  compare  setup
 6    plan  forecast  ledger  sizing  life
 6.5  surface
-7    store/...  report
+7    store/...  report  card
 7.5  page
 8    app
 9    web  cmd/...
@@ -70,7 +70,7 @@ github.com/gofrs/flock          store/...
 github.com/fsnotify/fsnotify    app  store/...
 github.com/alecthomas/kong      cmd/...
 golang.org/x/term               cmd/...
-codeberg.org/go-pdf/fpdf        report
+codeberg.org/go-pdf/fpdf        card
 github.com/google/jsonschema-go report  cmd/...  bench/...  web
 github.com/evanw/esbuild        scripts/...  web
 `

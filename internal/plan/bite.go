@@ -1,5 +1,7 @@
 package plan
 
+import "fmt"
+
 // clutchBite is the gearbox's limit while the clutch slips.
 const clutchBite = "gearbox torque, clutch closing"
 
@@ -11,11 +13,18 @@ const biteBlur = 0.08
 // car was run. Then it is told first, gear by gear, and not held against the plan: what
 // a clutch passes is a matter of clutch and foot, hardly of boost. Else it is a hard
 // limit like the others.
-func (s *search) standing(was *verdict) {
+func (s *search) standing(was *verdict) (told []string) {
 	for _, l := range was.worst {
-		s.bites = s.bites || l.limit == clutchBite && l.chance > 0.1*hardChance
+		if l.limit == clutchBite && l.chance > 0.1*hardChance {
+			s.bites = true
+			told = append(told, fmt.Sprintf("while the clutch closes into %d the gearbox's limit is passed with a chance of %s a pass, by the clutch's rating, whatever the boost", l.gear, Percent(l.chance)))
+		}
 	}
 	was.hard = s.sum(was.worst)
+	if len(told) > 2 {
+		told = []string{fmt.Sprintf("while the clutch closes, the gearbox's limit is passed in %d gears as the car is run, by the clutch's rating, whatever the boost (chances under limits)", len(told))}
+	}
+	return told
 }
 
 // sum is the chance, 0–1, of exceeding any hard limit. Limits of different kinds add

@@ -25,6 +25,10 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	p.Settings.Nitrous = x.nitrous
 	if x.nitrous {
 		p.Settings.Below = math.Round(m.Mean.Car.Nitrous.Below / 1e3)
+		if x.window.below > 0 {
+			p.Settings.Below = math.Round(x.window.below / 1e3)
+		}
+		p.Settings.NitrousGears = x.window.gears
 	}
 	if l := m.Passes[len(m.Passes)-1].Obs.LaunchAim; l > 0 {
 		k := math.Round(l/rpm/10) * 10
@@ -44,7 +48,7 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	p.notes(s)
 	p.Passes = s.count
 	if n := s.opt.PassesLeft; n > 0 && s.base.Aim > 0 {
-		p.Today = 1 - math.Pow(1-p.Forecast.Chance, float64(n))
+		p.Today = s.reaching(p.Forecast.Traps)
 	}
 	return nil
 }
@@ -69,50 +73,68 @@ func (s *search) notRun(x settings) []string {
 
 // limits lists what holds each gear, with chances and shadow prices.
 func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
+	base := v
+	if len(v.traps) != s.draws {
+		base = s.judge(ctx, x, s.draws) // under the same luck as what it is compared with
+	}
+	add := func(l Limit, gain, sd float64) {
+		if l.Binds {
+			l.Shadow, l.ShadowSD = max(0, round3(gain)), round3(sd)
+		}
+		l.Chance = min(1, math.Round(l.Chance*1e5)/1e5)
+		p.Limits = append(p.Limits, l)
+	}
+	near := func(chance float64) bool { return chance > 0.6*s.opt.Risk }
 	for g := range x.boost {
 		q := &v.gears[g]
 		// what 1 % more torque in this gear would bring
 		y := x.clone()
 		y.boost[g] += 0.01 * (x.boost[g] + s.base.Air.Pressure)
-		gain := s.judge(ctx, y, s.draws).trap - v.trap
-		shadow := max(0, round3(gain))
-		add := func(l Limit) { p.Limits = append(p.Limits, l) }
+		gain, sd := differ(base.traps, s.judge(ctx, y, s.draws).traps)
 		top := x.boost[g] >= s.upper[g]-1.5e3
-		grips := q.spin > 0.6*s.opt.Risk
-		add(Limit{g + 1, "grip", Soft, round3(q.spin), pick(grips, shadow), grips})
+		grips := near(q.model)
+		add(Limit{Gear: g + 1, Limit: "grip", Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
 		if s.m.Sheet.SlipCut {
-			cuts := q.cut > 0.6*s.opt.Risk
-			add(Limit{g + 1, "torque cut", Soft, round3(q.cut), pick(cuts, shadow), cuts})
+			add(Limit{Gear: g + 1, Limit: "torque cut", Class: Soft, Chance: q.cut, Binds: near(q.cut)}, gain, sd)
 		}
-		low := q.low > 0.6*s.opt.Risk
-		add(Limit{g + 1, "boost target", Soft, round3(q.low), pick(low, shadow), low})
+		add(Limit{Gear: g + 1, Limit: "boost target", Class: Soft, Chance: q.low, Binds: near(q.low)}, gain, sd)
 		for _, l := range v.worst {
 			if l.gear != g+1 {
 				continue
 			}
-			binds := l.chance > 0.1*hardChance || l.limit == "boost" && s.m.Sheet.Limits.MaxBoost > 0 && x.boost[g] >= s.m.Sheet.Limits.MaxBoost-1.5e3
-			add(Limit{g + 1, l.limit, Hard, l.chance, pick(binds, shadow), binds})
+			binds := l.chance > 0.1*hardChance && !s.excused(l) || l.limit == "boost" && s.m.Sheet.Limits.MaxBoost > 0 && x.boost[g] >= s.m.Sheet.Limits.MaxBoost-1.5e3
+			add(Limit{Gear: g + 1, Limit: l.limit, Class: Hard, Chance: l.chance, Binds: binds}, gain, sd)
 		}
-		if top && !s.opt.Bold && !grips {
-			add(Limit{g + 1, "one step a pass", Soft, 0, shadow, true})
+		if top && !s.opt.Bold && !grips && !s.hold {
+			add(Limit{Gear: g + 1, Limit: "one step a pass", Class: Soft, Binds: true}, gain, sd)
 		}
 	}
 	for _, l := range v.worst {
 		if l.gear == 0 {
-			binds := l.chance > 0.1*hardChance
-			p.Limits = append(p.Limits, Limit{0, l.limit, Hard, l.chance, pick(binds, 0.01*v.trap), binds})
+			worth := 0.01 * v.trap
+			if l.limit == "shut-down" {
+				worth /= 2 // the way to a stop goes with the square of speed
+			}
+			add(Limit{Limit: l.limit, Class: Hard, Chance: l.chance, Binds: l.chance > 0.1*hardChance}, worth, 0.2*worth)
 		}
-	}
-	for i := range p.Limits {
-		p.Limits[i].Chance = min(1, math.Round(p.Limits[i].Chance*1e5)/1e5)
 	}
 }
 
-func pick(on bool, x float64) float64 {
-	if on {
-		return round3(x)
+// differ is the mean and spread of b over a, draw by draw, m/s.
+func differ(a, b []float64) (mean, sd float64) {
+	n, ss := 0.0, 0.0
+	for i := range min(len(a), len(b)) {
+		if d := b[i] - a[i]; !math.IsNaN(d) {
+			n++
+			mean += d
+			ss += d * d
+		}
 	}
-	return 0
+	if n == 0 {
+		return 0, 0
+	}
+	mean /= n
+	return mean, math.Sqrt(max(0, ss/n-mean*mean))
 }
 
 func round3(x float64) float64 { return math.Round(x*1e3) / 1e3 }

@@ -21,12 +21,13 @@ type Answer struct {
 	Already   []string `json:"exceeded_already"`                // limits the last pass was over
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
+	Ramps     []Ramp   `json:"boost_by_engine_speed"`           // beyond the settings by gear
 	PassesRun int      `json:"passes_simulated"`
 }
 
 // Answer puts the plan into the fixed form.
 func (p *Plan) Answer() *Answer {
-	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, Already: p.Already, Lessons: p.Lessons, PassesRun: p.Passes}
+	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, PassesRun: p.Passes}
 	if p.Forecast != nil {
 		a.Forecast = p.Forecast.Answer()
 		if p.As != nil {
@@ -43,6 +44,9 @@ func (p *Plan) Answer() *Answer {
 		if *s == nil {
 			*s = []string{}
 		}
+	}
+	if a.Ramps == nil {
+		a.Ramps = []Ramp{}
 	}
 	if a.Lessons == nil {
 		a.Lessons = []Lesson{}

@@ -176,15 +176,15 @@ func (s *search) margins(x settings, res *sim.Result, add float64, stop float64,
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)
-	hard(0, "shut-down", stop, s.base.ShutDown, 0.02)
+	hard(0, shutDown, s.stopping(top+max(0, add), stop), s.base.ShutDown, 0.02)
 	return out
 }
 
 const (
 	// Gas gets hotter with power: less of the heat is lost to the walls, the spark is
 	// later; and with nitrous. Common practice, no source.
-	exhaustRise   = 150.0 // K per doubling of power
-	exhaustSD     = 90.0  // K per doubling
+	exhaustRise   = 200.0 // K per doubling of power
+	exhaustSD     = 110.0 // K per doubling
 	exhaustRepeat = 6.0   // K from pass to pass
 	nitrousHeat   = 100.0 // K
 	nitrousHeatSD = 40.0  // K

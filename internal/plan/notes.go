@@ -1,5 +1,10 @@
 package plan
 
+import (
+	"fmt"
+	"strings"
+)
+
 func (p *Plan) notes(s *search) {
 	m := s.m
 	l := &m.Sheet.Limits
@@ -25,12 +30,43 @@ func (p *Plan) notes(s *search) {
 	if l.TyreSpeed == 0 {
 		p.Notes = append(p.Notes, "the tyres' speed limit (tyre_speed_kmh) is not known")
 	}
-	p.Notes = append(p.Notes, "knock, mixture and oil are not part of the plan: read the health of the last pass first",
-		"gearbox torque is that of the pull: clutch bites at the launch and in shifts are higher and not in the model, so the stated chance of passing the gearbox's limit is too low; keep a margin")
-	if m.Sheet.SlipCut {
-		p.Notes = append(p.Notes, "this car's electronics cut torque on slip: the plan keeps that cut from acting, grip is what the tyres show beside it")
+	p.Notes = append(p.Notes, "knock, mixture and oil are not part of the plan: read the health of the last pass first")
+	if len(l.GearboxTorque) > 0 && m.Mean.Car.Clutch.Capacity <= 0 {
+		p.Notes = append(p.Notes, "gearbox torque is that of the pull: the clutch's bite at the launch and in shifts is higher and not known without clutch_torque_rating_nm in the sheet; keep a margin")
 	}
+	if s.hold {
+		p.Notes = append(p.Notes, "the health screen found what speaks against more boost: it is not raised anywhere")
+	}
+	p.Notes = append(p.Notes, s.cutNotes()...)
 	if p.NoCard != "" {
 		p.Notes = append([]string{p.NoCard}, p.Notes...)
 	}
+}
+
+// cutNotes tell traction control from grip: where electronics held the torque back the
+// tyres have not shown what they carry.
+func (s *search) cutNotes() []string {
+	m := s.m
+	acted := make([]bool, len(m.Mean.Car.Ratios))
+	for _, p := range m.Passes {
+		for _, g := range p.Obs.Gears {
+			if g.Cut && g.Gear >= 1 && g.Gear <= len(acted) && p.Weight >= 0.5 {
+				acted[g.Gear-1] = true
+			}
+		}
+	}
+	var where []string
+	for g, a := range acted {
+		if a {
+			where = append(where, fmt.Sprint(g+1))
+		}
+	}
+	var out []string
+	if len(where) > 0 {
+		out = append(out, "in gear "+strings.Join(where, ", ")+" the electronics cut torque: what the tyres carry there is known as 'at least' only, and the cut is kept from acting rather than leant on")
+	}
+	if m.Sheet.SlipCut {
+		out = append(out, "this car's electronics cut torque on slip: the plan wants boost at which that cut hardly acts (limit 'torque cut'); the chance of slip past the peak holds with the cut in place")
+	}
+	return out
 }

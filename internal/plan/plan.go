@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
 )
@@ -24,6 +25,9 @@ type Options struct {
 	// ForTarget asks for the best chance of the target speed in the passes left
 	// (one, if their number is not known) instead of the best expected trap speed.
 	ForTarget bool
+	// StoppedFrom is the highest trap speed, m/s, from which this car has been stopped
+	// on this strip; 0 unknown.
+	StoppedFrom float64
 	// PassesLeft today; 0 not known.
 	PassesLeft int
 	// Progress is called with rounds done; nil is allowed.
@@ -38,7 +42,10 @@ type Limit struct {
 	Class  string  `json:"class"`
 	Chance float64 `json:"chance"`     // 0–1, of passing it in the pass
 	Shadow float64 `json:"shadow_mps"` // m/s of expected trap speed for 1 % more of it
-	Binds  bool    `json:"binds"`
+	// ShadowSD is how sure that is: its spread over what the fit does not know and the
+	// luck of the pass, m/s.
+	ShadowSD float64 `json:"shadow_sd_mps"`
+	Binds    bool    `json:"binds"`
 }
 
 // Settings are what is to be entered.
@@ -49,7 +56,9 @@ type Settings struct {
 	Shift     []float64 `json:"shift_rpm"`                         // rpm
 	Nitrous   bool      `json:"nitrous"`
 	Below     float64   `json:"nitrous_below_target_kpa,omitempty"` // kPa
-	LaunchRPM *float64  `json:"launch_rpm"`                         // rpm; null when no launch speed was noted
+	// NitrousGears are the gears in which it may open; none: after every shift.
+	NitrousGears []int    `json:"nitrous_gears,omitempty"`
+	LaunchRPM    *float64 `json:"launch_rpm"` // rpm; null when no launch speed was noted
 }
 
 // Lesson is a change that would teach the model.
@@ -72,8 +81,12 @@ type Plan struct {
 	Card     bool     // a card may be printed
 	NoCard   string   // why not
 	Notes    []string
+	Ramps    []Ramp  // boost by engine speed within a gear, where it would bring something
 	Passes   int     // simulated
 	Today    float64 // 0–1, chance of the target in the passes left; 0 unknown
+	// DecelFrom says where the deceleration after the line comes from.
+	DecelFrom string
+	sheet     *car.Sheet
 }
 
 // ErrNoBoost says that there is nothing to choose.
@@ -87,10 +100,13 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		return nil, err
 	}
 	s.best = s.bestSoFar()
-	p := &Plan{Already: standing(m)}
+	p := &Plan{Already: standing(m), sheet: m.Sheet, DecelFrom: "usual; no log shows this car braking"}
+	if m.BrakeShown() {
+		p.DecelFrom = "as this car has shown"
+	}
 	s.learnSpin(ctx)
 	was := s.judge(ctx, x, s.draws)
-	s.standing(&was)
+	p.Already = append(p.Already, s.standing(&was)...)
 	start, v := x.clone(), was
 	if was.hard > hardChance {
 		var ok bool

@@ -120,6 +120,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	stats := map[key]*[3]float64{}
 	blur := map[key]float64{}
 	var order []key
+	var ways []float64 // margins of the shut-down
 	for i, o := range out {
 		v.traps[i] = o.trap
 		if math.IsNaN(o.trap) || o.gears == nil {
@@ -151,6 +152,9 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 				order = append(order, k)
 				blur[k] = mg.blur
 			}
+			if mg.limit == shutDown {
+				ways = append(ways, mg.value)
+			}
 			st[0]++
 			st[1] += mg.value
 			st[2] += mg.value * mg.value
@@ -165,6 +169,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		q := &v.gears[i]
 		// a count of none does not mean never: Laplace's rule, one half each way
 		q.model, q.low, q.cut, q.input = (q.model+0.5)/(nn+1), (q.low+0.5)/(nn+1), (q.cut+0.5)/(nn+1), q.input/nn
+		q.model = 1 - (1-q.model)*(1-s.bolder(x, i))
 		q.spin = q.model
 		if i < len(s.spin) {
 			q.spin = 1 - (1-q.model)*(1-s.spin[i].extra)
@@ -175,6 +180,9 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		mean := st[1] / st[0]
 		sd := math.Sqrt(max(0, st[2]/st[0]-mean*mean) + blur[k]*blur[k])
 		chance := 0.5 * math.Erfc(mean/sd/math.Sqrt2) * st[0] / nn
+		if k.limit == shutDown && s.leastDecel() > 0 {
+			chance = min(chance, kernel(ways, blur[k]))
+		}
 		v.worst = append(v.worst, limitChance{k.gear, k.limit, Hard, chance, mean})
 	}
 	v.hard = s.sum(v.worst)

@@ -100,3 +100,19 @@ func spun(o *fitcar.Observation, peak float64, gears int) []float64 {
 	}
 	return out
 }
+
+// How much likelier wheelspin in the clutch's bite becomes for each share of torque
+// beyond what was run; common practice, no source.
+const bolderFirst, bolderOther = 1.5, 0.25 // 1
+
+// bolder is the chance, 0–1, of wheelspin in gear g (from 0) that boost beyond what was
+// run adds at the launch or after the shift, where the model has no clutch.
+func (s *search) bolder(x settings, g int) float64 {
+	baro := s.base.Air.Pressure
+	rise := (x.boost[g]+baro)/(s.ran.boost[g]+baro) - 1
+	k := bolderOther
+	if g == 0 {
+		k = bolderFirst
+	}
+	return min(1, max(0, k*rise))
+}

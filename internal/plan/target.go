@@ -56,7 +56,7 @@ func rank(chance, trap, aim float64) float64 { return 20*chance + 0.1*(trap-aim)
 func holds(findings []string) bool {
 	return slices.ContainsFunc(findings, func(f string) bool {
 		switch f {
-		case "knock", "mixture lean", "fuel supply", "turbine choke", "turbo overspeed", "overboost", "overheat", "ignition", "cylinder down":
+		case "knock", "mixture lean", "fuel supply", "turbine choke", "turbo overspeed":
 			return true
 		}
 		return false

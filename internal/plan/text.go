@@ -41,10 +41,9 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	}
 	line("  Absolute figures hold for a barometer of %.1f kPa: an engine computer that holds absolute", p.Settings.Barometer)
 	line("  pressure does not hold boost when the weather changes.")
-	if p.Settings.Nitrous {
-		line("  Nitrous: on after shifts, while boost is more than %s below its target.", w.Pressure(p.Settings.Below*kpa))
-	} else {
-		line("  Nitrous: off.")
+	line("  %s", p.NitrousText(w))
+	for _, r := range p.Ramps {
+		line("  %s", r.Text(w))
 	}
 	if l := p.Settings.LaunchRPM; l != nil {
 		line("  Launch at %.0f rpm, as before.", *l)
@@ -71,7 +70,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		if f.Next.ShutDown > 0 {
 			stop = "the strip leaves " + w.Length(f.Next.ShutDown)
 		}
-		line("  To a stop after the line: %s, in one of twenty %s, at %.2f g; %s.", w.Length(f.Stopping.P50), w.Length(f.Stopping.P95), f.Decel/9.80665, stop)
+		line("  To a stop after the line: %s, in one of twenty %s, at %.2f g (%s); %s.", w.Length(f.Stopping.P50), w.Length(f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop)
 	}
 	line("\n  What binds")
 	any := false
@@ -84,7 +83,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		if l.Gear > 0 {
 			where = fmt.Sprintf("gear %d", l.Gear)
 		}
-		line("  %-11s %-20s %-5s chance %s; 1 %% more would bring %s", where, l.Limit, l.Class, percent(l.Chance), w.Speed(l.Shadow))
+		line("  %-11s %-20s %-5s chance %s; 1 %% more would bring %s", where, l.Limit, l.Class, Percent(l.Chance), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD}))
 	}
 	if !any {
 		line("  nothing that was judged")
@@ -100,14 +99,15 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 	}
 	line("\n  Before the car rolls")
-	for _, c := range cautions(p) {
+	for _, c := range p.Cautions(p.sheet) {
 		line("  - %s", c)
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
 }
 
-func percent(c float64) string {
+// Percent prints a chance, 0–1.
+func Percent(c float64) string {
 	switch {
 	case c < 0.0005:
 		return "under 0.1 %"
@@ -131,24 +131,4 @@ func both(w quantity.World, pa float64) string {
 		return own
 	}
 	return fmt.Sprintf("%s (%.0f kPa)", own, pa/kpa)
-}
-
-// cautions are what must be said where one acts; figures from references/safety.md.
-func cautions(p *Plan) []string {
-	c := []string{
-		"wheel nuts, valve caps, hoses, tyres and oil: the log does not see them",
-		"cross wind and gusts before a faster step: one that is new is not tried in them",
-	}
-	if f := p.Forecast; f != nil {
-		if f.Top.P95 > 300/3.6 {
-			c = append(c, "plain speed symbol Y ends at 300 km/h (186 mph): beyond it only the tyre maker's written statement counts")
-		}
-		if f.Next.ShutDown > 0 && f.Stopping.P95 > 0.85*f.Next.ShutDown {
-			c = append(c, "the run-out is nearly used up: brakes, parachute where the rules ask for one, and a clear track")
-		}
-	}
-	if p.Settings.Nitrous {
-		c = append(c, "nitrous is armed only after fuel flow has been proven; the bottle is under pressure: valve open slowly, body clear of the outlet")
-	}
-	return append(c, "the event's technical inspection, its rules and licensed practice come first; the driver may refuse any pass")
 }

@@ -1,0 +1,134 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"traplight/internal/app"
+	"traplight/internal/plan"
+	"traplight/internal/store"
+)
+
+// foretell works the forecast of a planned pass out and writes it down, before the
+// pass is run.
+func (h *shop) foretell(ctx context.Context, j *job, p store.Pass, id string) (*app.Coming, error) {
+	m, err := h.fit(ctx, j, p.Car)
+	if err != nil {
+		return nil, err
+	}
+	notes, err := h.notes(ctx)
+	if err != nil {
+		return nil, err
+	}
+	planned := notes.PlannedByID(id)
+	if planned == nil {
+		return nil, wrong("no planned pass %q in the notes", id)
+	}
+	o, err := h.nextOptions(ctx, p, notes)
+	if err != nil {
+		return nil, err
+	}
+	o.Progress = func(done, of int) { j.tell("running passes", done, of) }
+	c, err := m.fitted.Coming(ctx, notes, planned, o)
+	if err != nil {
+		return nil, err
+	}
+	body, err := json.Marshal(c)
+	if err != nil {
+		return nil, err
+	}
+	_, err = h.st.RecordForecast(ctx, p.Car, id, m.key, body)
+	return c, err
+}
+
+// planSubject is under which the store keeps why a plan chose its settings.
+func planSubject(id string) string { return "plan " + id }
+
+// best finds the best settings within the limits, for the pass as the form has it, and
+// keeps them as a planned entry of its own.
+func (h *shop) best(ctx context.Context, j *job, a *asked, id, weather string) error {
+	m, err := h.fit(ctx, j, a.pass.Car)
+	if err != nil {
+		return err
+	}
+	a.opt.Progress = func(done, of int) { j.tell("trying settings, round by round", done, of) }
+	j.tell("trying settings, round by round", 0, 4)
+	p, err := m.fitted.Best(ctx, a.notes, a.planned, a.opt)
+	if err != nil {
+		return err
+	}
+	body, err := json.Marshal(p.Answer())
+	if err != nil {
+		return err
+	}
+	text, err := planText(id, weather, &p.Settings)
+	if err != nil {
+		return err
+	}
+	if _, err := h.st.PutEntry(ctx, store.Entry{Kind: store.PlannedEntry, Key: id, Body: text}); err != nil {
+		return err
+	}
+	return h.st.Learn(ctx, a.pass.Car, planSubject(id), m.key, body)
+}
+
+// planText is a planned entry with a plan's settings in place of the form's.
+func planText(id, entry string, p *plan.Settings) (string, error) {
+	var b strings.Builder
+	for _, l := range strings.Split(entry, "\n") {
+		key, _, _ := strings.Cut(l, "=")
+		switch strings.TrimSpace(key) {
+		case "", "id", "boost_target_kpa_by_gear", "shift_rpm_aim", "nitrous":
+		default:
+			b.WriteString(l + "\n")
+		}
+	}
+	list := func(key string, x []float64, digits int) {
+		var out []string
+		for _, v := range x {
+			out = append(out, plain(v, digits))
+		}
+		fmt.Fprintf(&b, "%s = [%s]\n", key, strings.Join(out, ", "))
+	}
+	list("boost_target_kpa_by_gear", p.Boost, 1)
+	if len(p.Shift) > 0 {
+		list("shift_rpm_aim", p.Shift, 0)
+	}
+	fmt.Fprintf(&b, "nitrous = %v\n", p.Nitrous)
+	text := fmt.Sprintf("id = %q\n", id) + b.String()
+	return text, checkEntry(store.PlannedEntry, text)
+}
+
+// modelKey tells apart all that a car's model is fitted to.
+func (h *shop) modelKey(ctx context.Context, name string) (string, error) {
+	sheets, err := h.st.Sheets(ctx, name)
+	if err != nil {
+		return "", err
+	}
+	passes, err := h.st.Passes(ctx, store.Filter{Car: name})
+	if err != nil {
+		return "", err
+	}
+	entries, err := h.st.Entries(ctx, "")
+	if err != nil {
+		return "", err
+	}
+	settled, err := h.st.Corrections(ctx, name)
+	if err != nil {
+		return "", err
+	}
+	parts := []string{h.program, fmt.Sprint(settled)}
+	for _, s := range sheets {
+		parts = append(parts, s.SHA256)
+	}
+	for _, p := range passes {
+		parts = append(parts, p.SHA256)
+	}
+	for _, e := range entries {
+		if e.Kind != store.PlannedEntry {
+			parts = append(parts, e.Body)
+		}
+	}
+	return hashOf(parts...), nil
+}

@@ -24,12 +24,13 @@ func (f storeFlags) open(ctx context.Context, create bool) (*app.Shop, error) {
 }
 
 type addCmd struct {
-	Files []string `arg:"" optional:"" name:"file" help:"Logs, car sheets, notes, or folders of them." type:"path"`
-	Car   string   `placeholder:"CAR" help:"Whose logs these are: the name of a car in the store, or its sheet. Without it the notes say, or the only car is meant."`
-	From  string   `placeholder:"DATE" help:"From when a sheet holds that does not say so itself; 'always' for a correction."`
-	Watch bool     `help:"Go on, and add what appears in the folders, until Ctrl-C. A folder may be on a drive that is pulled and put in again."`
-	Again bool     `help:"Make every report anew that another version of the program has made."`
-	JSON  bool     `name:"json" help:"Print a JSON object for each thing done, a line each."`
+	Files    []string `arg:"" optional:"" name:"file" help:"Logs, car sheets, notes, or folders of them." type:"path"`
+	Car      string   `placeholder:"CAR" help:"Whose logs these are: the name of a car in the store, or its sheet. Without it the notes say, or the only car is meant."`
+	From     string   `placeholder:"DATE" help:"From when a sheet holds that does not say so itself; 'always' for a correction."`
+	Watch    bool     `help:"Go on, and add what appears in the folders, until Ctrl-C. A folder may be on a drive that is pulled and put in again."`
+	Again    bool     `help:"Make every report anew that another version of the program has made."`
+	Together bool     `help:"The logs are several recorders' of the same passes, as of engine and satellite: they are brought onto one clock and have one report."`
+	JSON     bool     `name:"json" help:"Print a JSON object for each thing done, a line each."`
 	storeFlags
 }
 
@@ -41,12 +42,16 @@ A change of a sheet without valid_from holds from now on; --from names another d
 Examples:
   traplight add car.toml passes.toml saturday/
   traplight add pass3.csv --car marlin
+  traplight add engine.csv satellite.nmea --together
   traplight add /media/card --watch` + exitCodes
 }
 
 func (c *addCmd) Run(ctx context.Context, w *world) error {
 	if len(c.Files) == 0 && !c.Again {
 		return usageError{errors.New("nothing to add: name files or folders")}
+	}
+	if c.Together && c.Watch {
+		return usageError{errors.New("--together and --watch exclude each other")}
 	}
 	s, err := c.open(ctx, true)
 	if err != nil {
@@ -57,7 +62,7 @@ func (c *addCmd) Run(ctx context.Context, w *world) error {
 	if _, err := os.Stat(c.Car); inbox.IsSheetOrNotes(c.Car) && err != nil {
 		return fmt.Errorf("%s: %w", c.Car, fs.ErrNotExist)
 	}
-	q := app.AddRequest{Paths: c.Files, Car: c.Car, From: c.From, Again: c.Again}
+	q := app.AddRequest{Paths: c.Files, Car: c.Car, From: c.From, Again: c.Again, Together: c.Together}
 	count := map[string]int{}
 	tell := func(a app.Added) { c.tell(w, a, count) }
 	if c.Watch {

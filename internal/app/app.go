@@ -76,7 +76,6 @@ func passesOf(ctx context.Context, q ReportRequest) (now, past *Analysis, notes 
 	if now, notes, err = read(ctx, q); err != nil {
 		return nil, nil, nil, err
 	}
-	now.told = past.vet(now)
 	return now, past, notes, now.learn(ctx, notes, past)
 }
 
@@ -236,24 +235,6 @@ func analyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *
 		s.Setup = append(s.Setup, setup.Of(p, set, sheet, notes.For(log.File, p.Index)))
 	}
 	return s, nil
-}
-
-// Channels reads a log and says what its channels are. sheet may be "".
-func Channels(path, sheet string) (*logfile.Log, *dictionary.Set, error) {
-	var s *car.Sheet
-	if sheet != "" {
-		all, err := loadSheets([]string{sheet})
-		if err != nil {
-			return nil, nil, err
-		}
-		s = all[0]
-	}
-	log, err := logfile.Open(path)
-	if err != nil {
-		return nil, nil, err
-	}
-	set, err := identify(log, s, nil)
-	return log, set, err
 }
 
 // OpenLog reads a log file in any of the formats that are known.

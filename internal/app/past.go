@@ -31,11 +31,14 @@ func (a *Analysis) vet(now *Analysis) (told []string) {
 		first, again := seen[s.Log.SHA256]
 		own := again && slices.ContainsFunc(now.Sources, func(n report.Source) bool { return n.Log.SHA256 == s.Log.SHA256 })
 		other := otherCar(s.Sheet, s.Passes)
+		twin := twinOf(s, append(slices.Clone(now.Sources), kept...))
 		switch {
 		case own && first == s.Log.File:
 			told = append(told, fmt.Sprintf("left out of the history: %s, the log itself", s.Log.File))
 		case again:
 			told = append(told, fmt.Sprintf("left out of the history: %s, byte for byte the same as %s", s.Log.File, first))
+		case twin != "":
+			told = append(told, fmt.Sprintf("left out of the history: %s, which holds the same passes as %s", s.Log.File, twin))
 		case len(other) > 0:
 			told = append(told, fmt.Sprintf("left out of the history: %s, %s", s.Log.File, other[0]))
 		default:
@@ -46,6 +49,28 @@ func (a *Analysis) vet(now *Analysis) (told []string) {
 	}
 	a.Sources = kept
 	return told
+}
+
+// twinOf is the log that holds the very passes of s, packed or converted; "" when none does.
+func twinOf(s report.Source, among []report.Source) string {
+	for _, o := range among {
+		same := len(s.Passes) > 0 && len(o.Passes) == len(s.Passes) && s.Log.Start == o.Log.Start
+		for i := range s.Passes {
+			if !same {
+				break
+			}
+			p, q := s.Passes[i], o.Passes[i]
+			same = len(p.Splits) > 0 && len(p.Splits) == len(q.Splits) && math.Abs(p.Launch.Value-q.Launch.Value) < 1e-3
+			for k := 0; same && k < len(p.Splits); k++ {
+				// one log read twice differs by rounding and by what was known at the time
+				same = math.Abs(p.Splits[k].Time.Value-q.Splits[k].Time.Value) < 1e-3
+			}
+		}
+		if same {
+			return o.Log.File
+		}
+	}
+	return ""
 }
 
 // slipTrouble is what the passes of a history say against their timing slips.
@@ -113,7 +138,7 @@ func (a *Analysis) learn(ctx context.Context, notes *car.Notes, past *Analysis) 
 	if past == nil {
 		return nil
 	}
-	a.told = append(a.told, past.vetGears(a, notes)...)
+	a.told = append(past.vet(a), past.vetGears(a, notes)...)
 	byCar := map[string]reconstruct.Knowledge{}
 	for _, name := range a.cars() {
 		own := past.of(name)

@@ -1,6 +1,8 @@
 package app
 
 import (
+	"compress/gzip"
+	"errors"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -30,6 +32,15 @@ func TestHistoryPoisoned(t *testing.T) {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(in("copy.csv"), copied, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	packed, err := os.Create(in("packed.csv.gz"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	z := gzip.NewWriter(packed)
+	z.Write(copied)
+	if err := errors.Join(z.Close(), packed.Close()); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(in("junk.csv"), []byte("nothing\nof\nuse\n"), 0o600); err != nil {
@@ -63,6 +74,7 @@ func TestHistoryPoisoned(t *testing.T) {
 		want  string
 	}{
 		{"bare.toml", "a05_marlin.csv", "left out of the history: a05_marlin.csv, the log itself"},
+		{"bare.toml", "packed.csv.gz", "left out of the history: packed.csv.gz, which holds the same passes as a02_marlin.csv"},
 		{"bare.toml", "copy.csv", "left out of the history: copy.csv, byte for byte the same as a02_marlin.csv"},
 		{"bare.toml", "b01_heron.csv", "left out of the history: b01_heron.csv, pass 1: engine and road speed fit the gears of Marlin"},
 		{"passes.toml", "b01_heron.csv", `left out of the history: b01_heron.csv: passes.toml line`},

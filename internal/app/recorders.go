@@ -31,6 +31,9 @@ func (a *Analysis) mergeRecorders() {
 			}
 			o, err := align.Find(own.Trace, speed.Trace)
 			if err != nil {
+				if len(a.Sources) == 2 {
+					a.joined[lead.Log] = append(a.joined[lead.Log], fmt.Sprintf("%s has no engine speed, but is no second recorder's log of %s: %v", other.Log.File, lead.Log.File, err))
+				}
 				continue
 			}
 			lead.Set = align.Merge(lead.Set, other.Set, o)

@@ -45,9 +45,7 @@ func Setup(ctx context.Context, q SetupRequest) (*SetupAnswer, error) {
 	for _, s := range a.Sources {
 		several[s.Log.File] = len(s.Passes) > 1
 	}
-	if len(a.Sources) == len(picked) { // no log of a second recorder was merged in
-		pick(a.Sources, picked)
-	}
+	pick(a.Sources, picked)
 	out := &SetupAnswer{Notes: a.First}
 	for _, s := range a.Sources {
 		if out.Car == "" && s.Sheet != nil {

@@ -25,6 +25,8 @@ type AddRequest struct {
 	From string
 	// Again makes every report anew that another version of the program has made.
 	Again bool
+	// Together says that the logs are several recorders' of the same passes.
+	Together bool
 	// watched: old copies of notes must not undo newer ones
 	watched bool
 }
@@ -88,13 +90,27 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 	}
 	defer k.Close()
 	fresh := map[string]bool{}
+	var sums []string
 	err = s.AddAll(ctx, logs, k.analyse(asked, nil), func(p store.Progress) {
 		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Err: p.Err, Done: p.Done, Total: p.Total}
 		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
+		if p.Err == nil {
+			sums = append(sums, p.Addition.SHA256)
+		}
 		out(a)
 	})
 	if err != nil {
 		return failed, err
+	}
+	if q.Together {
+		line, err := s.join(ctx, sums)
+		if err != nil {
+			return failed, err
+		}
+		out(Added{Kind: "together", File: line[:strings.Index(line, ": ")], Outcome: line[strings.Index(line, ": ")+2:]})
+		if err := k.join(ctx, s); err != nil {
+			return failed, err
+		}
 	}
 	if err := s.renew(ctx, k, q.Again, fresh, out); err != nil {
 		return failed, err

@@ -46,7 +46,12 @@ type known struct {
 	common string              // text of the parts that concern every log: strips and events
 	byStem map[string][]string // texts of the parts that concern a log, by its stem
 	sheets []knownSheet        // of all cars, the revisions of each in order
+	joined map[string][]joined // further recorders' logs, by the leading log's sum
+	second map[string]bool     // sums of those
 }
+
+// joined is a second recorder's log.
+type joined struct{ sum, path string }
 
 type knownSheet struct {
 	car   string
@@ -86,6 +91,9 @@ func (s *Shop) known(ctx context.Context) (k *known, err error) {
 			k.byStem[car.Stem(p.File)] = append(k.byStem[car.Stem(p.File)], text)
 		}
 	}
+	if err := k.join(ctx, s); err != nil {
+		return nil, err
+	}
 	cars, err := s.Cars(ctx)
 	if err != nil {
 		return nil, err
@@ -114,6 +122,26 @@ func (s *Shop) known(ctx context.Context) (k *known, err error) {
 		}
 	}
 	return k, nil
+}
+
+// join places the logs of second recorders.
+func (k *known) join(ctx context.Context, s *Shop) error {
+	logs, err := s.Logs(ctx)
+	if err != nil {
+		return err
+	}
+	of, second := seconds(logs)
+	k.joined, k.second = map[string][]joined{}, second
+	for lead, list := range of {
+		for _, l := range list {
+			path, err := k.log(s, l)
+			if err != nil {
+				return err
+			}
+			k.joined[lead] = append(k.joined[lead], joined{l.SHA256, path})
+		}
+	}
+	return nil
 }
 
 // storeNotes is what messages call the notes that the store puts together.
@@ -209,7 +237,9 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		}
 		a.Inputs = withHistory(k.base(sum.SHA256, file, a.Start, sheets), bases)
 		for i := range r.Passes {
-			a.Passes = append(a.Passes, k.row(&r.Passes[i], a.Start))
+			if r.Passes[i].File == r.Log.File { // a second recorder's log that could not be merged has none
+				a.Passes = append(a.Passes, k.row(&r.Passes[i], a.Start))
+			}
 		}
 		dateByOthers(a.Passes)
 		return a, nil
@@ -223,12 +253,19 @@ func (k *known) request(path, file, sum, asked string, history ...string) (q Rep
 		return q, nil, err
 	}
 	q.Logs = []string{path}
+	for _, j := range k.joined[sum] {
+		q.Logs = append(q.Logs, j.path)
+	}
 	for _, h := range sheets {
 		q.Cars = append(q.Cars, h.path)
 	}
 	text := k.notesOf(file)
+	seen := map[string]bool{car.Stem(file): true}
 	for _, h := range history {
-		text += strings.Join(k.byStem[car.Stem(h)], "")
+		if s := car.Stem(h); !seen[s] { // one log packed and plain, or of two recorders, has one note
+			seen[s] = true
+			text += strings.Join(k.byStem[s], "")
+		}
 	}
 	if text != "" {
 		q.Notes = filepath.Join(k.dir, sum[:16], storeNotes)
@@ -239,7 +276,11 @@ func (k *known) request(path, file, sum, asked string, history ...string) (q Rep
 
 // base is a hash of what goes into a report besides program and history.
 func (k *known) base(sum, file, start string, sheets []knownSheet) string {
-	return hashOf(sum, k.notesOf(file), string(k.applied(sheets, file, start)))
+	parts := []string{sum, k.notesOf(file), string(k.applied(sheets, file, start))}
+	for _, j := range k.joined[sum] {
+		parts = append(parts, j.sum)
+	}
+	return hashOf(parts...)
 }
 
 // withHistory adds the history's bases to a log's own.

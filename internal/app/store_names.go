@@ -193,6 +193,14 @@ func (n *Named) resolve(ctx context.Context, s *Shop, args []string) error {
 			return err
 		}
 	}
+	// Second recorders' logs come last: they are merged, and Picks keep their places.
+	for _, p := range n.Passes {
+		for _, j := range n.k.joined[p.SHA256] {
+			if !slices.Contains(n.Logs, j.path) {
+				n.Logs, n.Picks = append(n.Logs, j.path), append(n.Picks, -1)
+			}
+		}
+	}
 	return n.history(ctx, s)
 }
 
@@ -216,8 +224,12 @@ func (n *Named) history(ctx context.Context, s *Shop) error {
 		if err != nil {
 			return err
 		}
-		if !slices.Contains(n.Logs, path) {
-			n.History = append(n.History, path)
+		if slices.Contains(n.Logs, path) {
+			continue
+		}
+		n.History = append(n.History, path)
+		for _, j := range n.k.joined[l.SHA256] {
+			n.History = append(n.History, j.path)
 		}
 	}
 	return nil

@@ -105,6 +105,7 @@ func (s *Shop) renew(ctx context.Context, k *known, again bool, fresh map[string
 	}
 	var stale []job
 	base := map[string]string{}
+	all = slices.DeleteFunc(all, func(r run) bool { return k.second[r.log.SHA256] })
 	for _, r := range all {
 		sheets, err := k.sheetsFor(r.log.File, r.log.Car)
 		if err != nil {

@@ -15,6 +15,7 @@ import (
 func main() {
 	healthy := flag.Int("healthy", 300, "healthy passes")
 	each := flag.Int("each", 40, "passes of each kind and grade")
+	changes := flag.Int("changes", 0, "healthy passes after each kind of change that is no fault")
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
@@ -31,7 +32,7 @@ func main() {
 		}
 		return
 	}
-	b := bench{healthy: *healthy, each: *each, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
 	}

@@ -45,11 +45,24 @@ type truth struct {
 // effect is how far a fault moves a signal.
 type effect struct {
 	Largest float64 `json:"largest_change"` // SI unit of the signal
+	Held    float64 `json:"held_s"`         // s beyond the threshold without a break
+	Share   float64 `json:"held_share"`     // 1, change meanwhile over the signal of the pass without the fault
 }
 
-// shown says whether a fault shows in the log itself: one of the signals that it
-// moves beyond the visible size is a channel of the log, or can be had from one.
-// The truth's own word only says that a channel of the kind is there.
+// How long a signal must stay beyond its threshold to count as shown, s, and how
+// much torque must be gone, a share: what shorter or less does is not told from
+// the next pass's ordinary course by anyone.
+const (
+	heldLeast   = 0.5
+	torqueLeast = 0.04
+)
+
+// shown says whether a fault shows in the log itself: in the generator's own pass
+// without the fault and without noise, gear by gear at the same time in the gear,
+// a signal that the log has, or that follows from one it has, is off by more than
+// the truth's threshold for it (several standard deviations of its sensor) for
+// half a second on end. A torque must be off by 4 %. Knocks are pulses and need
+// not last.
 func (t *truth) shown() bool {
 	if t == nil || len(t.Passes) == 0 || len(t.Passes[0].Faults) == 0 {
 		return false
@@ -68,7 +81,10 @@ func (t *truth) shown() bool {
 		}
 		return false
 	}
-	for k := range f.Effects {
+	for k, e := range f.Effects {
+		if e.Held < heldLeast && k != "knock_1" {
+			continue
+		}
 		switch k {
 		case "n2o_flow":
 			continue
@@ -80,8 +96,10 @@ func (t *truth) shown() bool {
 			k = "ignition_angle"
 		case "knock_1":
 			k = "knock"
-		case "hub_torque", "accel_long":
-			if has("accel_long") && has("map") {
+		case "accel_long":
+			continue
+		case "hub_torque":
+			if math.Abs(e.Share) > torqueLeast && has("accel_long") && has("map") {
 				return true
 			}
 			continue

@@ -20,6 +20,7 @@ const history = 7
 
 type bench struct {
 	healthy, each, workers int
+	changes                int // healthy passes after each kind of change
 	seed                   uint64
 	kinds, cars, sets      []string     // empty: all
 	grades                 []demo.Grade // empty: all
@@ -52,6 +53,7 @@ type job struct {
 	kind  demo.Kind
 	grade demo.Grade
 	n     int
+	with  int // 1 + the change's place in the list; 0 none
 }
 
 func (b *bench) run() error {
@@ -88,8 +90,13 @@ func (b *bench) run() error {
 		for _, gr := range b.gradesWanted() {
 			for i := range b.each {
 				// Spread over cars and channel sets: 8 is prime to their number, 21.
-				jobs = append(jobs, job{gs[(8*i+5*ki)%len(gs)], k, gr, i})
+				jobs = append(jobs, job{g: gs[(8*i+5*ki)%len(gs)], kind: k, grade: gr, n: i})
 			}
+		}
+	}
+	for k := range changed {
+		for i := range b.changes {
+			jobs = append(jobs, job{g: gs[(8*i+k)%len(gs)], n: i, with: k + 1})
 		}
 	}
 	for _, j := range jobs {
@@ -131,7 +138,12 @@ func (b *bench) one(j job) {
 		o.Driver.LiftAt = 0
 		o.Fault = &f
 	}
-	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, j.grade, j.n), o, r.Uint64())
+	grade := string(j.grade)
+	if j.with > 0 {
+		grade = changed[j.with-1].name
+		changed[j.with-1].apply(j.g, &o, r)
+	}
+	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, grade, j.n), o, r.Uint64())
 	if err != nil {
 		b.mu.Lock()
 		b.failed++
@@ -139,7 +151,7 @@ func (b *bench) one(j job) {
 		fmt.Fprintln(os.Stderr, err)
 		return
 	}
-	out := outcome{kind: string(j.kind), grade: string(j.grade), car: j.g.car.ID, set: j.g.sensors, visible: true}
+	out := outcome{kind: string(j.kind), grade: grade, car: j.g.car.ID, set: j.g.sensors, visible: true}
 	obs := math.NaN()
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
 		f := tr.Passes[0].Faults[0]
@@ -182,6 +194,7 @@ func (b *bench) print(w io.Writer) {
 		b.table(w, side == "with history")
 		fmt.Fprintln(w)
 	}
+	b.changesTable(w)
 }
 
 // cell is a row of the table.
@@ -198,6 +211,9 @@ func (b *bench) table(w io.Writer, with bool) {
 		v := o.without
 		if with {
 			v = o.with
+		}
+		if o.kind == "" && o.grade != "" {
+			continue
 		}
 		if o.kind == "" {
 			healthy.n++
@@ -265,6 +281,9 @@ func (b *bench) confusion(w io.Writer, with bool) {
 			continue
 		}
 		k := o.kind
+		if k == "" && o.grade != "" {
+			continue
+		}
 		if k == "" {
 			k = "healthy"
 		}

@@ -106,9 +106,15 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 	pairs := t.matched(twin, start)
 	for _, sg := range faultSignals {
 		big, tbig, tover := 0.0, math.NaN(), math.NaN()
+		var now, longest parting
 		for _, m := range pairs {
 			q := &t.ss[m[0]]
-			d := sg.get(q) - sg.get(&twin.ss[m[1]])
+			is := sg.get(&twin.ss[m[1]])
+			d := sg.get(q) - is
+			now.add(q.t, d, is, sg.threshold)
+			if now.to-now.from > longest.to-longest.from {
+				longest = now
+			}
 			if math.Abs(d) > math.Abs(big) {
 				big, tbig = d, q.t
 			}
@@ -117,7 +123,8 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 			}
 		}
 		if math.Abs(big) > sg.threshold {
-			eff[sg.name] = js{"largest_change": num(big), "t_largest": t.own(tbig), "t_first_over": t.own(tover), "threshold": num(sg.threshold)}
+			eff[sg.name] = js{"largest_change": num(big), "t_largest": t.own(tbig), "t_first_over": t.own(tover), "threshold": num(sg.threshold),
+				"held_s": num(longest.to - longest.from), "held_change": num(longest.change / longest.n), "held_share": num(longest.change / longest.size)}
 			if !(first <= tover) {
 				first = tover
 			}
@@ -126,6 +133,21 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 	o["effects"] = eff
 	o["t_observable"] = t.own(first)
 	return o
+}
+
+// parting is the longest time for which a signal stays beyond its threshold on
+// one side of the twin's.
+type parting struct{ from, to, change, size, n float64 }
+
+func (k *parting) add(t, d, is, threshold float64) {
+	if !(math.Abs(d) > threshold) {
+		*k = parting{}
+		return
+	}
+	if k.n == 0 || d*k.change < 0 || t-k.to > 0.8 {
+		*k = parting{from: t}
+	}
+	k.to, k.change, k.size, k.n = t, k.change+d, k.size+math.Abs(is), k.n+1
 }
 
 // matched pairs the samples of two runs, every 5 ms, in the same gear at the

@@ -44,7 +44,7 @@ var gradedBy = map[Kind]graded{
 // false when it cannot (nitrous without a bottle, a bank that is not there).
 func (c Car) MakeFault(kind Kind, grade Grade, seed uint64) (f Fault, ok bool) {
 	g, known := gradedBy[kind]
-	if !known || kind == NitrousFault && c.p.n2oFlow == 0 || kind == MixtureImbalance && c.p.banks < 2 && c.spec.sensors != "full" {
+	if !known || kind == NitrousFault && c.p.n2oFlow == 0 || kind == MixtureImbalance && c.p.banks < 2 {
 		return Fault{}, false
 	}
 	r := stream(seed, "fault")

@@ -112,7 +112,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	for _, w := range weight {
 		m.passes += w
 	}
-	m.df = priorPasses + m.passes
+	m.df = 2*priorPasses + m.passes
 	m.excess = max(s.pooledExcess(m, used), s.least)
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]

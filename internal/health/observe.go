@@ -53,8 +53,29 @@ func observe(l *look, m *model) *observation {
 	if r := math.Abs(o.reached()) / o.small; r < 1 {
 		e *= r * r
 	}
+	if o.onlyLoose() {
+		e -= looseCost
+	}
 	o.evidence = max(0, min(most, e))
 	return o
+}
+
+// looseCost is what a disturbance loses that is over before the relations hold
+// well, natural logarithm of odds: no two launches are alike.
+const looseCost = 4.0
+
+// onlyLoose says that a passing disturbance touches loose rows alone.
+func (o *observation) onlyLoose() bool {
+	h, r := o.hit, o.rows
+	if h.Shape.Last == 0 || o.whole || len(r.Loose) < r.len() {
+		return false
+	}
+	for i := h.At; i < r.len() && r.T[i]-r.T[h.At] < h.Shape.Last; i++ {
+		if !r.Loose[i] {
+			return false
+		}
+	}
+	return true
 }
 
 func (o *observation) scan() (changepoint.Hit, bool) {

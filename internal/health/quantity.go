@@ -51,6 +51,11 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 			s += 3
 		}
 	case Ignition:
+		// Sparks that fail leave the angle that is asked for alone and send their
+		// oxygen past the lambda sensor.
+		if c.main.id == "ignition" && !okL {
+			s -= 2
+		}
 		if okT {
 			s -= steady(obs)
 			if okA || okE {
@@ -87,6 +92,17 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 				if !strings.HasPrefix(o.id, "boost") && o.id != "wastegate" {
 					e, _ := o.moved()
 					s -= 0.8 * e
+				}
+			}
+		}
+	case Knock:
+		// A computer that takes ignition away because it hears knock, where the log
+		// has no ear of its own; with one that is quiet it is something else.
+		if c.main.id == "ignition" {
+			for _, o := range obs {
+				if (role{watch: "knock level"}).covers(o.id) {
+					s -= 4
+					break
 				}
 			}
 		}

@@ -119,7 +119,7 @@ func (j *judge) decide() {
 	besides(left)
 	for range 5 {
 		cs := telling(attribute(left, j.sensorFits, j.amounts))
-		if len(cs) == 0 || cs[0].score < alarm-1.5 {
+		if len(cs) == 0 {
 			break
 		}
 		if cs[0].kind == none {
@@ -145,11 +145,13 @@ func (j *judge) decide() {
 	}
 }
 
-// telling keeps the candidates with evidence enough for a finding.
+// telling keeps the candidates with evidence enough for a finding: in all, in the
+// watch that the kind must move, and once what speaks against the kind is taken
+// off. What one watch shows beyond doubt is told however badly it fits.
 func telling(cs []candidate) []candidate {
 	var out []candidate
 	for _, c := range cs {
-		if c.total() >= alarm && c.main.evidence >= 2 {
+		if c.total() >= alarm && c.main.evidence >= 2 && (c.score >= alarm-1.5 || c.kind != Sensor && c.main.evidence >= alarm+1) {
 			out = append(out, c)
 		}
 	}
@@ -240,7 +242,17 @@ func (j *judge) startOf(c *candidate) float64 {
 	return max(start, j.launch)
 }
 
-// severityOf grades by the size of the main departure over what matters at all.
+// grades are, by kind, how many times the smallest size that matters a finding's
+// largest departure is from which it is moderate, and gross. Pressures that must
+// not fall at all and ratios that hardly can differ in what is much.
+var grades = map[Kind][2]float64{
+	BoostLeak: {2.8, 5}, Underboost: {5, 12}, Overboost: {4, 14}, TurboOverspeed: {3, 7}, TurbineChoke: {2.5, 4.2},
+	ChargeHeat: {4.5, 9}, Overheat: {2.2, 5}, Knock: {2.3, 4}, Ignition: {3.2, 8.5}, CylinderDown: {3.2, 7},
+	MixtureLean: {2.2, 3.6}, MixtureImbalance: {4.5, 8}, FuelSupply: {5, 12}, OilSupply: {5.5, 13}, CoolantPressure: {2.2, 5.5},
+	CrankcasePressure: {4, 10}, ClutchSlip: {3.5, 9}, Driveline: {1.7, 2.3}, Tyre: {2, 3.8}, Electrical: {4, 7.5},
+}
+
+// severityOf grades by the size of the largest departure over what matters at all.
 func severityOf(c *candidate) Severity {
 	r := 0.0
 	grave := false
@@ -250,10 +262,14 @@ func severityOf(c *candidate) Severity {
 		}
 		grave = grave || o.grave
 	}
+	g, ok := grades[c.kind]
+	if !ok {
+		g = [2]float64{2.5, 5}
+	}
 	switch {
-	case r > 5 || grave:
+	case r > g[1] || grave:
 		return Gross
-	case r > 2.5:
+	case r > g[0]:
 		return Moderate
 	}
 	return Subtle

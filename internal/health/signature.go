@@ -75,7 +75,7 @@ var signatures = []signature{
 		{"torque over air", 0, may, 0.6}, {"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"fuel trim", 1, may, 0.9}, {"knock level", 1, may, 0.5}, {"voltage", -1, may, 0.3},
 	}},
 	{MixtureLean, 0, []role{
-		{"lambda", 1, must, 1}, {"exhaust temperature", 0, should, 0.9}, {"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"injectors over air", -1, may, 0.9},
+		{"lambda", 1, must, 1}, {"exhaust temperature", 0, should, 0.9}, {"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"injectors over air", 0, may, 0.8},
 		{"torque over air", 0, may, 0.7}, {"fuel trim", 1, may, 0.9}, {"knock level", 1, may, 0.5}, {"lambda apart", 0, may, 0.3}, {"exhaust apart", 0, may, 0.3},
 	}},
 	{MixtureImbalance, 0, []role{
@@ -102,11 +102,11 @@ var signatures = []signature{
 		{"cooler pressure loss", 0, may, 0.6}, {"oil heat", 0, may, 0.4}, {"coolant heat", 0, may, 0.4},
 	}},
 	{Knock, 0, []role{
-		{"knock level", 1, must, 1}, {"knock bursts", 1, must, 1}, {"ignition", -1, should, 1}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
+		{"knock level", 1, must, 1}, {"knock bursts", 1, must, 1}, {"ignition", -1, must, 0.9}, {"torque over air", -1, may, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"boost rise", 0, may, 0.4}, {"back-pressure", 0, may, 0.3},
 		{"boost course", 0, may, 0.7},
 	}},
 	{Nitrous, -0.3, []role{
-		{"bottle pressure", 0, must, 1}, {"nitrous", -1, must, 1}, {"nitrous mixture", 0, must, 0.8}, {"boost rise", -1, may, 0.8}, {"lambda", 0, may, 0.9}, {"torque over air", -1, may, 0.8}, {"fuel flow over air", 0, may, 0.7}, {"injectors over air", 0, may, 0.7},
+		{"bottle pressure", 0, must, 1}, {"nitrous", -1, must, 1}, {"nitrous mixture", 0, must, 0.8}, {"bottle use", 0, must, 1}, {"nitrous exhaust", 0, must, 0.9}, {"nitrous torque", -1, must, 0.9}, {"exhaust temperature", 0, may, 0.8}, {"ignition", 0, may, 0.5}, {"boost short of target", -1, may, 0.6}, {"knock level", 0, may, 0.4}, {"boost rise", -1, may, 0.8}, {"lambda", 0, may, 0.9}, {"torque over air", -1, may, 0.8}, {"fuel flow over air", 0, may, 0.7}, {"injectors over air", 0, may, 0.7},
 		{"boost course", -1, may, 0.7},
 	}},
 	{Throttle, 0, []role{
@@ -124,7 +124,7 @@ var signatures = []signature{
 		{"boost course", 0, may, 0.6},
 	}},
 	{Tyre, 0, []role{
-		{"tyre pressure", -1, must, 1}, {"rolling radius", 1, must, 1}, {"driven pair", 0, must, 1}, {"undriven pair", 0, must, 0.8}, {"tyre slip", 1, must, 1}, {"engine over road", 1, should, 0.9}, {"wheel ", 0, may, 0.7}, {"torque over air", 0, may, 0.4},
+		{"tyre pressure", -1, must, 1}, {"rolling radius", 1, must, 1}, {"driven pair", 0, must, 1}, {"undriven pair", 0, must, 0.8}, {"tyre slip", 1, must, 1}, {"engine over road", 1, should, 0.9}, {"engine over wheels", 0, may, 0.8}, {"wheel ", 0, may, 0.7}, {"torque over air", 0, may, 0.4},
 	}},
 	{Electrical, 0, []role{
 		{"voltage", 0, must, 1}, {"fuel over manifold", -1, may, 0.9}, {"lambda", 0, may, 0.9}, {"pump duty", 0, may, 0.8}, {"torque over air", -1, may, 0.6}, {"injectors over air", 0, may, 0.7},
@@ -159,7 +159,7 @@ var sensorSigns = map[string][]role{
 	"ignition_angle":                {{"ignition", 1, must, 1}},
 	"throttle":                      {{"throttle", 1, must, 1}},
 	"battery_voltage":               {{"voltage", 1, must, 1}},
-	"bottle_pressure":               {{"bottle pressure", 1, must, 1}},
+	"bottle_pressure":               {{"bottle pressure", 1, must, 1}, {"bottle use", 0, may, 0.7}},
 	"engine_speed":                  {{"engine over wheels", 1, must, 1}, {"engine over road", 1, must, 1}, {"oil pressure", -1, may, 0.5}},
 	"wheel_speed":                   {{"driven pair", 0, must, 1}, {"undriven pair", 0, must, 1}, {"engine over wheels", 0, must, 1}, {"tyre slip", 0, must, 1}, {"rolling radius", 0, must, 1}, {"wheel ", 0, must, 1}},
 	"tyre_pressure":                 {{"tyre pressure", 1, must, 1}},

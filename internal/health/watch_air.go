@@ -123,14 +123,14 @@ func (w *watcher) boostReached(ch []string) {
 		if f.full[i] && f.boost[i] > 0.96*f.target[i] {
 			reached = true
 		}
-		settled[i] = reached && f.full[i]
+		settled[i] = reached && f.full[i] && !f.loose(i) && f.t[i] > f.launch+5
 	}
 	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
 	w.add(spec{
-		id: "boost over target", least: 1.3, rough: 9, title: "boost against its target", measure: ofPressure,
+		id: "boost over target", least: 1.8, rough: 9, title: "boost against its target", measure: ofPressure,
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
-		noise: 2.5e3, corr: 0.5, small: 7e3, visible: 8e3, shapes: usual,
+		noise: 2.5e3, corr: 0.5, small: 8e3, visible: 8e3, shapes: []shape{step, byLoad, ramp3, bout},
 		channels: ch, quantities: []string{"manifold_pressure"},
 	}, settled, y, nil, fresh, scaled(f.normal(), 0.85, 1))
 	// Rows of boost that has had its time: late in the gear, at engine speeds that
@@ -180,8 +180,8 @@ func (w *watcher) boostCourse(ch []string) {
 		feats = append(feats, in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.25) }), in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.8) }))
 	}
 	w.add(spec{
-		id: "boost course", least: 1.3, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
-		terms: terms, noise: 4e3, corr: 0.4, small: 7e3, visible: 6e3, shapes: slow,
+		id: "boost course", least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
+		terms: terms, noise: 4e3, corr: 0.4, small: 8e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
 	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 }),
 		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)
@@ -227,12 +227,18 @@ func (w *watcher) torque() {
 	drag := apply(f.n, func(i int) float64 {
 		return 0.5 * rho * f.sheet.DragArea.Value * f.v[i] * f.v[i] / max(f.tyreForce[i], 500)
 	})
-	w.add(spec{
+	s := spec{
 		id: "torque over air", rough: 2.5, title: "torque for the air", measure: ofShare,
 		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},
-	}, mask, y, over(b, 0), n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3))
+	}
+	feats := [][]float64{n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3)}
+	w.add(s, mask, y, over(b, 0), feats...)
+	if f.nitrousSeconds() > 0.5 {
+		s.id, s.title, s.shapes, s.whole = "nitrous torque", "torque while nitrous flows", []shape{byLoad}, true
+		w.add(s, mask, y, f.nitrous, feats...)
+	}
 }
 
 // motionNames are the channels that torque rests on.

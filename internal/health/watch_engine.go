@@ -29,7 +29,7 @@ func (w *watcher) knocking() {
 			return math.Log(x[i])
 		})
 		w.add(spec{
-			id: named("knock level", c), title: c.Name + " for the engine speed", measure: ofShare,
+			id: named("knock level", c), least: 1.3, title: c.Name + " for the engine speed", measure: ofShare,
 			terms: []term{{"", 0, 4, 0.06}, {"speed", 1, 2, 0.1}, {"speed²", 0, 1.5, 0.1}, {"boost", 0.05, 0.2, 0.03}},
 			noise: 0.06, corr: 0.1, small: 0.25, visible: 0.3, shapes: usual,
 			channels: names(c), quantities: []string{"knock"},
@@ -37,9 +37,9 @@ func (w *watcher) knocking() {
 	}
 	if c := f.set.First(quantity.IgnitionAngle); c != nil {
 		w.add(spec{
-			id: "ignition", least: 1.3, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
+			id: "ignition", least: 1.6, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
 			terms: []term{{"", 0.35, 0.2, 0.004}, {"speed", 0.05, 0.2, 0.008}, {"boost", -0.05, 0.06, 0.004}, {"boost²", 0, 0.02, 0.002}, {"charge temperature", 0, 0.01, 0.003}, {"nitrous", -0.1, 0.15, 0.04}, {"speed²", 0, 0.2, 0.008}, {"speed and boost", 0, 0.06, 0.004}},
-			noise: 0.004, corr: 0.3, small: 0.014, visible: 0.0175, shapes: usual,
+			noise: 0.004, corr: 0.3, small: 0.0175, visible: 0.0175, shapes: usual,
 			channels: names(c), quantities: []string{"ignition_angle"},
 		}, f.fullAfter(0.4), f.column(c), nil, n, b, square(b), scaled(f.charge, 320, 10), f.nitrous, square(n), times(n, b))
 	}

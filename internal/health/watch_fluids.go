@@ -68,6 +68,14 @@ func (w *watcher) fluids() {
 	}
 	if c := f.set.First(quantity.BottlePressure); c != nil {
 		used := f.nitrousTime()
+		if f.nitrousSeconds() > 0.5 {
+			w.add(spec{
+				id: "bottle use", title: "fall of the bottle's pressure for the nitrous used", measure: ofPressure,
+				terms: []term{{"", 0, 0.05e6, 0.01e6}, {"nitrous used", -0.12e6, 0.15e6, 0.008e6}, {"nitrous used²", 0, 0.02e6, 0.002e6}, {"flowing", -0.05e6, 0.2e6, 0.03e6}},
+				noise: 0.01e6, corr: 1, small: 0.02e6, visible: 0.02e6, shapes: []shape{growing, step, ramp3},
+				channels: names(c), quantities: []string{"bottle_pressure"},
+			}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+3 }), f.fromLaunch(f.column(c)), used, used, square(used), f.nitrous)
+		}
 		w.add(spec{
 			id: "bottle pressure", title: "nitrous bottle pressure", measure: ofPressure,
 			terms: []term{{"", 6e6, 1.2e6, 0.35e6}, {"nitrous used", -0.3e6, 0.5e6, 0.1e6}, {"flowing", -0.1e6, 0.3e6, 0.08e6}},
@@ -163,8 +171,8 @@ func (w *watcher) coolantHeat() {
 	})), 2)
 	by := func(k float64) []float64 { return scaled(wind, 0, 1/k) }
 	w.add(spec{
-		id: "coolant heat", rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature,
-		terms: []term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {"wind", -1, 6, 0.5}, {"wind, hotter start", -2, 4, 0.5}, {"wind, hotter day", 0, 3, 0.4}, {"work, hotter start", -1, 4, 0.5}},
+		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature,
+		terms: []term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {"wind", -1, 6, 0.5}, {"wind, hotter start", -2, 4, 1.2}, {"wind, hotter day", 0, 3, 0.4}, {"work, hotter start", -1, 4, 1.2}},
 		noise: 0.15, corr: 2, small: 2, visible: 2.5, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"coolant_temperature"},
 	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+0.5 }),
@@ -251,7 +259,7 @@ func (w *watcher) chargeHeat() {
 	if c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "charge heat", least: 1.8, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
+			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
 			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 3.5}, {"rise slow", 15, 25, 4.5}, {"early", 5, 12, 8}, {"work", 5, 15, 3}},
 			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
@@ -260,7 +268,7 @@ func (w *watcher) chargeHeat() {
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "compressor heat", least: 1.3, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
+			id: "compressor heat", least: 1.8, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
 			terms: []term{{"", 10, 15, 4}, {"rise", 60, 60, 4}, {"rise slow", 30, 60, 4}},
 			noise: 1, corr: 1, small: 8, visible: 8, delay: 0.8, shapes: slow,
 			channels: names(c), quantities: []string{"compressor_outlet_temperature"},

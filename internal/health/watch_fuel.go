@@ -117,7 +117,7 @@ func (w *watcher) fuel() {
 	mask := f.fullAfter(0.4)
 	if asked != nil {
 		s := spec{
-			id: "injectors over air", rough: 2.5, title: "injector opening for the air", measure: ofShare, terms: fuelTerms,
+			id: "injectors over air", least: 1.3, rough: 2.5, title: "injector opening for the air", measure: ofShare, terms: fuelTerms,
 			noise: 0.012, corr: 0.3, small: 0.03, visible: 0.04, shapes: usual,
 			channels:   names(f.set.First(quantity.InjectorDuty), pressure, manifold),
 			quantities: []string{"injector_duty", "fuel_pressure", "manifold_pressure", "charge_temperature"},
@@ -136,7 +136,7 @@ func (w *watcher) fuel() {
 			c = f.set.First(quantity.FuelVolumeFlow)
 		}
 		w.add(spec{
-			id: "fuel flow over air", rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: append([]term{{"", 0, 12, 0.008}}, fuelTerms[1:]...),
+			id: "fuel flow over air", least: 1.3, rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: append([]term{{"", 0, 12, 0.008}}, fuelTerms[1:]...),
 			noise: 0.012, corr: 0.3, small: 0.03, visible: 0.04, delay: 0.05, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"fuel_flow", "manifold_pressure", "charge_temperature"},
 		}, mask, apply(f.n, func(i int) float64 { return lf[i] - air[i] }), f.air, n, square(n), f.bar(), n2o)
@@ -251,12 +251,19 @@ func (w *watcher) exhaust() {
 	h1, n1, o1 := lag(heat, 0.8), lag(turning, 0.8), lag(open, 0.8)
 	o3, h3 := lag(open, 2.5), lag(heat, 2.5)
 	since := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 4) })
-	w.add(spec{
+	s := spec{
 		id: "exhaust temperature", rough: 4, title: "exhaust temperature", measure: ofTemperature,
 		terms: []term{{"", 700, 250, 10}, {"air", 0, 150, 12}, {"speed", 0, 150, 12}, {"open", 250, 200, 15}, {"open slow", 100, 150, 12}, {"air slow", 0, 150, 12}, {"early", 0, 100, 20}, {"nitrous", 30, 60, 15}, {"open, the probe", 0, 100, 10}, {"air, the probe", 0, 100, 10}},
 		noise: 5, corr: 0.8, small: 20, visible: 25, delay: 0.7, shapes: usual,
 		channels: names(cs...), quantities: []string{"exhaust_temperature"},
-	}, on, meanOf(cols), f.air, h1, n1, o1, o3, h3, since, lag(f.nitrous, 0.8), lag(o1, 0.6), lag(h1, 0.6))
+	}
+	gas := lag(f.nitrous, 0.8)
+	feats := [][]float64{h1, n1, o1, o3, h3, since, gas, lag(o1, 0.6), lag(h1, 0.6)}
+	w.add(s, on, meanOf(cols), f.air, feats...)
+	if f.nitrousSeconds() > 0.5 {
+		s.id, s.title, s.shapes, s.whole = "nitrous exhaust", "exhaust temperature while nitrous flows", []shape{byLoad}, true
+		w.add(s, on, meanOf(cols), gas, feats...)
+	}
 	if len(cs) < 2 {
 		return
 	}

@@ -122,7 +122,7 @@ func (st *study) trades(scale []float64) {
 		what   string
 		change func(c *vehicle)
 	}{
-		{"20 kg less mass", func(c *vehicle) { c.mass -= 20 }},
+		{lessMass, func(c *vehicle) { c.mass -= lessMassBy }},
 		{"5 % less drag", func(c *vehicle) { c.drag *= 0.95 }},
 		{"0.05 s off every shift", func(c *vehicle) { c.dead = math.Max(0, c.dead-0.05) }},
 		{"5 % more grip", func(c *vehicle) { c.grip *= 1.05 }},
@@ -133,6 +133,11 @@ func (st *study) trades(scale []float64) {
 		}
 	}
 }
+
+const (
+	lessMassBy = 20.0 // kg
+	lessMass   = "20 kg less mass"
+)
 
 // passToPass is how far a pass's peak power goes up and down without a cause that this
 // method knows, 1; stretch is what a step of power adds, 1 per unit of its logarithm.

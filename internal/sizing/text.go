@@ -54,17 +54,20 @@ func (p *printer) in(f *Figure, u quantity.Unit) string {
 	if f == nil {
 		return "not known"
 	}
-	sd := f.SD / math.Abs(u.Factor)
+	sd := spread(f) / math.Abs(u.Factor)
 	if !(sd > 0) {
 		sd = math.Abs(u.Of(f.Value)) * 1e-3
 	}
 	digits := 0
 	if sd > 0 {
-		// Two digits of the standard deviation below 2, else one.
+		// Two digits of the standard deviation below 2, else one; two of the figure at least.
 		e := math.Floor(math.Log10(sd))
 		digits = int(-e)
 		if sd/math.Pow(10, e) < 2 {
 			digits++
+		}
+		if v := math.Abs(u.Of(f.Value)); v > 0 && f.Dim != quantity.DimTemperature {
+			digits = max(digits, 1-int(math.Floor(math.Log10(v))))
 		}
 	}
 	num := func(si float64) string { return fixed(u.Of(si), digits) }
@@ -84,6 +87,18 @@ func (p *printer) in(f *Figure, u quantity.Unit) string {
 		return num(f.Value) + unit
 	}
 	return fmt.Sprintf("%s%s (%s to %s)", num(f.Value), unit, num(f.Low), num(f.High))
+}
+
+// spread is a figure's standard deviation, own unit, or what its bounds make of it where a
+// few cases far out have blown it up.
+func spread(f *Figure) float64 {
+	if by := (f.High - f.Low) / 3.29; !f.AtLeast && by > 0 && by < f.SD {
+		return by
+	}
+	if by := (f.Value - f.Low) / 1.645; f.AtLeast && by > 0 && by < f.SD {
+		return by
+	}
+	return f.SD
 }
 
 // fixed prints with n decimals; negative n rounds to whole tens and so on.
@@ -200,9 +215,17 @@ func (p *printer) power() {
 	}
 	p.say("Such a pass takes %s.", p.fig(o.Time))
 	for _, t := range o.Trades {
-		p.say("%s would save %s at the crank.", upperFirst(t.What), p.fig(t.Crank))
+		p.say("%s would save %s at the crank.", upperFirst(p.trade(t.What)), p.fig(t.Crank))
 	}
 	p.basis(o.Basis)
+}
+
+// trade words a trade in the units of the world.
+func (p *printer) trade(what string) string {
+	if what == lessMass && p.imperial() {
+		return fmt.Sprintf("%s less mass", p.w.Mass(lessMassBy))
+	}
+	return what
 }
 
 // why says what keeps the car from the target whatever its power.
@@ -273,7 +296,7 @@ func (p *printer) compressor() {
 	if o.Map != "" {
 		p.say("Map: %s.", o.Map)
 	} else {
-		p.say("Look for a map on which both points lie inside, the second well right of surge (flows at %.1f K and %s).", o.Reference[0], p.w.Pressure(o.Reference[1]))
+		p.say("Look for a map on which both points lie inside, the second well right of surge (flows at %s and %s).", p.w.Text(quantity.DimTemperature, o.Reference[0]), p.w.Pressure(o.Reference[1]))
 	}
 	p.basis(o.Basis)
 }
@@ -346,8 +369,14 @@ func (p *printer) fuel() {
 		pump += fmt.Sprintf(" at %s, %s of hydraulic power", p.fig(o.PumpPressure), p.in(o.PumpPower, quantity.MustUnit("W")))
 	}
 	p.say("%s.", pump)
-	p.say("Feed line of %s: inner diameter %s, for at most %s lost and %.1f m/s.", p.w.Length(o.LineLength), p.in(o.Bore, p.unit("in", "mm")), p.w.Pressure(o.LineLoss), o.LineSpeed)
+	p.say("Feed line of %s: inner diameter %s, for at most %s lost and %s.", p.w.Length(o.LineLength), p.in(o.Bore, p.unit("in", "mm")), p.w.Pressure(o.LineLoss), p.flowSpeed(o.LineSpeed))
 	p.basis(o.Basis)
+}
+
+// flowSpeed prints the speed of a liquid, m/s.
+func (p *printer) flowSpeed(v float64) string {
+	u := p.unit("ft/s", "m/s")
+	return fmt.Sprintf("%.1f %s", u.Of(v), u.Symbol)
 }
 
 func upperFirst(s string) string {

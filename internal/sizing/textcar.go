@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"strings"
 
 	"traplight/internal/quantity"
 )
@@ -29,7 +30,44 @@ func (p *printer) gearing() {
 	for i := range o.Gears {
 		p.gear(&o.Gears[i])
 	}
+	p.clutch(o)
 	p.basis(o.Basis)
+}
+
+// clutch says what the gearbox sees beside the pull.
+func (p *printer) clutch(o *Gearing) {
+	if o.Clutch <= 0 {
+		p.say("These are torques of the pull. A clutch that bites, after a shift or at the launch, passes all that it holds to the gearbox, whatever the engine makes; clutch_torque_rating_nm in the car sheet would tell how much.")
+		return
+	}
+	text := fmt.Sprintf("These are torques of the pull. A clutch that bites, after a shift or at the launch, passes all that it holds to the gearbox, whatever the engine makes: %s by its rating", p.w.Torque(o.Clutch))
+	var over []string
+	used := 0
+	for _, g := range o.Gears {
+		if g.Used < 0.02 {
+			continue
+		}
+		used++
+		if g.Limit > 0 && g.Limit < o.Clutch {
+			over = append(over, ordinal(g.Gear))
+		}
+	}
+	if len(over) > 0 {
+		where := listed(over)
+		if len(over) == used {
+			where = "every gear"
+		}
+		text += ", more than the gearbox's limit in " + where + ": there only how softly it is let in protects the gears"
+	}
+	p.say("%s.", text)
+}
+
+// listed joins words as one speaks: "first, second and third".
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
 }
 
 func (p *printer) gear(g *Gear) {
@@ -93,7 +131,7 @@ func (p *printer) stop() {
 		p.say("  %.1f g: %s.", s.G, p.fig(s.Distance))
 	}
 	megajoule := quantity.Unit{Symbol: "MJ", Factor: 1e6}
-	p.say("The car carries %s; the brakes take %s of it, which would heat 40 kg of iron by %s.", p.in(o.Kinetic, megajoule), p.in(o.Brakes, megajoule), p.rise(o.DiscRise))
+	p.say("The car carries %s; the brakes take %s of it, which would heat %s of iron by %s.", p.in(o.Kinetic, megajoule), p.in(o.Brakes, megajoule), p.w.Mass(ironMass), p.rise(o.DiscRise))
 	p.basis(o.Basis)
 }
 

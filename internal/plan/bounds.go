@@ -116,6 +116,21 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 		return nil, err
 	}
 	s.draws = 200
+	// what the car exceeds as it was run last, whatever is set, is told first
+	as := x.clone()
+	last := m.Passes[len(m.Passes)-1].Obs
+	for g := range as.boost {
+		if n := len(last.Target); n > 0 {
+			as.boost[g] = last.Target[min(g, n-1)]
+		}
+	}
+	for g := range as.shift {
+		if n := len(last.ShiftAim); n > 0 {
+			as.shift[g] = last.ShiftAim[min(g, n-1)]
+		}
+	}
+	was := s.judge(ctx, as, s.draws)
+	already := append(standing(m), s.standing(&was)...)
 	v := s.judge(ctx, x, s.draws)
 	p := &Plan{}
 	p.limits(ctx, s, x, v)
@@ -123,11 +138,11 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: standing(m), Hard: v.hard, Notes: p.Notes}
+	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: already, Hard: v.hard, Notes: p.Notes}
 	if v.hard > hardChance {
 		share := hardChance / float64(max(1, len(v.worst)))
 		for _, l := range v.worst {
-			if l.chance > share {
+			if l.chance > share && !s.excused(l) {
 				j.Over = append(j.Over, overText(l))
 			}
 		}

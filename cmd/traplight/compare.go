@@ -35,7 +35,7 @@ func (c *compareCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	defer n.Close()
-	r, err := app.Compare(ctx, app.CompareRequest{Logs: n.Numbered(), Cars: n.Cars, Notes: n.Notes, Progress: w.progress()})
+	r, err := app.Compare(ctx, app.CompareRequest{Logs: n.Numbered(), Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, Progress: w.progress()})
 	w.progressDone()
 	if err != nil {
 		return err

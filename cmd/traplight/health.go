@@ -35,7 +35,7 @@ func (c *healthCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	a, err := app.Health(ctx, app.HealthRequest{
-		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, History: append(n.History, c.History...), Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
+		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil {

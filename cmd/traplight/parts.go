@@ -9,12 +9,14 @@ import (
 )
 
 type partsCmd struct {
-	Parts string   `arg:"" name:"parts" help:"Parts file: what each part is, since when, what wears it." type:"path"`
-	Logs  []string `arg:"" name:"log" optional:"" help:"Logs of the passes that the parts were in." type:"path"`
-	Car   []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Needed with logs." type:"path"`
-	Notes string   `placeholder:"NOTES.toml" help:"Notes of the passes: their time, and passes of which there is no log." type:"path"`
-	Units string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
-	JSON  bool     `name:"json" help:"Print as JSON, all SI."`
+	Parts  string   `arg:"" name:"parts" help:"Parts file: what each part is, since when, what wears it." type:"path"`
+	Logs   []string `arg:"" name:"log" optional:"" help:"Logs of the passes that the parts were in, or passes in the store by name."`
+	Car    []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Needed with logs that are not in the store." type:"path"`
+	Notes  string   `placeholder:"NOTES.toml" help:"Notes of the passes: their time, and passes of which there is no log." type:"path"`
+	Stored bool     `help:"Count every pass in the store, and those that its notes name without a log."`
+	Units  string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON   bool     `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
 }
 
 func (*partsCmd) Help() string {
@@ -24,15 +26,43 @@ The form of the parts file is in docs/life.md.
 
 Examples:
   traplight parts parts.toml
+  traplight parts parts.toml --stored
   traplight parts parts.toml season/*.csv --car car.toml --notes passes.toml
   traplight parts parts.toml season/*.csv --car car.toml --json` + exitCodes
 }
 
 func (c *partsCmd) Run(ctx context.Context, w *world) error {
-	if len(c.Logs) > 0 && len(c.Car) == 0 {
-		return usageError{errors.New("logs need a car sheet: --car names it")}
+	q := app.PartsRequest{Parts: c.Parts, Cars: c.Car, Notes: c.Notes, Progress: w.progress()}
+	switch {
+	case c.Stored && len(c.Logs) > 0:
+		return usageError{errors.New("--stored counts every pass of the store; leave the logs out")}
+	case c.Stored || len(c.Logs) > 0:
+		names := c.Logs
+		if c.Stored {
+			s, err := c.open(ctx, false)
+			if err != nil {
+				return err
+			}
+			names, err = s.Names(ctx)
+			s.Close()
+			if err != nil {
+				return err
+			}
+		}
+		n, err := app.Resolve(ctx, c.Data, programName(), names, c.Car, c.Notes)
+		if err != nil {
+			return err
+		}
+		defer n.Close()
+		if len(n.Cars) == 0 {
+			return usageError{errors.New("logs need a car sheet: --car names it")}
+		}
+		q.Logs, q.Picks, q.Cars, q.Notes, q.CarOf = n.Logs, n.Picks, n.Cars, n.Notes, n.CarOf
+		if c.Stored {
+			q.Logs, q.Picks = n.Whole(), nil
+		}
 	}
-	r, err := app.Parts(ctx, app.PartsRequest{Parts: c.Parts, Cars: c.Car, Notes: c.Notes, Logs: c.Logs, Progress: w.progress()})
+	r, err := app.Parts(ctx, q)
 	w.progressDone()
 	if err != nil {
 		return err

@@ -43,7 +43,7 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	r, sources, err := app.ReportAndSources(ctx, app.ReportRequest{
-		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, History: append(n.History, c.History...), Without: c.Without, Progress: w.progress(),
+		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil && !errors.Is(err, app.ErrNoPass) {

@@ -30,7 +30,7 @@ func (c *setupCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	defer n.Close()
-	a, err := app.Setup(ctx, app.SetupRequest{Logs: n.Numbered(), Cars: n.Cars, Notes: n.Notes, Progress: w.progress()})
+	a, err := app.Setup(ctx, app.SetupRequest{Logs: n.Numbered(), Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, Progress: w.progress()})
 	w.progressDone()
 	if err != nil {
 		return err

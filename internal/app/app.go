@@ -30,6 +30,8 @@ type ReportRequest struct {
 	Cars    []string // paths of car sheets; the latest that is valid at the log's start applies
 	Notes   string   // path of a notes file; "" none
 	History []string // paths of earlier logs of the same car
+	// CarOf says by the path of a log whose it is, where that is known besides the notes.
+	CarOf   map[string]string
 	Without []string // parts to leave out: "ledger"
 	// Picks says for each log which of its passes is wanted, from 0; -1 means all, as nil
 	// does for all logs.
@@ -135,7 +137,7 @@ func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
 		if q.Progress != nil {
 			q.Progress(filepath.Base(path), i, len(q.Logs))
 		}
-		s, err := readLog(path, sheets, notes)
+		s, err := readLog(path, ofCar(sheets, q.CarOf[path]), notes)
 		if err != nil && q.lenient && !errors.Is(err, fs.ErrNotExist) {
 			a.told = append(a.told, fmt.Sprintf("left out of the history: %v", err))
 			continue

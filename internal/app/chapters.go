@@ -22,7 +22,7 @@ func history(ctx context.Context, q ReportRequest) (*Analysis, error) {
 	if q.past != nil {
 		return q.past(ctx, q)
 	}
-	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress, lenient: true})
+	return Analyse(ctx, ReportRequest{Logs: q.History, Cars: q.Cars, Notes: q.Notes, CarOf: q.CarOf, Progress: q.Progress, lenient: true})
 }
 
 // passes lists every pass of an analysis; it may be nil.

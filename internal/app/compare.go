@@ -14,8 +14,9 @@ import (
 type CompareRequest struct {
 	// Logs are paths; ":2" behind one picks its second pass, none picks them all.
 	Logs  []string
-	Cars  []string // as in ReportRequest
-	Notes string   // path of a notes file; "" none
+	Cars  []string          // as in ReportRequest
+	Notes string            // path of a notes file; "" none
+	CarOf map[string]string // as in ReportRequest
 	// Progress is as in ReportRequest.
 	Progress func(log string, done, of int)
 }
@@ -39,7 +40,7 @@ func Compare(ctx context.Context, q CompareRequest) (*Compared, error) {
 		paths = append(paths, path)
 		picked = append(picked, n)
 	}
-	a, err := Analyse(ctx, ReportRequest{Logs: paths, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+	a, err := Analyse(ctx, ReportRequest{Logs: paths, Cars: q.Cars, Notes: q.Notes, CarOf: q.CarOf, Progress: q.Progress})
 	if err != nil {
 		return nil, err
 	}

@@ -15,12 +15,13 @@ import (
 
 // HealthRequest asks whether a car is fit to go again.
 type HealthRequest struct {
-	Logs     []string // paths
-	Cars     []string // paths of car sheets
-	Notes    string   // path of a notes file; "" none
-	History  []string // paths of earlier logs of the same car
-	Provoked []string // paths of runs on which knock was provoked on purpose
-	Units    string   // "us", "metric", "si"; else those of the sheet
+	Logs     []string          // paths
+	Cars     []string          // paths of car sheets
+	Notes    string            // path of a notes file; "" none
+	History  []string          // paths of earlier logs of the same car
+	Provoked []string          // paths of runs on which knock was provoked on purpose
+	Units    string            // "us", "metric", "si"; else those of the sheet
+	CarOf    map[string]string // as in ReportRequest
 	Progress func(log string, done, of int)
 }
 
@@ -40,7 +41,7 @@ type HealthAnswer struct {
 
 // Health reads the logs and judges each pass against the history.
 func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
-	an, past, notes, err := passesOf(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, History: q.History, Progress: q.Progress})
+	an, past, notes, err := passesOf(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, History: q.History, CarOf: q.CarOf, Progress: q.Progress})
 	if err != nil {
 		return nil, err
 	}

@@ -12,10 +12,12 @@ import (
 
 // PartsRequest asks what the parts of a file have endured.
 type PartsRequest struct {
-	Parts string   // path of the parts file
-	Cars  []string // paths of car sheets; none is needed without logs
-	Notes string   // path of a notes file; "" none
-	Logs  []string // paths of the logs of the passes; may be empty
+	Parts string            // path of the parts file
+	Cars  []string          // paths of car sheets; none is needed without logs
+	Notes string            // path of a notes file; "" none
+	Logs  []string          // paths of the logs of the passes; may be empty
+	Picks []int             // as in ReportRequest
+	CarOf map[string]string // as in ReportRequest
 	// Progress is as in ReportRequest.
 	Progress func(log string, done, of int)
 }
@@ -37,10 +39,11 @@ func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 	var passes []life.Pass
 	var told []string
 	if len(q.Logs) > 0 {
-		a, err := Analyse(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+		a, err := Analyse(ctx, ReportRequest{Logs: q.Logs, Cars: q.Cars, Notes: q.Notes, CarOf: q.CarOf, Progress: q.Progress})
 		if err != nil {
 			return nil, err
 		}
+		pick(a.Sources, q.Picks)
 		told = append(told, a.First...)
 		var notes *car.Notes
 		if q.Notes != "" {

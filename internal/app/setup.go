@@ -12,9 +12,10 @@ import (
 
 // SetupRequest asks with which settings passes were run.
 type SetupRequest struct {
-	Logs  []string // paths, ":2" behind one picks its second pass
-	Cars  []string // as in ReportRequest
-	Notes string   // path of a notes file; "" none
+	Logs  []string          // paths, ":2" behind one picks its second pass
+	Cars  []string          // as in ReportRequest
+	Notes string            // path of a notes file; "" none
+	CarOf map[string]string // as in ReportRequest
 	// Progress is as in ReportRequest.
 	Progress func(log string, done, of int)
 }
@@ -37,7 +38,7 @@ func Setup(ctx context.Context, q SetupRequest) (*SetupAnswer, error) {
 		}
 		paths, picked = append(paths, path), append(picked, n-1)
 	}
-	a, err := Analyse(ctx, ReportRequest{Logs: paths, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
+	a, err := Analyse(ctx, ReportRequest{Logs: paths, Cars: q.Cars, Notes: q.Notes, CarOf: q.CarOf, Progress: q.Progress})
 	if err != nil {
 		return nil, err
 	}

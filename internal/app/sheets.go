@@ -2,6 +2,7 @@ package app
 
 import (
 	"errors"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/logfile"
@@ -39,6 +40,20 @@ func pickSheet(sheets []*car.Sheet, log *logfile.Log, notes *car.Notes) *car.She
 		}
 	}
 	return car.Latest(sheets, when)
+}
+
+// ofCar are the sheets of a car; all when there are none, or no car is named.
+func ofCar(sheets []*car.Sheet, name string) []*car.Sheet {
+	var own []*car.Sheet
+	for _, s := range sheets {
+		if name != "" && strings.EqualFold(s.Name, name) {
+			own = append(own, s)
+		}
+	}
+	if len(own) == 0 {
+		return sheets
+	}
+	return own
 }
 
 // unknownCar is the sheet of a car of which nothing is written down.

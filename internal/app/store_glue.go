@@ -37,6 +37,16 @@ func OpenShop(ctx context.Context, dir, program string, create bool) (*Shop, err
 	return &Shop{Store: s}, nil
 }
 
+// Names are the names of all passes that are not in the trash.
+func (s *Shop) Names(ctx context.Context) ([]string, error) {
+	list, err := s.Passes(ctx, store.Filter{})
+	var out []string
+	for _, p := range list {
+		out = append(out, p.Name)
+	}
+	return out, err
+}
+
 // known is what the store knows of cars and passes at one moment, as files that any
 // request can name. Close removes them.
 type known struct {

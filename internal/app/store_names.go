@@ -52,7 +52,9 @@ type Named struct {
 	// History are the logs of the same car against which the store holds the earliest of
 	// Passes; none when nothing came by name.
 	History []string
-	k       *known
+	// CarOf is whose log each path of the store is.
+	CarOf map[string]string
+	k     *known
 }
 
 // Close removes the files that were made.
@@ -67,7 +69,7 @@ func (n *Named) Close() {
 // and notes, when given, win over the store's. dir is the data folder, "" for the usual one.
 // A store is opened only when something is wanted of it. Close the result.
 func Resolve(ctx context.Context, dir, program string, args, cars []string, notes string) (*Named, error) {
-	n := &Named{Cars: cars, Notes: notes}
+	n := &Named{Cars: cars, Notes: notes, CarOf: map[string]string{}}
 	var names []string
 	for _, a := range args {
 		if path, number, err := fileOf(a); err != nil {
@@ -136,6 +138,17 @@ func (n *Named) Numbered() []string {
 	return out
 }
 
+// Whole are the logs, each once.
+func (n *Named) Whole() []string {
+	var out []string
+	for _, l := range n.Logs {
+		if !slices.Contains(out, l) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
 func (n *Named) resolve(ctx context.Context, s *Shop, args []string) error {
 	logs, err := s.Logs(ctx)
 	if err != nil {
@@ -175,6 +188,7 @@ func (n *Named) resolve(ctx context.Context, s *Shop, args []string) error {
 						return err
 					}
 					n.Logs, n.Picks = append(n.Logs, path), append(n.Picks, p.Number)
+					n.CarOf[path] = p.Car
 				}
 			}
 			n.Passes = append(n.Passes, p)
@@ -228,6 +242,7 @@ func (n *Named) history(ctx context.Context, s *Shop) error {
 			continue
 		}
 		n.History = append(n.History, path)
+		n.CarOf[path] = l.Car
 		for _, j := range n.k.joined[l.SHA256] {
 			n.History = append(n.History, j.path)
 		}

@@ -13,13 +13,13 @@ import (
 )
 
 func main() {
-	healthy := flag.Int("healthy", 300, "healthy passes")
-	each := flag.Int("each", 40, "passes of each kind and grade")
+	healthy := flag.Int("healthy", 60, "healthy passes")
+	each := flag.Int("each", 3, "passes of each kind and grade")
 	changes := flag.Int("changes", 0, "healthy passes after each kind of change that is no fault")
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
-	workers := flag.Int("workers", 2, "passes worked on at a time")
+	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
 	open := flag.Bool("real", false, "screen the open measurements instead")
 	shared := flag.String("shared", "../shared", "folder of the open measurements")

@@ -192,6 +192,7 @@ func (b *bench) print(w io.Writer) {
 	for _, side := range []string{"with history", "first pass, no history"} {
 		fmt.Fprintf(w, "%s\n", side)
 		b.table(w, side == "with history")
+		b.curve(w, side == "with history")
 		fmt.Fprintln(w)
 	}
 	b.changesTable(w)

@@ -89,5 +89,8 @@ func (j *judge) sensors(set *dictionary.Set) {
 				Chance: 1e-4, Score: b.score, Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
 		}
 	}
+	for _, f := range j.findings {
+		j.strength = max(j.strength, f.Score)
+	}
 	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
 }

@@ -60,6 +60,9 @@ type Result struct {
 	// Checks are the hand checks due after any pass of such a car: what no log
 	// sees.
 	Checks []string `json:"checks"`
+	// Strength is the evidence of the strongest cause that was thought of, whether
+	// or not it made a finding: natural logarithm of odds, 1.
+	Strength float64 `json:"-"`
 }
 
 // Finding is one thing that is not as it was on the car's good passes, or

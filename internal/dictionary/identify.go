@@ -79,6 +79,8 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 			}
 		}
 	}
+	pairSides(cands)
+	wheelsByOrder(cands, set, ctx)
 	oneVehicle(cands, set)
 	guessNameless(cands, ctx)
 	usedBarometer := false

@@ -125,6 +125,13 @@ func indexOf(q quantity.Name, ws []word) int {
 				number = int(w.text[0]-'a') + 1
 			}
 		}
+		if w.text == "r" { // of a lone letter right is meant; with the other letter rear is the same number
+			have = have.union(setOf(fRight))
+			continue
+		}
+		if beforeThing(w, ws) {
+			continue
+		}
 		for _, s := range w.senses {
 			if s.common(setOf(fFront, fRear, fLeft, fRight)).within(s) && s.within(setOf(fFront, fRear, fLeft, fRight)) {
 				have = have.union(s)
@@ -154,6 +161,46 @@ func indexOf(q quantity.Name, ws []word) int {
 		return 2
 	}
 	return 0
+}
+
+// beforeThing says whether a word such as "avant", front or before, stands with a
+// machine that the air goes through, so that it tells no place.
+func beforeThing(w word, ws []word) bool {
+	if !hasIdea(w, fBefore) && !hasIdea(w, fAfter) {
+		return false
+	}
+	for _, o := range ws {
+		if hasIdea(o, fTurbine) || hasIdea(o, fCompressor) || hasIdea(o, fCooler) {
+			return true
+		}
+	}
+	return false
+}
+
+// pairSides numbers sensors that come as a pair of letters for left and right: G
+// and D in French, where D alone would be the fourth.
+func pairSides(cands []*candidate) {
+	at := map[string]*candidate{}
+	key := func(c *candidate) (stem, last string) {
+		n := len(c.words)
+		if n < 2 || !isIndexed(c.best.q) {
+			return "", ""
+		}
+		for _, w := range c.words[:n-1] {
+			stem += w.text + " "
+		}
+		return stem, c.words[n-1].text
+	}
+	for _, c := range cands {
+		if stem, last := key(c); last == "g" {
+			at[stem] = c
+		}
+	}
+	for _, c := range cands {
+		if stem, last := key(c); last == "d" && at[stem] != nil && !c.forced {
+			at[stem].index, c.index = 1, 2
+		}
+	}
 }
 
 // sideLetter says whether a last letter is a side rather than a count: French

@@ -314,3 +314,38 @@ func TestVariantsLies(t *testing.T) {
 		}
 	})
 }
+
+// TestVariantsWheelsByOrder: codes that nobody knows, in two orders.
+func TestVariantsWheelsByOrder(t *testing.T) {
+	o := originals(t)[0]
+	wheels := []string{"Wheel speed front left", "Wheel speed front right", "Wheel speed rear left", "Wheel speed rear right"}
+	want := []quantity.Name{quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR}
+	for _, c := range []struct {
+		stem  string
+		codes [4]string
+		order [4]int
+	}{
+		{"Speed ", [4]string{"KU", "MU", "KO", "MO"}, [4]int{0, 1, 2, 3}},
+		{"wheel_", [4]string{"xq", "xj", "kq", "kj"}, [4]int{0, 2, 1, 3}},
+		{"Wheel speed ", [4]string{"1", "2", "3", "4"}, [4]int{0, 1, 2, 3}},
+	} {
+		s := o.sample()
+		at := map[string]int{}
+		for i, col := range s.Columns {
+			at[col.Name] = i
+		}
+		columns := append([]logfiletest.Column(nil), s.Columns...)
+		for k, w := range c.order {
+			columns[at[wheels[k]]] = s.Columns[at[wheels[w]]]
+			columns[at[wheels[k]]].Name = c.stem + c.codes[w]
+		}
+		s.Columns = columns
+		got := again(t, s, logfiletest.Dialect{})
+		for k, w := range c.order {
+			ch := &got.Channels[at[wheels[k]]]
+			if ch.Quantity != want[w] || ch.Confidence > 0.75 || ch.Confidence < 0.5 {
+				t.Errorf("%q is %s (%.2f), want %s; notes %q", ch.Name, ch.Quantity, ch.Confidence, want[w], got.Notes)
+			}
+		}
+	}
+}

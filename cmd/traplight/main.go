@@ -67,11 +67,12 @@ const (
 	exitOK      = 0
 	exitProblem = 1 // the input has a problem, or there is no result
 	exitUsage   = 2 // the command was not understood
+	exitStopped = 130
 )
 
 const exitCodes = `
 
-Exit codes: 0 done; 1 the input has a problem or there is no result; 2 the command was not understood.`
+Exit codes: 0 done; 1 the input has a problem or there is no result; 2 the command was not understood; 130 stopped by Ctrl-C.`
 
 // usageError is a mistake in the command itself.
 type usageError struct{ error }
@@ -137,6 +138,10 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 func (w *world) complain(err error) int {
 	if err == nil {
 		return exitOK
+	}
+	if errors.Is(err, context.Canceled) {
+		fmt.Fprintln(w.err, "traplight: stopped")
+		return exitStopped
 	}
 	lines := strings.Split(err.Error(), "\n")
 	fmt.Fprintf(w.err, "traplight: %s\n", lines[0])

@@ -124,7 +124,7 @@ func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
 	}
 	var notes *car.Notes
 	if q.Notes != "" {
-		if notes, err = car.LoadNotes(q.Notes); err != nil {
+		if notes, err = LoadNotes(q.Notes); err != nil {
 			return nil, nil, err
 		}
 		a.First = append(a.First, notes.Notes...)
@@ -153,6 +153,9 @@ func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
 
 // readLog reads a log with the sheet that applies.
 func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source, error) {
+	if err := notALog(path); err != nil {
+		return report.Source{}, err
+	}
 	log, err := logfile.Open(path)
 	if err != nil {
 		return report.Source{}, err

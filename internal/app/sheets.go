@@ -2,6 +2,9 @@ package app
 
 import (
 	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"traplight/internal/car"
@@ -12,7 +15,35 @@ import (
 func LoadSheet(path string) (*car.Sheet, error) { return car.LoadSheet(path) }
 
 // LoadNotes reads a notes file.
-func LoadNotes(path string) (*car.Notes, error) { return car.LoadNotes(path) }
+func LoadNotes(path string) (*car.Notes, error) {
+	n, err := car.LoadNotes(path)
+	if err != nil {
+		return nil, notTOML(path, "notes file", "--notes", err)
+	}
+	if len(n.Passes)+len(n.Planned)+len(n.Strips)+len(n.Events) == 0 && len(n.Unread) > 2 {
+		return nil, fmt.Errorf("%s holds no [[pass]], [[planned]], [[strip]] or [[event]]: is it a car sheet? --car names that", filepath.Base(path))
+	}
+	return n, nil
+}
+
+// notTOML says of a file that is no TOML, and is not called so, that another was meant.
+func notTOML(path, what, flag string, err error) error {
+	if errors.Is(err, car.ErrSyntax) && !strings.EqualFold(filepath.Ext(path), ".toml") {
+		return fmt.Errorf("%s is no %s; %s names a TOML file (%w)", filepath.Base(path), what, flag, err)
+	}
+	return err
+}
+
+// notALog says of a sheet, notes or a folder that no log was given; nil for anything else.
+func notALog(path string) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return fmt.Errorf("%s is a folder: name the logs in it, or take it into the store with `traplight add %s`", path, path)
+	}
+	if strings.EqualFold(filepath.Ext(path), ".toml") {
+		return fmt.Errorf("%s is a car sheet or notes, not a log: --car or --notes names it", filepath.Base(path))
+	}
+	return nil
+}
 
 func loadSheets(paths []string) ([]*car.Sheet, error) {
 	if len(paths) == 0 {
@@ -22,7 +53,12 @@ func loadSheets(paths []string) ([]*car.Sheet, error) {
 	for _, p := range paths {
 		s, err := car.LoadSheet(p)
 		if err != nil {
-			return nil, err
+			return nil, notTOML(p, "car sheet", "--car", err)
+		}
+		if data, readErr := os.ReadFile(p); readErr == nil {
+			if notes, _ := car.IsNotes(p, data); notes {
+				return nil, fmt.Errorf("%s holds notes, not a car sheet: --notes names it", filepath.Base(p))
+			}
 		}
 		out = append(out, s)
 	}

@@ -51,7 +51,7 @@ func WriteChannels(w io.Writer, info LogInfo, set *dictionary.Set, notes []strin
 		from, to, looks := picture(set, &set.Channels[i])
 		t.row(c.Name, q, c.Unit, rate, fmt.Sprintf("%.0f", 100*c.Confidence), from, to, looks, strings.Join(c.Problems, "; "))
 	}
-	t.write(&b, "  ")
+	t.write(&b, "  ", 0)
 	if len(notes) > 0 {
 		b.WriteString("\n")
 	}

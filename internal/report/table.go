@@ -28,8 +28,10 @@ func (t *table) leftColumn(name string) {
 
 func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
 
-// write prints the table with an indent.
-func (t *table) write(b *strings.Builder, indent string) {
+// write prints the table with an indent, at most limit characters wide where columns
+// allow: columns that do not fit stand in a table of their own below, behind the first one
+// again. A limit of 0 is none.
+func (t *table) write(b *strings.Builder, indent string, limit int) {
 	if len(t.rows) == 0 {
 		return
 	}
@@ -46,12 +48,44 @@ func (t *table) write(b *strings.Builder, indent string) {
 			width[c] = max(width[c], utf8.RuneCountInString(t.names[c]), utf8.RuneCountInString(t.units[c]))
 		}
 	}
+	for i, part := range parts(width, used, limit-len(indent)) {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		t.part(b, indent, width, part)
+	}
+}
+
+// parts cuts the used columns into tables no wider than limit, each with the first column.
+func parts(width []int, used []bool, limit int) (out [][]int) {
+	const gap = 2
+	total := 0
+	for c := range width {
+		if !used[c] {
+			continue
+		}
+		w := width[c] + gap
+		if len(out) == 0 {
+			out = append(out, nil)
+		}
+		last := &out[len(out)-1]
+		if limit > 0 && len(*last) > 1 && total+w-gap > limit {
+			first := (*last)[0]
+			out = append(out, []int{first})
+			last = &out[len(out)-1]
+			total = width[first] + gap
+		}
+		*last = append(*last, c)
+		total += w
+	}
+	return out
+}
+
+// part prints some columns.
+func (t *table) part(b *strings.Builder, indent string, width []int, columns []int) {
 	line := func(cells []string) {
 		var l strings.Builder
-		for c := range t.names {
-			if !used[c] {
-				continue
-			}
+		for _, c := range columns {
 			cell := ""
 			if c < len(cells) {
 				cell = cells[c]
@@ -66,8 +100,8 @@ func (t *table) write(b *strings.Builder, indent string) {
 		b.WriteString(strings.TrimRight(indent+l.String(), " ") + "\n")
 	}
 	line(t.names)
-	for c, u := range t.units {
-		if used[c] && u != "" {
+	for _, c := range columns {
+		if t.units[c] != "" {
 			line(t.units)
 			break
 		}

@@ -11,7 +11,7 @@ import (
 // TextOptions say how the text is printed.
 type TextOptions struct {
 	Units string // "us", "metric", "si"; "auto" and "" take the car's own, else us
-	Width int    // columns; 0 means 100
+	Width int    // columns; 0 means 100, and tables as wide as they are
 	Bold  bool   // headings in bold, for a terminal that can
 }
 
@@ -31,6 +31,7 @@ type printer struct {
 	strings.Builder
 	world quantity.World
 	width int
+	limit int // of tables; 0 none
 	bold  bool
 }
 
@@ -42,7 +43,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	if r.Units != nil {
 		car = *r.Units
 	}
-	p := &printer{world: World(o.Units, car), width: o.Width, bold: o.Bold}
+	p := &printer{world: World(o.Units, car), width: o.Width, limit: o.Width, bold: o.Bold}
 	if p.width <= 0 {
 		p.width = 100
 	}

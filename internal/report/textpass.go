@@ -132,7 +132,7 @@ func (p *printer) splits(s *Pass) { p.write(p.splitTable(s)) }
 // write prints a table and an empty line, or nothing.
 func (p *printer) write(t *table) {
 	before := p.Len()
-	t.write(&p.Builder, "  ")
+	t.write(&p.Builder, "  ", p.limit)
 	if p.Len() > before {
 		p.WriteString("\n")
 	}

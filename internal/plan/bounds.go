@@ -116,6 +116,7 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 		return nil, err
 	}
 	s.draws = 200
+	s.learnSpin(ctx)
 	// what the car exceeds as it was run last, whatever is set, is told first
 	as := x.clone()
 	last := m.Passes[len(m.Passes)-1].Obs

@@ -15,8 +15,8 @@ import (
 // for Machine Learning", 2006, eq. 2.25) with the kernel exp(−|u−u'|²/2ℓ²) over
 // settings scaled to −1 … 1.
 const (
-	probes    = 20
-	probing   = 400  // draws of each
+	probes    = 30
+	probing   = 600  // draws of each
 	prior     = 0.06 // m/s, of what is missed
 	grain     = 0.01 // m/s, of the measurement
 	perLength = 0.9  // ℓ² by the count of settings

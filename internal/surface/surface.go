@@ -12,10 +12,10 @@ import (
 )
 
 const (
-	draws = 96 // a multiple of twelve, of which the ensemble usually has members
-	nodes = 5  // along each setting
-	cubic = 4  // nodes of one piece
-	reach = 2  // gears further apart than this hardly touch each other
+	draws = 120 // a multiple of twelve, of which the ensemble usually has members
+	nodes = 5   // along each setting
+	cubic = 4   // nodes of one piece
+	reach = 2   // gears further apart than this hardly touch each other
 )
 
 // spin is how long, s, the tyres may slip past their peak before it counts.

@@ -40,7 +40,7 @@ func fitted(tb testing.TB) (*app.Fitted, *forecast.Next) {
 }
 
 // TestAgrees holds the surface against the full forecast over what may be set: the
-// median within 0.1 mph, the ends of the interval within 0.3.
+// median within 0.1 mph, the ends of the interval within 0.4.
 func TestAgrees(t *testing.T) {
 	const mph = 0.44704
 	f, n := fitted(t)
@@ -71,7 +71,7 @@ func TestAgrees(t *testing.T) {
 		if d := math.Abs(got.Trap.P50 - want.Trap.P50); d > 0.1*mph {
 			t.Errorf("at %.4g: median %.3f m/s, the full forecast has %.3f", x, got.Trap.P50, want.Trap.P50)
 		}
-		if d := max(math.Abs(got.Trap.P05-want.Trap.P05), math.Abs(got.Trap.P95-want.Trap.P95)); d > 0.3*mph {
+		if d := max(math.Abs(got.Trap.P05-want.Trap.P05), math.Abs(got.Trap.P95-want.Trap.P95)); d > 0.4*mph {
 			t.Errorf("at %.4g: ends %.3f, %.3f m/s, the full forecast has %.3f, %.3f", x, got.Trap.P05, got.Trap.P95, want.Trap.P05, want.Trap.P95)
 		}
 		if d := math.Abs(got.Stop.P95 - want.Stopping.P95); d > 10 {

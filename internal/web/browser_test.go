@@ -352,7 +352,7 @@ func TestInBrowser(t *testing.T) {
 	b.check("next on the laptop")
 	b.picture("next")
 	b.js(`document.querySelector("button[value=card]").click(); ""`)
-	b.until("the card", `document.querySelector(".card") || location.search.includes("id=") && document.querySelector(".mind")`)
+	b.until("the card", `document.querySelector(".card") || location.search.includes("id=") && location.pathname + location.search !== `+fmt.Sprintf("%q", planned))
 	if b.js(`String(!!document.querySelector(".card"))`) == "true" {
 		b.both("card", b.js(`location.pathname`))
 		if n := b.paper("card"); n != 1 {

@@ -199,10 +199,10 @@ type Gearing struct {
 // Tyres are held against speed and load.
 type Tyres struct {
 	Basis
-	Speed     *Figure `json:"speed_mps"`          // m/s, highest in the pass
+	Speed     *Figure `json:"speed_mps"`          // m/s, highest of the driven treads, slip included
 	Limit     float64 `json:"limit_mps"`          // m/s; 0 not known
 	Symbol    string  `json:"speed_symbol"`       // as marked; "" not known
-	Within    *bool   `json:"within"`             // nil when the limit is not known
+	Within    *bool   `json:"within"`             // by the upper bound; nil when the limit is not known
 	Load      *Figure `json:"load_kg"`            // kg, static, each driven tyre
 	LoadLimit float64 `json:"load_limit_kg"`      // kg at that speed; 0 not known
 	Spin      *Figure `json:"rim_acceleration_g"` // standard gravities at the tread

@@ -13,7 +13,7 @@ import (
 func (st *study) tyres() {
 	s := st.q.Sheet
 	out := &Tyres{Limit: s.Limits.TyreSpeed, Basis: Basis{
-		Method: "trap speed against the tyre's limit; static load of a driven tyre against its load index at that speed",
+		Method: "highest speed with the slip of the driven tyres against their limit, by the upper bound; static load of a driven tyre against its load index at that speed",
 		Source: "ISO 4000-1, ECE R30 annex 4 (speed symbols and load indices); beyond Y only the maker's written statement",
 	}}
 	st.r.Tyres = out
@@ -24,15 +24,16 @@ func (st *study) tyres() {
 		if st.runs[i].line > v {
 			v = st.runs[i].line
 		}
-		speed[i] = v
+		// the driven tread turns faster than the road goes by
+		speed[i] = v * (1 + usualSlip)
 		n := 2.0
 		if s.Driven == car.AllDriven {
 			n = 4
 		}
 		load[i] = c.mass * c.driven / n
 		r := c.radius * (1 + c.growth*v*v)
-		spin[i] = v * v / r / gravity
-		wheel[i] = v / r
+		spin[i] = speed[i] * speed[i] / r / gravity
+		wheel[i] = speed[i] / r
 	}
 	out.Speed, out.Load = figureOf(quantity.DimSpeed, speed), figureOf(quantity.DimMass, load)
 	out.Spin, out.Wheel = figureOf(quantity.DimNumber, spin), figureOf(quantity.DimRotation, wheel)
@@ -43,12 +44,12 @@ func (st *study) tyres() {
 			out.LoadLimit = l
 			if size.SpeedSymbol != "" {
 				// Beyond the symbol's speed the share is 0: nothing is allowed by the marking.
-				out.LoadLimit = l * tyre.SpeedLoadShare(size.SpeedSymbol, st.target)
+				out.LoadLimit = l * tyre.SpeedLoadShare(size.SpeedSymbol, st.target*(1+usualSlip))
 			}
 		}
 	}
 	if out.Limit > 0 {
-		within := out.Speed.Value <= out.Limit
+		within := out.Speed.High <= out.Limit
 		out.Within = &within
 	} else {
 		st.missing("No word on the tyres' speed: the car sheet states neither speed_symbol nor speed_limit_kmh. Plain Y ends at 300 km/h, 186 mph.")

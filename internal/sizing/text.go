@@ -311,12 +311,16 @@ func (p *printer) turbine() {
 	if o.AsItIs != nil {
 		p.say("Your turbines and gates as they stood in your passes pass as %s; at this power that means a back-pressure ratio of %s.", p.area(o.Area), p.fig(o.AsItIs))
 	}
+	each := ""
+	if c := p.r.Compressor; c != nil && c.Turbos > 1 {
+		each = fmt.Sprintf(", each of %d", c.Turbos)
+	}
 	for _, s := range o.Steps {
 		if s.Area == nil {
 			p.say("Back-pressure ratio %.2f: not possible, the exhaust cannot drive the compressor there.", s.Ratio)
 			continue
 		}
-		text := fmt.Sprintf("Back-pressure ratio %.2f: turbine %s effective, wastegate %s, through which goes %s of the exhaust", s.Ratio, p.area(s.Area), p.area(s.Gate), p.fig(s.Share))
+		text := fmt.Sprintf("Back-pressure ratio %.2f: turbine %s effective, wastegate %s%s, through which goes %s of the exhaust", s.Ratio, p.area(s.Area), p.area(s.Gate), each, p.fig(s.Share))
 		if s.Possible < 0.9 {
 			text += fmt.Sprintf("; enough exhaust in %.0f %% of the cases", 100*s.Possible)
 		}

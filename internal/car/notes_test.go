@@ -374,3 +374,21 @@ func TestSameTypo(t *testing.T) {
 		t.Errorf("strict: %v", err)
 	}
 }
+
+// TestWeatherStatedTwice tells statements of one thing that contradict each other.
+func TestWeatherStatedTwice(t *testing.T) {
+	const strip = "[[strip]]\nid = \"n\"\nelevation_m = 200\nheading_deg = 90\n[[pass]]\nid = \"a\"\nstrip = \"n\"\nair_temp_c = 20\n"
+	for _, c := range []struct{ text, want string }{
+		{"humidity_pct = 50\ndew_point_c = 9.3\n", "humidity is used, the dew point is not"},
+		{"humidity_pct = 80\ndew_point_c = 9.3\n", "humidity 80 % and a dew point of 9.3 °C, which is 50 % at that temperature, contradict"},
+		{"headwind_mps = 3\nwind_mps = 3\nwind_from_deg = 95\n", "headwind is used, wind with its direction is not"},
+		{"headwind_mps = 3\nwind_mps = 3\nwind_from_deg = 270\n", "a headwind of 3.0 m/s and the wind with its direction, -3.0 m/s along the strip, contradict"},
+		{"station_pressure_hpa = 1013\naltimeter_hpa = 1013\n", "station pressure 1013.0 hPa and altimeter setting 1013.0 hPa at 200 m contradict each other by 23."},
+		{"station_pressure_hpa = 989.4\naltimeter_hpa = 1013\n", ""},
+	} {
+		n := mustNotes(t, strip+c.text)
+		if got := strings.Join(n.Notes, " "); !strings.Contains(got, c.want) || c.want == "" && got != "" {
+			t.Errorf("%q: told %q, want %q", c.text, got, c.want)
+		}
+	}
+}

@@ -17,6 +17,9 @@ const (
 	// standard deviation, in the mean over a pass: gusts are the peaks, about
 	// 2.5 to 3 standard deviations out.
 	gustShare = 1.0 / 3 // 1
+	// Two statements of one thing that differ by more than this contradict each other.
+	humidityConflict = 0.12 // 1
+	windConflict     = 2.0  // m/s
 )
 
 // unknownWeather has nothing measured.
@@ -67,6 +70,11 @@ func (b *notesReader) resolve(a *airText, s Strip, known bool, at string) Weathe
 	if have(a.dew) {
 		switch {
 		case have(w.Humidity):
+			if rh := air.HumidityFromDewPoint(a.temp, a.dew); have(a.temp) && math.Abs(rh-w.Humidity) > humidityConflict {
+				b.r.note("%s: humidity %.0f %% and a dew point of %.1f °C, which is %.0f %% at that temperature, contradict each other; the humidity is used.",
+					at, 100*w.Humidity, a.dew-celsius, 100*rh)
+				break
+			}
 			b.r.note("%s: humidity is used, the dew point is not.", at)
 		case !have(a.temp):
 			b.r.note("%s: the dew point needs air_temp; the humidity is not known.", at)
@@ -91,6 +99,11 @@ func (b *notesReader) wind(w *Weather, a *airText, s Strip, at string) {
 		speed = a.wind
 		switch {
 		case have(w.Headwind):
+			if along := a.wind * math.Cos(a.from-s.Heading); have(along) && math.Abs(along-w.Headwind) > windConflict {
+				b.r.note("%s: a headwind of %.1f m/s and the wind with its direction, %.1f m/s along the strip, contradict each other; the headwind is used.",
+					at, w.Headwind, along)
+				break
+			}
 			b.r.note("%s: headwind is used, wind with its direction is not.", at)
 		case a.wind == 0:
 			w.Headwind, w.Crosswind = 0, 0

@@ -5,8 +5,9 @@ import (
 	"math"
 )
 
-// confirmDraws is how many passes under fresh luck state the chances.
-const confirmDraws = 240
+// confirmTimes is how many times the search's passes are run under fresh luck to state
+// the chances.
+const confirmTimes = 5
 
 // confirm judges x under luck that the search has not seen: what was chosen as the
 // best of many under one luck looks better there than it is. Gears that then pass a
@@ -15,7 +16,7 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 	keep := s.seed
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
-	v := s.judge(ctx, x, confirmDraws)
+	v := s.judge(ctx, x, confirmTimes*s.draws)
 	for range 8 {
 		if ctx.Err() != nil || s.held(&v, &was) {
 			break
@@ -50,7 +51,7 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 		if !moved {
 			break
 		}
-		v = s.judge(ctx, x, confirmDraws)
+		v = s.judge(ctx, x, confirmTimes*s.draws)
 	}
 	return x, v
 }

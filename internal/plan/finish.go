@@ -36,11 +36,11 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	}
 	p.New = s.notRun(x)
 	var err error
-	fopt := forecast.Options{Seed: s.opt.Seed, Draws: 1000}
+	fopt := forecast.Options{Seed: s.opt.Seed, Draws: 20 * s.draws}
 	if p.Forecast, err = forecast.Run(ctx, m, s.next(x), fopt); err != nil {
 		return err
 	}
-	if p.As, err = forecast.Run(ctx, m, s.base, forecast.Options{Seed: s.opt.Seed, Draws: 500}); err != nil {
+	if p.As, err = forecast.Run(ctx, m, s.base, forecast.Options{Seed: s.opt.Seed, Draws: 10 * s.draws}); err != nil {
 		return err
 	}
 	p.limits(ctx, s, x, v)

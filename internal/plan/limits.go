@@ -15,12 +15,13 @@ const (
 )
 
 const (
-	hardChance = 0.01  // of exceeding any hard limit
-	spinTime   = 0.05  // s past the peak's slip that count as wheelspin
-	cutShare   = 0.02  // of torque that electronics may take before it counts
-	torqueStep = 0.05  // 1, beyond what was run
-	speedStep  = 1.341 // m/s (3 mph) beyond the best pass
-	modelReach = 1.25  // 1, of the highest manifold pressure run: beyond it the model is not believed
+	hardChance     = 0.01  // of exceeding any hard limit
+	spinTime       = 0.05  // s past the peak's slip that count as wheelspin
+	cutShare       = 0.02  // of torque that electronics may take before it counts
+	torqueStep     = 0.05  // 1, beyond what was run
+	speedStep      = 1.341 // m/s (3 mph) beyond the best pass
+	unguardedReach = 1.08  // 1, the same where a stated limit is not read in the logs
+	modelReach     = 1.25  // 1, of the highest manifold pressure run: beyond it the model is not believed
 )
 
 // gauge turns the model's flow, head, power and torque into what a sheet limits, by
@@ -76,19 +77,34 @@ func (m *meter) at(gear int, model, base, doubt float64) (value, blur float64) {
 	i := gear - 1
 	if i >= len(m.read) || math.IsNaN(m.read[i]) {
 		// the mean ratio of the gears that were read, doubted more
-		sum, n := 0.0, 0.0
-		for k, r := range m.read {
-			if !math.IsNaN(r) {
-				sum, n = sum+r/m.model[k], n+1
-			}
-		}
-		if n == 0 {
-			return math.NaN(), 0
-		}
-		return sum / n * model, 0.04
+		return m.mean() * model, 0.04
 	}
 	change := model/m.model[i] - 1
 	return m.read[i] * (1 + change), math.Hypot(base, doubt*change)
+}
+
+// mean is the mean of reading over model, 1; NaN when nothing was read.
+func (m *meter) mean() float64 {
+	sum, n := 0.0, 0.0
+	for k, r := range m.read {
+		if !math.IsNaN(r) {
+			sum, n = sum+r/m.model[k], n+1
+		}
+	}
+	if n == 0 {
+		return math.NaN()
+	}
+	return sum / n
+}
+
+// peak is at for a reading that is a short peak: where one gear's was missed by the
+// log's rate, the mean of the gears stands for it.
+func (m *meter) peak(gear int, model, base, doubt float64) (value, blur float64) {
+	value, blur = m.at(gear, model, base, doubt)
+	if r := m.mean(); r*model > value {
+		value = r * model
+	}
+	return value, blur
 }
 
 // calibrate reads the gauge from replays.
@@ -146,7 +162,7 @@ func (s *search) margins(x settings, res *sim.Result, add float64, stop float64,
 	for _, g := range res.Gears {
 		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.01)
 		if n := len(l.GearboxTorque); n > 0 {
-			v, blur := s.gauge.input.at(g.Gear, g.MaxInput, 0.015, 0.12)
+			v, blur := s.gauge.input.peak(g.Gear, g.MaxInput, 0.025, 0.12)
 			if math.IsNaN(v) {
 				v, blur = g.MaxInput, 0.04
 			}

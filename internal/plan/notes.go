@@ -8,18 +8,8 @@ import (
 func (p *Plan) notes(s *search) {
 	m := s.m
 	l := &m.Sheet.Limits
-	var missing []string
-	for _, q := range []struct {
-		name  string
-		limit float64
-		meter *meter
-	}{{"injector duty", l.MaxInjectorDuty, &s.gauge.duty}, {"back pressure", l.MaxBackPressureRatio, &s.gauge.back}, {"turbo speed", l.MaxTurboSpeed, &s.gauge.turbo}, {"exhaust temperature", l.MaxExhaustTemp, &s.gauge.exhaust}} {
-		if q.limit > 0 && !q.meter.known() {
-			missing = append(missing, q.name)
-		}
-	}
-	for _, q := range missing {
-		p.Notes = append(p.Notes, "the limit of "+q+" is not guarded: no channel of the logs shows it")
+	for _, q := range s.unguarded() {
+		p.Notes = append(p.Notes, "the limit of "+q+" is not guarded: no channel of the logs shows it; the engine is kept near the highest pressure it was run at")
 	}
 	if l.MaxBoost == 0 && len(l.GearboxTorque) == 0 && l.MaxCrankPower == 0 && l.MaxInjectorDuty == 0 {
 		p.Notes = append(p.Notes, "the car sheet states no [limits]: nothing but grip, the runway and what was run before holds this plan back")
@@ -41,6 +31,23 @@ func (p *Plan) notes(s *search) {
 	if p.NoCard != "" {
 		p.Notes = append([]string{p.NoCard}, p.Notes...)
 	}
+}
+
+// unguarded are the stated limits that no channel of the logs shows.
+func (s *search) unguarded() []string {
+	l := &s.m.Sheet.Limits
+	var out []string
+	for _, q := range []struct {
+		name  string
+		limit float64
+		meter *meter
+	}{{"injector duty", l.MaxInjectorDuty, &s.gauge.duty}, {"back pressure", l.MaxBackPressureRatio, &s.gauge.back},
+		{"turbo speed", l.MaxTurboSpeed, &s.gauge.turbo}, {"exhaust temperature", l.MaxExhaustTemp, &s.gauge.exhaust}} {
+		if q.limit > 0 && !q.meter.known() {
+			out = append(out, q.name)
+		}
+	}
+	return out
 }
 
 // cutNotes tell traction control from grip: where electronics held the torque back the

@@ -61,6 +61,7 @@ type gearVerdict struct {
 	low   float64 // chance of boost not reached
 	cut   float64 // chance that electronics act
 	input float64 // N·m, mean highest crank torque
+	use   float64 // 1, mean highest share of the available grip; summed while counting
 }
 
 type limitChance struct {
@@ -142,6 +143,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 				q.cut++
 			}
 			q.input += g.MaxTorque
+			q.use += g.MaxUse
 		}
 		for _, mg := range o.margins {
 			k := key{mg.gear, mg.limit}
@@ -169,7 +171,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		q := &v.gears[i]
 		// a count of none does not mean never: Laplace's rule, one half each way
 		q.model, q.low, q.cut, q.input = (q.model+0.5)/(nn+1), (q.low+0.5)/(nn+1), (q.cut+0.5)/(nn+1), q.input/nn
-		q.model = 1 - (1-q.model)*(1-s.bolder(x, i))
+		q.model = 1 - (1-q.model)*(1-s.bolder(x, i, q.use/nn))
 		q.spin = q.model
 		if i < len(s.spin) {
 			q.spin = 1 - (1-q.model)*(1-s.spin[i].extra)

@@ -48,6 +48,11 @@ func (s *search) bounds() {
 		if s.opt.Bold && s.m.Sheet.Limits.MaxBoost > 0 {
 			up = s.m.Sheet.Limits.MaxBoost // the owner says how far
 		}
+		if len(s.unguarded()) > 0 {
+			// what a limit reads there is not known: engine and turbo stay near the
+			// pressure that they were run at in some gear
+			up = min(up, unguardedReach*(high+baro)-baro)
+		}
 		if !s.opt.Bold {
 			// torque goes nearly with absolute pressure
 			up = min(up, (1+torqueStep)*(b+baro)-baro)

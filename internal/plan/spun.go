@@ -103,14 +103,16 @@ func spun(o *fitcar.Observation, peak float64, gears int) []float64 {
 
 // How much likelier wheelspin in the clutch's bite becomes for each share of torque
 // beyond what was run; common practice, no source.
-const bolderFirst, bolderOther = 1.5, 0.25 // 1
+const bolderFirst, bolderOther = 1.5, 0.5 // 1
 
 // bolder is the chance, 0–1, of wheelspin in gear g (from 0) that boost beyond what was
-// run adds at the launch or after the shift, where the model has no clutch.
-func (s *search) bolder(x settings, g int) float64 {
+// run adds at the launch or after the shift, where the model has no clutch. use is the
+// highest share, 1, of the available grip in the pull: where the tyres have plenty left
+// a bite does not break them loose.
+func (s *search) bolder(x settings, g int, use float64) float64 {
 	baro := s.base.Air.Pressure
 	rise := (x.boost[g]+baro)/(s.ran.boost[g]+baro) - 1
-	k := bolderOther
+	k := bolderOther * max(0, min(1, (use-0.75)/0.2))
 	if g == 0 {
 		k = bolderFirst
 	}

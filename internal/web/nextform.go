@@ -40,6 +40,9 @@ func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (st
 	}
 	list := func(field, key string, convert func(float64) float64, digits int) error {
 		var out []string
+		if strings.TrimSpace(strings.Join(form[field], "")) == "" {
+			return nil // as before; a car without boost has none to set
+		}
 		for i, t := range form[field] {
 			if strings.TrimSpace(t) == "" {
 				return wrong("%s of gear %d is missing", field, i+1)

@@ -123,7 +123,7 @@ func TestNextPass(t *testing.T) {
 		t.Fatal(err)
 	}
 	short := filepath.Join(t.TempDir(), "passes.toml")
-	if err := os.WriteFile(short, bytes.Replace(notes, []byte("shut_down_m = 1700"), []byte("shut_down_m = 900"), 1), 0o600); err != nil {
+	if err := os.WriteFile(short, bytes.Replace(notes, []byte("shut_down_m = 1700"), []byte("shut_down_m = 600"), 1), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	s := serve(t, filepath.Join(t.TempDir(), "store"))
@@ -135,8 +135,11 @@ func TestNextPass(t *testing.T) {
 	if !live.Full || live.P05 >= live.P50 || live.P50 >= live.P95 || live.P50 < 150 || live.P50 > 230 || live.Range == nil || len(live.Range.Boost) != 4 {
 		t.Errorf("%+v", live)
 	}
-	if !strings.Contains(live.Refused, "2953 ft") {
-		t.Errorf("the strip has 900 m; the refusal says %q", live.Refused)
+	if !strings.Contains(live.Refused, "1969 ft") {
+		t.Errorf("the strip has 600 m; the refusal says %q", live.Refused)
+	}
+	if l := comingOf(t, s, "coming", url.Values{}); !l.Full || l.P50 < 150 {
+		t.Errorf("nothing stated is the same again, not %+v", l)
 	}
 	set.Set("do", "card")
 	body, kind := form(set)
@@ -149,7 +152,7 @@ func TestNextPass(t *testing.T) {
 	if j.Error != "" || !strings.Contains(j.Goto, "/next?id=") {
 		t.Fatalf("%+v", j)
 	}
-	if page := ask(s, "GET", j.Goto, nil).Body.String(); !strings.Contains(page, "No card.") || !strings.Contains(page, "2953 ft") {
+	if page := ask(s, "GET", j.Goto, nil).Body.String(); !strings.Contains(page, "No card.") || !strings.Contains(page, "1969 ft") {
 		t.Error("the page does not say why there is no card")
 	}
 	if w := ask(s, "GET", strings.Replace(strings.Replace(j.Goto, "/next?id=", "/card/", 1), "%20", " ", -1), nil); w.Code != 409 {

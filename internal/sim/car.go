@@ -60,7 +60,7 @@ type Engine struct {
 	Curve             float64   // 1, relative change of Gain per reference pressure above it
 	ChargeBase        float64   // K, charge over ambient temperature without boost
 	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head
-	Heat              float64   // 1, relative loss of torque per relative rise of charge temperature over RefCharge, beside the thinner charge
+	Heat              float64   // 1, relative loss of torque per square of the charge temperature's relative rise over RefCharge, beside the thinner charge
 	// Law, if set, replaces the tables: crank torque, N·m, at engine speed, rad/s.
 	Law func(speed float64) float64
 }
@@ -166,10 +166,12 @@ func (e *Engine) Indicated(speed, charge float64) float64 {
 const effFall = 0.6
 
 // Charge is the charge pressure, Pa, for a manifold pressure, Pa absolute, and a
-// charge temperature, K: hot charge is thinner, and has the ignition drawn back.
+// charge temperature, K: hot charge is thinner, and has the ignition drawn back. The loss
+// goes with the square of the retard, the retard with the temperature from some 40 °C on.
 func (e *Engine) Charge(pressure, temp float64) float64 {
 	r := temp / RefCharge
-	return pressure / r * (1 - e.Heat*(r-1))
+	hot := max(0, r-1)
+	return pressure / r * (1 - e.Heat*hot*hot)
 }
 
 // ChargeTemperature is the temperature in the manifold, K, at the ambient one,

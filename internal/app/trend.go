@@ -12,10 +12,10 @@ import (
 
 // Figure is one number of a pass that is followed over the seasons.
 type Figure struct {
-	Name  string
-	Dim   quantity.Dimension
-	Value float64 // SI unit of the dimension
-	SD    float64 // the same; 0 not known
+	Name  string             `json:"name"`
+	Dim   quantity.Dimension `json:"dimension"`
+	Value float64            `json:"value"` // SI unit of the dimension
+	SD    float64            `json:"sd"`    // the same; 0 not known
 }
 
 // Figures are the numbers of a pass that tell how a car ages: its speed and power, and the
@@ -76,10 +76,10 @@ func Figures(p *report.Pass) []Figure {
 
 // Outcome is a forecast that was written down and the pass that followed.
 type Outcome struct {
-	Pass     store.Pass
-	Recorded string // when, UTC
-	Said     forecast.Speeds
-	Score    forecast.Score
+	Pass     store.Pass      `json:"pass"`
+	Recorded string          `json:"recorded_at"` // UTC
+	Said     forecast.Speeds `json:"trap"`
+	Score    forecast.Score  `json:"score"`
 }
 
 // Record scores the forecasts that were written down against the passes that followed to

@@ -9,7 +9,9 @@ import (
 	"os"
 	"path/filepath"
 
+	"traplight/internal/app"
 	"traplight/internal/compare"
+	"traplight/internal/forecast"
 	"traplight/internal/life"
 	"traplight/internal/report"
 	"traplight/internal/store"
@@ -57,6 +59,14 @@ func (s *Server) endpoints() []endpoint {
 		{"GET", "/api/v1/passes/{name}/inspections", "what was inspected after the pass, and found", nil, "", []store.Inspection{}, s.apiInspections},
 		{"GET", "/api/v1/compare", "passes against the first of them; pass may be repeated", []string{"pass"}, "", compare.Answer{}, s.apiCompare},
 		{"GET", "/api/v1/forecasts", "forecasts as they were written down", []string{"planned"}, "", []Foretold{}, s.apiForecasts},
+		{"POST", "/api/v1/passes/{name}/inspection", "write down what was inspected, and found; by whom", nil, "application/x-www-form-urlencoded", []store.Inspection{}, s.inspect},
+		{"GET", "/api/v1/entries", "the notes' entries: strips, events, passes, planned passes", []string{"kind"}, "", []store.Entry{}, s.apiEntries},
+		{"POST", "/api/v1/entries", "keep a strip or an event; what it concerns is worked out again", nil, "application/x-www-form-urlencoded", Started{}, s.saveStrip},
+		{"GET", "/api/v1/cars/{car}/trends", "the figures of each pass that are followed over the seasons, all SI", nil, "", []PassFigures{}, s.apiTrends},
+		{"GET", "/api/v1/record", "forecasts and what came, and how good they have been, all SI", []string{"car"}, "", TrackRecord{}, s.apiRecord},
+		{"GET", "/api/v1/cars/{car}/round", "the turn-round list after the car's last pass", nil, "", []Tick{}, s.apiRound},
+		{"POST", "/api/v1/cars/{car}/round", "keep the ticks: pass, and done for each thing that is", nil, "application/x-www-form-urlencoded", Left{}, s.saveRound},
+		{"POST", "/api/v1/cars/{car}/next", "keep these settings as a planned pass and write its forecast down (do=card), or look for the best (do=plan)", nil, "application/x-www-form-urlencoded", Started{}, s.saveNext},
 		{"POST", "/api/v1/cars/{car}/coming", "what a pass with these settings will bring, in full; nothing is written down. 202 while the car is being fitted", nil, "application/x-www-form-urlencoded", Live{}, s.coming},
 		{"POST", "/api/v1/cars/{car}/guess", "the same at once, from a surface fitted to the full forecast. 202 while it is being made", nil, "application/x-www-form-urlencoded", Live{}, s.guess},
 		{"GET", "/api/v1/cars/{car}/parts", "what the car's parts have endured, all SI, as `traplight parts --json` prints it. 202 while it is being counted", nil, "", life.Result{}, s.apiParts},
@@ -126,6 +136,64 @@ func (s *Server) apiInspections(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return writeJSON(w, r, http.StatusOK, append([]store.Inspection{}, list...))
+}
+
+func (s *Server) apiEntries(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.shop.st.Entries(r.Context(), store.Kind(r.URL.Query().Get("kind")))
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, append([]store.Entry{}, list...))
+}
+
+func (s *Server) apiRound(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.lastPass(r.Context(), r.PathValue("car"))
+	if err != nil {
+		return err
+	}
+	all, _ := s.shop.ticks(r.Context(), p.Car, p.Name)
+	return writeJSON(w, r, http.StatusOK, append([]Tick{}, all...))
+}
+
+// PassFigures are the figures of a pass that are followed over the seasons.
+type PassFigures struct {
+	Pass    string       `json:"pass"`
+	RunAt   string       `json:"run_at"`
+	Figures []app.Figure `json:"figures"`
+}
+
+func (s *Server) apiTrends(w http.ResponseWriter, r *http.Request) error {
+	passes, err := s.shop.st.Passes(r.Context(), store.Filter{Car: r.PathValue("car")})
+	if err != nil {
+		return err
+	}
+	out := []PassFigures{}
+	for _, p := range passes {
+		rep, _, err := s.shop.report(r.Context(), p.SHA256)
+		if err == nil && p.Number < len(rep.Passes) {
+			out = append(out, PassFigures{p.Name, p.RunAt, append([]app.Figure{}, app.Figures(&rep.Passes[p.Number])...)})
+		}
+	}
+	return writeJSON(w, r, http.StatusOK, out)
+}
+
+// TrackRecord is what became of the forecasts.
+type TrackRecord struct {
+	Track    forecast.Track `json:"track"`
+	Outcomes []app.Outcome  `json:"outcomes"`
+}
+
+func (s *Server) apiRecord(w http.ResponseWriter, r *http.Request) error {
+	all, err := s.shop.st.Forecasts(r.Context(), "")
+	if err != nil {
+		return err
+	}
+	passes, err := s.shop.st.Passes(r.Context(), store.Filter{Car: r.URL.Query().Get("car")})
+	if err != nil {
+		return err
+	}
+	out, track := app.Record(all, passes, readAnswer)
+	return writeJSON(w, r, http.StatusOK, TrackRecord{track, append([]app.Outcome{}, out...)})
 }
 
 func (s *Server) apiCompare(w http.ResponseWriter, r *http.Request) error {

@@ -192,6 +192,9 @@ func (s *Server) inspect(w http.ResponseWriter, r *http.Request) error {
 	if err := s.shop.st.RecordInspection(r.Context(), p.Name, found, strings.TrimSpace(r.PostFormValue("by"))); err != nil {
 		return err
 	}
+	if wantsJSON(r) {
+		return s.apiInspections(w, r)
+	}
 	back := "/passes/" + url.PathEscape(p.Name) + "#fit"
 	if b := r.PostFormValue("back"); strings.HasPrefix(b, "/cars/") && !strings.ContainsAny(b, "\\\r\n") {
 		back = b

@@ -22,8 +22,8 @@ const roundList = "turn-round list"
 
 func roundOf(pass string) string { return "turn-round after " + pass }
 
-// tick is one thing of the list, done and by whom.
-type tick struct {
+// Tick is one thing of the list, done and by whom.
+type Tick struct {
 	What string `json:"what"`
 	Done bool   `json:"done"`
 }
@@ -39,13 +39,13 @@ func (h *shop) list(ctx context.Context, name string) []string {
 }
 
 // ticks are the list's state after a pass, and what is not done.
-func (h *shop) ticks(ctx context.Context, name, pass string) (all []tick, missing []string) {
+func (h *shop) ticks(ctx context.Context, name, pass string) (all []Tick, missing []string) {
 	var done []string
 	if body, _, ok, err := h.st.Learnt(ctx, name, roundOf(pass)); err == nil && ok {
 		_ = json.Unmarshal(body, &done) // unreadable counts as not done
 	}
 	for _, what := range h.list(ctx, name) {
-		t := tick{what, slices.Contains(done, what)}
+		t := Tick{what, slices.Contains(done, what)}
 		all = append(all, t)
 		if !t.Done {
 			missing = append(missing, what)
@@ -56,7 +56,7 @@ func (h *shop) ticks(ctx context.Context, name, pass string) (all []tick, missin
 
 type roundView struct {
 	Car, Pass string
-	Ticks     []tick
+	Ticks     []Tick
 	Missing   int
 	List      string
 }

@@ -402,10 +402,14 @@ func TestOpenAPI(t *testing.T) {
 	}
 	// What is described answers, in JSON.
 	for path, methods := range d.Paths {
+		method := "GET"
 		if _, ok := methods["get"]; !ok {
-			continue
+			method = "POST"
 		}
-		w := ask(s, "GET", strings.NewReplacer("{name}", "x", "{id}", "x").Replace(path), nil)
+		w := ask(s, method, strings.NewReplacer("{name}", "x", "{id}", "x", "{car}", "x").Replace(path), nil)
+		if strings.Contains(w.Body.String(), "no page at this address") {
+			t.Errorf("%s %s is described and not there", method, path)
+		}
 		if !json.Valid(w.Body.Bytes()) || w.Header().Get("Content-Type") != "application/json" {
 			t.Errorf("%s answers %d %q", path, w.Code, w.Header().Get("Content-Type"))
 		}

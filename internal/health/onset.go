@@ -1,0 +1,157 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/num/stats"
+)
+
+// expected gives the coefficients that fit this pass's undisturbed rows, from the
+// model's belief and the rows outside the disturbance that agree with it (Huber
+// weights at 2.5 noise standard deviations).
+func (o *observation) expected() []float64 {
+	r, m, p := o.rows, o.model, o.rows.P
+	prior := inverse(m.cov, p)
+	coef := append([]float64(nil), m.coef...)
+	k := m.rowPrecision()
+	rough := r.rough(m.rough)
+	for range 6 {
+		a := append([]float64(nil), prior...)
+		g := make([]float64, p)
+		for i, y := range r.Y {
+			dt := r.T[i] - r.T[o.hit.At]
+			if dt >= 0 && (o.hit.Shape.Last == 0 || dt < o.hit.Shape.Last) {
+				continue
+			}
+			row := r.X[i*p : i*p+p]
+			e, e0 := y, y
+			for j := range p {
+				e -= row[j] * coef[j]
+				e0 -= row[j] * m.coef[j]
+			}
+			rel := 1.0
+			if rough != nil {
+				rel = rough[i]
+			}
+			w := 1 / (rel * rel)
+			if u := math.Abs(e) / (2.5 * m.noise * rel); u > 1 {
+				w /= u * u
+			}
+			for x := range p {
+				g[x] += k * w * row[x] * e0
+				for y := range p {
+					a[x*p+y] += k * w * row[x] * row[y]
+				}
+			}
+		}
+		cov := inverse(a, p)
+		for x := range p {
+			coef[x] = m.coef[x]
+			for y := range p {
+				coef[x] += cov[x*p+y] * g[y]
+			}
+		}
+	}
+	return coef
+}
+
+func meanLoad(load []float64) float64 {
+	s := 0.0
+	for _, v := range load {
+		s += v / float64(len(load))
+	}
+	return s
+}
+
+// departures are the cells' readings less what is expected, NaN where the look
+// does not look.
+func (o *observation) departures(f *frame) []float64 {
+	coef := o.expected()
+	out := filled(f.n, nan())
+	for i := range out {
+		if !o.mask[i] {
+			continue
+		}
+		out[i] = o.y[i] - o.predict(coef, i)
+	}
+	return out
+}
+
+func (o *observation) predict(coef []float64, i int) float64 {
+	v := coef[0]
+	for j, x := range o.feats {
+		v += coef[j+1] * (x[i] - o.model.center[j+1])
+	}
+	return v
+}
+
+// onset finds when the disturbance can first be seen: the first moment at which
+// the departure, smoothed over 0.1 s, is beyond the visible size (or most of its
+// peak, when the peak is smaller) and stays there for most of the next 0.2 s. A
+// disturbance that comes and goes starts when it first comes.
+func (o *observation) onset(f *frame) float64 {
+	at := o.rows.T[o.hit.At]
+	fallback := max(f.t[0], at-block*cell/2-o.delay)
+	if o.whole {
+		return fallback
+	}
+	s := o.sign()
+	sm := smooth(o.departures(f), 2)
+	var after []float64
+	for i, v := range sm {
+		if f.t[i] >= at-0.3 && !math.IsNaN(v) && (o.hit.Shape.Last == 0 || f.t[i] < at+o.hit.Shape.Last+0.3) {
+			after = append(after, s*v)
+		}
+	}
+	if len(after) == 0 {
+		return fallback
+	}
+	peak := stats.Quantile(after, 0.9)
+	if peak <= 0 {
+		return fallback
+	}
+	level := min(o.visible, 0.9*peak)
+	// What noise alone reaches is no start.
+	floor := 3 * o.model.noise * max(1.3, o.model.excess)
+	if level < floor {
+		level = min(floor, 0.9*peak)
+	}
+	for i, v := range sm {
+		if math.IsNaN(v) || s*v < level || f.t[i] > at+3 || f.loose(i) && s*v < floor*o.model.rough && s*v < 0.9*peak {
+			continue
+		}
+		n, over := 0, 0
+		for k := i; k < f.n && n < 10 && k < i+25; k++ {
+			if math.IsNaN(sm[k]) {
+				continue
+			}
+			n++
+			if s*sm[k] > 0.8*level {
+				over++
+			}
+		}
+		if n >= 5 && over*10 >= 8*n {
+			return max(f.t[0], f.t[i]-o.delay)
+		}
+	}
+	return fallback
+}
+
+// smooth is the running median over ±w cells, NaN where the middle is.
+func smooth(x []float64, w int) []float64 {
+	out := filled(len(x), nan())
+	buf := make([]float64, 0, 2*w+1)
+	for i := range x {
+		if math.IsNaN(x[i]) {
+			continue
+		}
+		buf = buf[:0]
+		for k := max(0, i-w); k <= i+w && k < len(x); k++ {
+			if !math.IsNaN(x[k]) {
+				buf = append(buf, x[k])
+			}
+		}
+		out[i] = smallMedian(buf)
+	}
+	return out
+}

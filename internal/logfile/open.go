@@ -28,6 +28,7 @@ var (
 	ErrNoRows  = table.ErrNoRows
 	ErrNoClock = table.ErrNoClock
 	ErrDamaged = table.ErrDamaged
+	ErrOther   = table.ErrOther
 	ErrForeign = table.ErrForeign
 )
 
@@ -109,6 +110,9 @@ func readTable(name string, f file, size int64) (*table.Table, error) {
 		return nil, &Error{File: name, Err: err}
 	}
 	head = head[:n]
+	if what := foreign(head); what != "" {
+		return nil, &Error{File: name, Err: ErrOther, Reason: "it is " + what, Hint: "export the log as text (CSV), workbook (xlsx), Parquet or MDF 4"}
+	}
 	switch {
 	case bytes.HasPrefix(head, []byte{0x1f, 0x8b}):
 		return readGzip(name, f, size)

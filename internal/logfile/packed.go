@@ -49,6 +49,9 @@ func (p *packedReader) Read(b []byte) (int, error) {
 	case p.left < 0:
 		return n, fmt.Errorf("%w: it unpacks to more than %d times its size", ErrForeign, packRatio)
 	case err != nil && !errors.Is(err, io.EOF):
+		if errors.Is(err, io.ErrUnexpectedEOF) {
+			return n, fmt.Errorf("%w: it breaks off; copy it anew from the recorder", ErrDamaged)
+		}
 		return n, fmt.Errorf("%w: %s", ErrDamaged, err.Error())
 	}
 	return n, err

@@ -103,7 +103,15 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 		prev = v
 	}
 	n := len(c.Values)
-	if n == blank || n > 1 && up == 0 {
+	called := name >= 0.7 || isTime || c.Kind != table.Numbers
+	switch {
+	case n == blank:
+		return 0, ""
+	case n > 1 && up == 0 && called && down > 0:
+		return 0, fmt.Sprintf("column %q runs backwards", c.Name)
+	case n > 1 && up == 0 && called:
+		return 0, fmt.Sprintf("column %q does not move on", c.Name)
+	case n > 1 && up == 0:
 		return 0, ""
 	}
 	steps := max(1, up+down+same)

@@ -120,6 +120,9 @@ func isUnitTail(b []byte) bool {
 		return false
 	}
 	for _, c := range b {
+		if isOneOf(c, ',', ';', '"', '|') { // more cells
+			return false
+		}
 		if c-'0' < 10 || c == ':' {
 			_, known := quantity.ParseUnit(string(b))
 			return known

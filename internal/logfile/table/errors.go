@@ -13,6 +13,7 @@ var (
 	ErrNoRows  = errors.New("a header but no rows of samples")
 	ErrNoClock = errors.New("no column can serve as the clock")
 	ErrDamaged = errors.New("the file is damaged")
+	ErrOther   = errors.New("files of this kind are not read")
 	ErrForeign = errors.New("the file uses a feature that is not supported")
 )
 

@@ -97,7 +97,7 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 	l.facts(w, c.Answer, c.Today, c.PassesLeft)
 	l.Line = foretell(w, *c.Answer)
 	for _, a := range c.Already {
-		l.Said = append(l.Said, sentence(a))
+		l.Said = append(l.Said, sentence(strings.TrimSuffix(a, " (chances under limits)"))) // they stand elsewhere here
 	}
 	l.Gears = append(l.Gears, bindsOf(c.Limits, w)...)
 	l.Refused = refusal(c, w)

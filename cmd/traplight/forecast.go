@@ -14,6 +14,7 @@ type forecastCmd struct {
 	Next     string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
 	NoLedger bool     `name:"no-ledger" help:"Leave out where the speed would go."`
 	Record   string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
+	Came     string   `placeholder:"LOG" help:"Log of the pass that came: score the forecast recorded for --next, twice, and write the score into the file of --record." type:"path"`
 	Seed     uint64   `default:"0" help:"Another seed draws other luck."`
 	Units    string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
@@ -24,12 +25,17 @@ func (*forecastCmd) Help() string {
 
 Examples:
   traplight forecast --car car.toml --notes passes.toml --history p1.csv --history p2.csv --next p3
-  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl` + exitCodes
+  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl
+  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl --came p3.csv` + exitCodes
 }
 
 func (c *forecastCmd) Run(ctx context.Context, w *world) error {
-	r, f, err := app.Forecast(ctx, app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next, Seed: c.Seed,
-		Ledger: !c.NoLedger, Progress: w.progress()})
+	q := app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next, Seed: c.Seed,
+		Ledger: !c.NoLedger, Records: c.Record, Progress: w.progress()}
+	if c.Came != "" {
+		return c.score(ctx, w, q)
+	}
+	r, f, err := app.Forecast(ctx, q)
 	w.progressDone()
 	if err != nil {
 		return err
@@ -44,4 +50,19 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 		return report.WriteJSON(w.out, a)
 	}
 	return r.WriteText(w.out, report.World(c.Units, f.Sheet.Units))
+}
+
+func (c *forecastCmd) score(ctx context.Context, w *world, q app.ForecastRequest) error {
+	if c.Record == "" {
+		return app.ErrNoRecords
+	}
+	s, sheet, err := app.ScoreForecast(ctx, q, c.Record, c.Came, w.now())
+	w.progressDone()
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return report.WriteJSON(w.out, s)
+	}
+	return s.WriteText(w.out, report.World(c.Units, sheet.Units))
 }

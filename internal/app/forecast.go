@@ -11,6 +11,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
+	"traplight/internal/health"
 )
 
 // ForecastRequest asks what a planned pass will bring.
@@ -22,6 +23,7 @@ type ForecastRequest struct {
 	Draws   int      // 0 means the usual number
 	Seed    uint64
 	Ledger  bool
+	Records string // path of the file of recorded forecasts, whose scores correct the interval; "" none
 	// Progress is called with what is being done; nil is allowed.
 	Progress func(what string, done, of int)
 }
@@ -138,6 +140,10 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 				continue
 			}
 			o.File = s.Log.File
+			// nobody has to have seen a fault for it to count
+			if i := p.Index; i < len(s.Health) && s.Health[i] != nil && s.Health[i].Verdict != nil && *s.Health[i].Verdict == string(health.StandDown) {
+				o.Good = false
+			}
 			obs = append(obs, o)
 		}
 	}
@@ -162,6 +168,13 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 		return nil, nil, err
 	}
 	opt := forecast.Options{Draws: q.Draws, Seed: q.Seed, Ledger: q.Ledger}
+	if q.Records != "" {
+		t, err := ReadTrack(q.Records, f.Sheet.Name)
+		if err != nil {
+			return nil, nil, err
+		}
+		opt.Track = t.counts()
+	}
 	if q.Progress != nil {
 		opt.Progress = func(done, of int) { q.Progress("running passes", done, of) }
 	}

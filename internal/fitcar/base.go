@@ -78,9 +78,7 @@ func chassis(s *car.Sheet, radius, growth float64, d *draws) sim.Car {
 	default:
 		c.DrivenShare, c.Transfer, c.LiftDriven = 1, 0, d.of(s.LiftFront)+d.of(s.LiftRear)
 	}
-	for _, g := range s.Gears {
-		c.Ratios = append(c.Ratios, g*s.FinalDrive)
-	}
+	c.Ratios = overall(s)
 	c.Tyre = sim.Tyre{Shape: tyreShape, LoadSens: max(0, d.normal(loadSens, loadSensSD)), RefLoad: c.DrivenShare * c.Mass * 9.80665}
 	c.Clutch = clutchOf(s)
 	c.Nitrous = sim.Nitrous{Below: nitrousBelow, Gears: s.Nitrous.Gears}
@@ -111,10 +109,21 @@ func clutchOf(s *car.Sheet) sim.Clutch {
 	return k
 }
 
+// overall are the ratios from engine to wheels, 1, by gear.
+func overall(s *car.Sheet) []float64 {
+	out := make([]float64, len(s.Gears))
+	for i, g := range s.Gears {
+		out[i] = g * s.FinalDrive
+	}
+	return out
+}
+
 // work is an observation with what a member derives from it.
 type work struct {
 	*Observation
 	air    sim.Air
+	ratios []float64 // 1, overall, of this pass
+	radius float64   // m, of this pass's tyres near standstill
 	mass   float64   // kg, of this pass
 	drag   float64   // m², of this pass
 	torque []float64 // N·m, crank, by sample; NaN where it cannot be told
@@ -126,7 +135,13 @@ type work struct {
 }
 
 func newWork(o *Observation, c *sim.Car, base *car.Sheet, d *draws) *work {
-	w := &work{Observation: o, air: o.Air, weight: 1}
+	w := &work{Observation: o, air: o.Air, weight: 1, radius: c.Radius, ratios: c.Ratios}
+	if o.Sheet != base {
+		w.ratios = overall(o.Sheet)
+		if o.Radius > 0 {
+			w.radius = o.Radius
+		}
+	}
 	w.mass = c.Mass + o.MassAdd + o.Sheet.Mass.Value - base.Mass.Value
 	w.drag = c.DragArea + o.DragAdd + o.Sheet.DragArea.Value - base.DragArea.Value
 	if d != nil {
@@ -155,21 +170,21 @@ func (w *work) demand(c *sim.Car) {
 		w.torque[i], w.used[i], w.slip[i] = math.NaN(), math.NaN(), math.NaN()
 		v := w.V[i]
 		g := w.Gear[i]
-		if g < 1 || g > len(c.Ratios) || v < 2 {
+		if g < 1 || g > len(w.ratios) || v < 2 {
 			continue
 		}
-		rad := c.Radius * (1 + c.Growth*v*v)
+		rad := w.radius * (1 + c.Growth*v*v)
 		va := v + w.air.Headwind
 		q := 0.5 * w.air.Density * va * math.Abs(va)
 		roll := c.Rolling * w.mass * 9.80665
 		resist := q*w.drag + w.mass*9.80665*w.Grade + roll*(1-c.DrivenShare)
-		body := w.mass + c.UndrivenInertia/(c.Radius*c.Radius)
+		body := w.mass + c.UndrivenInertia/(w.radius*w.radius)
 		force := body*w.A[i] + resist
 		load := c.DrivenShare*w.mass*9.80665 + q*c.LiftDriven + c.Transfer*(force-resist)
 		if load > 100 {
 			w.used[i] = force / load
 		}
-		ratio := c.Ratios[g-1]
+		ratio := w.ratios[g-1]
 		wheel := w.Wheel[i]
 		if math.IsNaN(wheel) {
 			wheel = w.Engine[i] / ratio

@@ -132,7 +132,7 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 		n := w.Engine[i]
 		if math.IsNaN(n) {
 			if i > 0 && !math.IsNaN(w.V[i]) && gear[i] > 0 {
-				n = w.V[i] / c.Radius * c.Ratios[min(gear[i], len(c.Ratios))-1]
+				n = w.V[i] / w.radius * w.ratios[min(gear[i], len(w.ratios))-1]
 			} else {
 				continue
 			}
@@ -399,7 +399,7 @@ func settledOffset(ws []*work, gears int) []float64 {
 // trimOffset corrects the offsets by what the fitted balance has over the measured
 // boost where that has settled: the rest of an overshoot must not count twice.
 func trimOffset(c *sim.Car, ws []*work, heads []float64) {
-	gears := len(c.Ratios)
+	gears := mostGears(c, ws)
 	by := make([][]float64, gears)
 	for k, w := range ws {
 		if w.Boost == nil {

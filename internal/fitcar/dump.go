@@ -14,7 +14,7 @@ func fitDump(c *sim.Car, ws []*work, drv *Driver, scale, levels []float64) {
 	num, den := prior/(dumpPriorSD*dumpPriorSD), 1/(dumpPriorSD*dumpPriorSD)
 	for k, w := range ws {
 		for _, s := range w.Shifts {
-			if s.Missed || math.IsNaN(s.Speed) || s.From < 1 || s.To != s.From+1 || s.To > len(c.Ratios) {
+			if s.Missed || math.IsNaN(s.Speed) || s.From < 1 || s.To != s.From+1 || s.To > len(w.ratios) {
 				continue
 			}
 			i, j := w.at(s.Start), w.at(s.End+0.5)
@@ -34,12 +34,12 @@ func fitDump(c *sim.Car, ws []*work, drv *Driver, scale, levels []float64) {
 				car.Dump = float64(m)
 				p := w.replay(car, drv, scale, levels[k], head)
 				p.Start = sim.Start{Time: w.time(i), X: w.X[i], V: w.V[i], Head: head, Gear: s.From}
-				p.ShiftSpeed = make([]float64, len(c.Ratios)-1)
+				p.ShiftSpeed = make([]float64, len(w.ratios)-1)
 				for g := range p.ShiftSpeed {
 					p.ShiftSpeed[g] = math.Inf(1)
 				}
 				// momentum counts from the engine's speed at the shift
-				p.Start.Wheel = s.Speed / c.Ratios[s.From-1]
+				p.Start.Wheel = s.Speed / w.ratios[s.From-1]
 				p.ShiftSpeed[s.From-1] = 0
 				p.Length, p.Window = w.X[j], 1
 				res, err := (&sim.Runner{Car: car}).Run(p)

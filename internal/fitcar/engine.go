@@ -11,10 +11,11 @@ import (
 const (
 	nodeStep   = 42.0  // rad/s between nodes of the torque table (400 rpm)
 	bend       = 0.05  // 1, spread of the table's second difference over its level
-	curvePrior = -0.06 // 1, of Engine.Curve
+	curvePrior = -0.05 // 1, of Engine.Curve
 	curveSD    = 0.08  // 1
-	heatPrior  = 0.5   // 1, of Engine.Heat: some 1° of ignition for 6 K where a tenth of torque has been given away already
-	heatSD     = 0.35  // 1
+	heatPrior  = 0.4   // 1, of Engine.Heat: 10 K more cost 0.4 % at 350 K and 1 % at 380 K, the thinner charge apart
+	heatSD     = 0.3   // 1; not fitted: one pass cannot tell it from Curve
+	gearSD     = 0.008 // 1, spread of efficiency, radius and inertia between gears
 	lossShare  = 0.3   // 1, spread of the friction's scale
 	torqueRel  = 0.02  // 1, noise of the torque derived from motion
 	torqueAbs  = 12.0  // N·m
@@ -104,10 +105,12 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 	if !(level > 0) {
 		return 0, false
 	}
-	k := n + 3 // table, curve, friction scale, heat
+	gears := mostGears(c, ws)
+	k := n + 2 + gears // table, curve, friction scale, each gear's own factor
 	curve, scale := d.normal(curvePrior, curveSD), d.normal(1, lossShare)
 	e.Heat = max(0, d.normal(heatPrior, heatSD))
-	curve0, scale0, heat0 := curve, scale, e.Heat
+	curve0, scale0 := curve, scale
+	own := make([]float64, gears)
 	for i := range e.Gain {
 		e.Gain[i] = level
 	}
@@ -134,7 +137,9 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		}
 		add([]int{n}, []float64{1}, curve0, 1/(curveSD*curveSD))
 		add([]int{n + 1}, []float64{1}, scale0, 1/(lossShare*lossShare))
-		add([]int{n + 2}, []float64{1}, heat0, 1/(heatSD*heatSD))
+		for g := range own {
+			add([]int{n + 2 + g}, []float64{1}, 0, 1/(gearSD*gearSD))
+		}
 		var sum, weights float64
 		for _, w := range ws {
 			for i, t := range w.torque {
@@ -150,7 +155,9 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 					g += wt[p] * e.Gain[id[p]]
 				}
 				loss := friction(vd, w.Engine[i])
-				model := g*q*(1+curve*bow) - scale*loss
+				of := w.Gear[i] - 1
+				plain, f := g*q*(1+curve*bow)-scale*loss, 1+own[of]
+				model := plain * f
 				sd := math.Hypot(torqueRel*math.Abs(t), torqueAbs)
 				r := (t - model) / sd
 				weight := w.weight / (sd * sd * thinning)
@@ -161,13 +168,11 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 					sum += weight * (t - model) * (t - model) / max(1, t*t)
 					weights += weight
 				}
-				m := q * (1 + curve*bow)
-				hot := w.hot(e, i)
-				cool := -g * q / (1 - e.Heat*hot) * hot * (1 + curve*(2*bow+1)) // by heat
-				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2}
-				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, g * q * bow, -loss, cool}
-				// the products of table, curve and heat are linearised about the last ones
-				add(merge(idx, val), val, t+g*q*bow*curve+cool*e.Heat, weight)
+				m := q * (1 + curve*bow) * f
+				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2 + of}
+				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, plain}
+				// the products of table, curve and factor are linearised about the last ones
+				add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of], weight)
 			}
 		}
 		var ch mat.Cholesky
@@ -183,7 +188,9 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		}
 		curve = max(-0.4, min(0.15, x.AtVec(n)))
 		scale = max(0.3, min(2, x.AtVec(n+1)))
-		e.Heat = max(0, min(1.5, x.AtVec(n+2)))
+		for g := range own {
+			own[g] = x.AtVec(n + 2 + g)
+		}
 		if iter == 4 && weights > 0 {
 			spread = math.Sqrt(sum / weights)
 		}
@@ -215,11 +222,6 @@ func (w *work) charge(e *sim.Engine, i int) (float64, bool) {
 	}
 	p := sim.Pressure(w.air.Pressure, w.head[i])
 	return e.Charge(p, e.ChargeTemperature(w.air.Temperature, w.head[i])), true
-}
-
-// hot is the charge temperature of sample i over the reference, less 1.
-func (w *work) hot(e *sim.Engine, i int) float64 {
-	return e.ChargeTemperature(w.air.Temperature, w.head[i])/sim.RefCharge - 1
 }
 
 // fed tells whether nitrous adds to the torque of sample i.

@@ -147,9 +147,12 @@ type fitted struct {
 
 func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d *draws, start []float64) (*fitted, error) {
 	last := obs[len(obs)-1]
-	radius := last.Radius
-	if radius <= 0 {
-		radius = base.TyreRadius.Value
+	radius := base.TyreRadius.Value
+	if last.Radius > 0 {
+		radius = last.Radius
+		if was := last.Sheet.TyreRadius.Value; was > 0 && base != last.Sheet {
+			radius *= base.TyreRadius.Value / was // other tyres differ by what the sheets say
+		}
 	}
 	c := chassis(base, radius, last.Growth, d)
 	if base.SlipCut {
@@ -166,8 +169,8 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		w.measuredHead()
 	}
 	fitCharge(&c, f.ws, d)
-	c.Boost.Offset = settledOffset(f.ws, len(c.Ratios))
-	c.Boost.Floor = springFloor(f.ws, len(c.Ratios))
+	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws))
+	c.Boost.Floor = springFloor(f.ws, mostGears(&c, f.ws))
 	c.Boost.NoCharger = noCharger(base, f.ws)
 	if !m.HasBoost && !c.Boost.NoCharger {
 		// no manifold pressure: the prior's air path stands for it
@@ -200,7 +203,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	if base.SlipCut {
 		c.SlipCut, c.SlipCutWidth = 1.15*c.Tyre.PeakSlip, 0.6*c.Tyre.PeakSlip
 	}
-	f.drv = learnDriver(f.ws, len(c.Ratios))
+	f.drv = learnDriver(f.ws, mostGears(&c, f.ws))
 	for _, w := range f.ws {
 		f.Heads = append(f.Heads, w.settledHead(&c))
 		f.Winds = append(f.Winds, w.air.Headwind)
@@ -217,7 +220,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		t, left := math.NaN(), math.NaN()
 		if err == nil && res.Complete {
 			t = res.Trap
-			if !math.IsNaN(w.Trap) {
+			if !math.IsNaN(w.Trap) && !w.Lifted() {
 				left = w.Trap - t
 			}
 		}
@@ -347,8 +350,33 @@ func fitNitrous(c *sim.Car, ws []*work) {
 	c.Nitrous.Power = max(2e3, (n*median(found)+prior*c.Nitrous.Power)/(n+prior))
 }
 
+// tellPasses says which passes teach only in part.
+func (m *Model) tellPasses() {
+	whole := 0
+	for _, p := range m.Passes {
+		o := p.Obs
+		switch {
+		case !o.Good:
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was not a healthy one: it counts for a quarter, and its trap speed for nothing", name(o)))
+		case o.Lifted():
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the throttle was shut on the way; the gears without a lift teach, its trap speed does not", name(o)))
+		case math.IsNaN(o.Trap):
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was given up before the line: it teaches as far as it went", name(o)))
+		default:
+			whole++
+		}
+	}
+	switch {
+	case whole == 0:
+		m.Notes = append(m.Notes, "no healthy pass at full throttle to the line is in the record: the forecast stands on parts of passes, and its interval is the car's, not the day's")
+	case len(m.Passes) == 1:
+		m.Notes = append(m.Notes, "the record holds one pass: how this driver and car repeat is taken from the trade, not from them")
+	}
+}
+
 // say writes what could not be learnt.
 func (m *Model) say() {
+	m.tellPasses()
 	if !m.HasBoost {
 		m.Unlearned = append(m.Unlearned, "the whole air path: no channel for manifold pressure")
 	}

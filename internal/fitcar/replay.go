@@ -10,10 +10,10 @@ import (
 func (w *work) replay(c *sim.Car, drv *Driver, scale []float64, grip, head float64) *sim.Pass {
 	p := &sim.Pass{Start: w.start(head), Air: w.air, Grade: w.Grade, Length: w.Length, Window: w.Window,
 		Target: w.Target, TorqueScale: scale, GripScale: grip, Nitrous: w.Nitrous}
-	if p.Start.Wheel*c.Radius < p.Start.V {
+	if p.Start.Wheel*w.radius < p.Start.V {
 		p.Start.Wheel = 0
 	}
-	n := len(c.Ratios) - 1
+	n := len(w.ratios) - 1
 	p.ShiftSpeed, p.ShiftTime = make([]float64, n), make([]float64, n)
 	for g := 1; g <= n; g++ {
 		p.ShiftSpeed[g-1], p.ShiftTime[g-1] = math.Inf(1), drv.Time[min(g-1, len(drv.Time)-1)]
@@ -43,8 +43,17 @@ func guardSlip(electronics bool) float64 {
 // forPass is the car as it was in this pass.
 func (w *work) forPass(c *sim.Car) *sim.Car {
 	v := *c
-	v.Mass, v.DragArea = w.mass, w.drag
+	v.Mass, v.DragArea, v.Ratios, v.Radius = w.mass, w.drag, w.ratios, w.radius
 	return &v
+}
+
+// mostGears is the count of gears of the car as it will be run and as it was.
+func mostGears(c *sim.Car, ws []*work) int {
+	n := len(c.Ratios)
+	for _, w := range ws {
+		n = max(n, len(w.ratios))
+	}
+	return n
 }
 
 // gearGain is what the motion says of one gear: where it began and ended.
@@ -92,12 +101,36 @@ func (w *work) gains(gears int) []*gearGain {
 				b = w.at(s.Start - edgeOut)
 			}
 		}
-		if a < 0 || b-a < 12 {
+		if a < 0 || b-a < 12 || w.partThrottle(a, b) > 0.06 {
 			continue
 		}
 		out[g-1] = &gearGain{w.X[a], w.X[b], w.V[a], w.V[b]}
 	}
 	return out
+}
+
+// partThrottle is how long, s, the throttle was not open between two samples.
+func (w *Observation) partThrottle(a, b int) float64 {
+	n := 0
+	for i := a; i <= b && i < len(w.Full); i++ {
+		if w.Gear[i] > 0 && !w.Full[i] {
+			n++
+		}
+	}
+	return float64(n) * w.Step
+}
+
+// Lifted tells that the throttle was shut for a while between the launch and the line:
+// the trap speed then says little of the car.
+func (o *Observation) Lifted() bool {
+	from := o.Lock
+	for _, s := range o.Shifts {
+		if o.partThrottle(from, o.at(s.Start-0.06)) > 0.12 {
+			return true
+		}
+		from = o.at(s.End + 0.2)
+	}
+	return o.partThrottle(from, len(o.X)-1) > 0.12
 }
 
 const (
@@ -108,7 +141,7 @@ const (
 // calibrate sets the torque scale by gear so that the energy gained in each gear
 // comes out on average over the passes.
 func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []float64 {
-	n := len(c.Ratios)
+	n := mostGears(c, ws)
 	scale := make([]float64, n)
 	for i := range scale {
 		scale[i] = 1
@@ -169,7 +202,7 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 			}
 			// a gear nobody used takes the mean of the others through the prior
 			scale[i] = (k*mean + 1/(scaleSD*scaleSD)) / (k + 1/(scaleSD*scaleSD))
-			scale[i] = max(0.9, min(1.1, scale[i]))
+			scale[i] = max(0.85, min(1.15, scale[i]))
 		}
 	}
 	return scale
@@ -202,6 +235,17 @@ func (m *Model) ShiftSpeeds(aim []float64) []float64 {
 	out := make([]float64, max(1, len(m.Mean.Car.Ratios)-1))
 	for g := range out {
 		out[g] = aim[min(g, len(aim)-1)] + m.Driver.Over
+	}
+	return out
+}
+
+// SeenAim are the engine speeds, rad/s by gear, at which the driver of the last pass
+// seems to have aimed: where he shifted, less what he is usually over.
+func (m *Model) SeenAim() []float64 {
+	last := m.Passes[len(m.Passes)-1].Replay
+	out := make([]float64, len(last.ShiftSpeed))
+	for g, s := range last.ShiftSpeed {
+		out[g] = s - m.Driver.Over
 	}
 	return out
 }

@@ -24,6 +24,9 @@ type Answer struct {
 	Decel    float64 `json:"deceleration_mps2"`     // m/s², assumed after the line
 	Recorded string  `json:"recorded,omitempty"`    // when it was written down
 	Hash     string  `json:"sha256,omitempty"`      // of the record
+
+	Standard float64 `json:"trap_standard_air_mps,omitempty"` // m/s, what the settings would give in the standard atmosphere at sea level, still
+	Track    *Track  `json:"track_record,omitempty"`
 }
 
 // Speeds is a spread of speeds, m/s.
@@ -72,6 +75,7 @@ func (r *Result) Answer() *Answer {
 		Top:      s(r.Top.P50),
 		Stopping: Distances{round(r.Stopping.P50, 1), round(r.Stopping.P95, 1)},
 		Binding:  r.Binding, Ledger: r.Ledger, Notes: r.Notes, Next: r.Next.ID, ShutDown: r.Next.ShutDown, Decel: tidy(r.Decel, 2),
+		Standard: s(r.Standard), Track: r.Track,
 	}
 	if r.Aim > 0 {
 		a.Target = &Target{s(r.Aim), tidy(r.Chance, 4)}

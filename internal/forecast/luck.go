@@ -26,6 +26,10 @@ type luck struct {
 	ratio    float64 // effect of launch engine speed
 	nitrous  float64 // bottle
 	brake    float64
+	response float64 // how torque answers a change of boost
+	torque   float64 // of another fuel, engine or turbo
+	tyre     float64 // grip of another tyre
+	spool    float64 // rotor of another turbo
 }
 
 // draw makes luck number i of a seed.
@@ -38,7 +42,7 @@ func draw(seed uint64, i, members int) luck {
 	for g := range l.time {
 		l.time[g] = normal(r)
 	}
-	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake} {
+	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool} {
 		*p = normal(r)
 	}
 	return l

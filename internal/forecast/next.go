@@ -33,6 +33,10 @@ type Next struct {
 	Hour         float64 // h, on the clock of the observations
 	Aim          float64 // m/s, trap speed aimed at; 0 none
 	Notes        []string
+
+	Known         []float64 // Pa gauge by gear, target at which the torque is known: that of the pass before
+	KnownPressure float64   // Pa absolute, barometer of that pass
+	Revision      fitcar.Revision
 }
 
 // Prepare makes Next from a planned entry of the notes (nil: the same again) and
@@ -49,6 +53,9 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 		base = baseOf(m, notes, planned, last)
 	}
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
+	n.Known, n.KnownPressure = base.Target, base.Air.Pressure
+	n.Revision = m.Revise()
+	n.Notes = append(n.Notes, n.Revision.Notes...)
 	n.Nitrous, n.MassAdd, n.DragAdd = base.Nitrous, base.MassAdd, base.DragAdd
 	n.Air, n.Hour = base.Air, base.Hour+0.7
 	n.Air.Headwind, n.WindSD = fitcar.Headwind(math.NaN(), 0)
@@ -96,7 +103,8 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 	}
 	if p.ShiftAdd != 0 {
 		if n.ShiftAim == nil {
-			return fmt.Errorf("planned pass %s: shift_rpm_add needs the aim of the pass before; state shift_rpm_aim in its notes", p.ID)
+			n.ShiftAim = m.SeenAim()
+			n.Notes = append(n.Notes, "no shift_rpm_aim was written down for the pass before: the engine speeds at which it was shifted stand for it")
 		}
 		for i := range n.ShiftAim {
 			n.ShiftAim[i] += p.ShiftAdd
@@ -110,6 +118,9 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 	}
 	n.MassAdd += p.MassAdd
 	n.DragAdd += p.DragAreaAdd
+	if !math.IsNaN(p.ColdPressure) && math.IsNaN(base.Cold) {
+		n.Notes = append(n.Notes, "the tyre pressure of the pass before was not written down: the planned one is taken for the same")
+	}
 	if !math.IsNaN(p.ColdPressure) && !math.IsNaN(base.Cold) {
 		if n.PressureStep = p.ColdPressure - base.Cold; math.Abs(n.PressureStep) > 1e3 {
 			n.Notes = append(n.Notes, "what tyre pressure does to grip and drag is not known from this car: a wide prior is taken")
@@ -129,6 +140,19 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 	n.ShutDown = strip.ShutDown
 	n.Hour = base.Hour + p.MinutesLater/60
 	n.weather(p.Weather, base)
+	return n.hold(m.Sheet.BoostSetpoint == "absolute" && p.BoostTarget == nil, base.Air.Pressure-n.Air.Pressure)
+}
+
+// hold keeps the boost of an engine computer that holds absolute pressure: over
+// the barometer of the pass to come it is more by what the barometer fell, Pa.
+func (n *Next) hold(absolute bool, fell float64) error {
+	if !absolute || math.Abs(fell) < 50 {
+		return nil
+	}
+	for i := range n.Target {
+		n.Target[i] = max(0, n.Target[i]+fell)
+	}
+	n.Notes = append(n.Notes, fmt.Sprintf("the engine computer holds absolute pressure: over the barometer of the pass to come boost is %+.1f kPa", fell/1e3))
 	return nil
 }
 
@@ -169,8 +193,29 @@ func (n *Next) weather(w car.Weather, base *fitcar.Observation) {
 	n.Air.Headwind, n.WindSD = fitcar.Headwind(w.Headwind, w.HeadwindS)
 	if math.IsNaN(w.Headwind) {
 		missing = append(missing, "wind")
+		// wind lasts for an hour or so
+		keep := math.Exp(-max(0, n.Hour-base.Hour) / 3)
+		n.Air.Headwind = keep * base.Air.Headwind
+		n.WindSD = math.Sqrt(keep*keep*base.WindSD*base.WindSD + (1-keep*keep)*n.WindSD*n.WindSD)
 	}
 	for _, q := range missing {
 		n.Notes = append(n.Notes, "no "+q+" was stated for the pass to come: the interval is wider for it")
 	}
+}
+
+// AsRun is the pass to come with the settings and the weather that it then had, taken
+// from its log and notes; what those do not tell stays as it was expected.
+func AsRun(n *Next, o *fitcar.Observation) *Next {
+	out := *n
+	if o.Target != nil {
+		out.Target = slices.Clone(o.Target)
+	}
+	if o.ShiftAim != nil {
+		out.ShiftAim = slices.Clone(o.ShiftAim)
+	}
+	out.Nitrous, out.MassAdd, out.DragAdd = o.Nitrous, o.MassAdd, o.DragAdd
+	out.Air, out.WindSD, out.DensitySD = o.Air, o.WindSD, 0.002
+	out.Hour, out.Length, out.Window, out.Grade = o.Hour, o.Length, o.Window, o.Grade
+	out.Notes = nil
+	return &out
 }

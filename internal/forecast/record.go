@@ -13,18 +13,20 @@ import (
 	"time"
 )
 
-// Record is a forecast as it was written down before the pass. Records stand one a
-// line in a file that only grows; each carries the hash of the one before, so that
-// what was said cannot be changed later without being seen.
+// Record is a forecast as it was written down before the pass, or a score as it was
+// written down after it. Records stand one a line in a file that only grows; each
+// carries the hash of the one before, so that what was said cannot be changed later
+// without being seen.
 type Record struct {
 	At       string    `json:"at"` // time of writing, RFC 3339
 	Car      string    `json:"car"`
 	Next     string    `json:"next"` // id of the planned pass
-	History  []string  `json:"history"`
-	Forecast *Answer   `json:"forecast"`
-	Draws    []float64 `json:"quantiles_mps"` // m/s, quantiles of the trap speed at 1/40, 3/40, … 39/40
-	Before   string    `json:"before"`        // SHA-256 of the record before; "" for the first
-	Hash     string    `json:"sha256"`        // of this record without this key
+	History  []string  `json:"history,omitempty"`
+	Forecast *Answer   `json:"forecast,omitempty"`
+	Draws    []float64 `json:"quantiles_mps,omitempty"` // m/s, quantiles of the trap speed at 1/40, 3/40, … 39/40
+	Scored   *Scored   `json:"scored,omitempty"`
+	Before   string    `json:"before"` // SHA-256 of the record before; "" for the first
+	Hash     string    `json:"sha256"` // of this record without this key
 }
 
 // ErrChanged says that a file of records is not as it was written.
@@ -89,33 +91,46 @@ func ReadRecords(path string) ([]Record, error) {
 // Append writes the forecast at the end of a file of records, which is checked
 // first, and puts time and hash into a.
 func Append(path, car string, history []string, r *Result, a *Answer, now time.Time) error {
-	old, err := ReadRecords(path)
-	if err != nil {
-		return err
-	}
-	rec := Record{At: now.UTC().Format(time.RFC3339), Car: car, Next: r.Next.ID, History: history, Draws: r.quantiles()}
-	if n := len(old); n > 0 {
-		rec.Before = old[n-1].Hash
-	}
 	copied := *a
 	copied.Recorded, copied.Hash = "", ""
-	rec.Forecast = &copied
-	if rec.Hash, err = rec.digest(); err != nil {
-		return err
-	}
-	line, err := json.Marshal(rec)
+	rec, err := add(path, Record{Car: car, Next: r.Next.ID, History: history, Draws: r.quantiles(), Forecast: &copied}, now)
 	if err != nil {
-		return err
-	}
-	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
-	if err != nil {
-		return err
-	}
-	if err := write(f, append(line, '\n')); err != nil {
 		return fmt.Errorf("record the forecast in %s: %w", path, err)
 	}
 	a.Recorded, a.Hash = rec.At, rec.Hash
 	return nil
+}
+
+// AppendScore writes the score of the forecast of s.Forecast at the end of a file of
+// records.
+func AppendScore(path, car string, s *Scored, now time.Time) error {
+	if _, err := add(path, Record{Car: car, Next: s.Next, Scored: s}, now); err != nil {
+		return fmt.Errorf("record the score in %s: %w", path, err)
+	}
+	return nil
+}
+
+func add(path string, rec Record, now time.Time) (Record, error) {
+	old, err := ReadRecords(path)
+	if err != nil {
+		return rec, err
+	}
+	rec.At = now.UTC().Format(time.RFC3339)
+	if n := len(old); n > 0 {
+		rec.Before = old[n-1].Hash
+	}
+	if rec.Hash, err = rec.digest(); err != nil {
+		return rec, err
+	}
+	line, err := json.Marshal(rec)
+	if err != nil {
+		return rec, err
+	}
+	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	if err != nil {
+		return rec, err
+	}
+	return rec, write(f, append(line, '\n'))
 }
 
 func write(f *os.File, b []byte) error {

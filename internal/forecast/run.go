@@ -24,13 +24,16 @@ const (
 )
 
 const (
-	gripSD     = 0.03 // 1, grip of the day
-	pressureSD = 0.03 // 1, change of grip per 20 kPa of cold pressure
-	nitrousSD  = 0.10 // 1, bottle pressure from pass to pass
-	reaction   = 1.0  // s from the line to full braking, driver and transition
-	brakeUsual = 0.42 // g, deceleration when the logs show no braking; references, safety.md has 0.4 to 0.6
-	brakeSD    = 0.12 // 1, relative
-	gravity    = 9.80665
+	gripSD = 0.03 // 1, grip of the day
+	// what torque gains from boost beyond the model, relative torque per relative
+	// change of absolute pressure: knock, heat and the compressor's efficiency decide it
+	answer, answerSD = 0, 0.2 // 1
+	pressureSD       = 0.03   // 1, change of grip per 20 kPa of cold pressure
+	nitrousSD        = 0.10   // 1, bottle pressure from pass to pass
+	reaction         = 1.0    // s from the line to full braking, driver and transition
+	brakeUsual       = 0.42   // g, deceleration when the logs show no braking; references, safety.md has 0.4 to 0.6
+	brakeSD          = 0.12   // 1, relative
+	gravity          = 9.80665
 )
 
 // Options of Run.
@@ -39,6 +42,9 @@ type Options struct {
 	Seed    uint64 // of the luck
 	Ledger  bool   // account for the pass to come as well
 	Workers int    // 0 means all processors
+	// Track is how earlier forecasts of this car came out; its Widen stretches the spread
+	// of trap speed and time. nil means none.
+	Track *Track
 	// Progress is called now and then with draws done; nil is allowed.
 	Progress func(done, of int)
 }
@@ -61,9 +67,11 @@ type Result struct {
 	Binding  []string
 	Ledger   []ledger.Line
 	Notes    []string
+	Track    *Track    // of earlier forecasts; nil none
 	Traps    []float64 // m/s, the draws in order of luck; NaN where the model did not reach the line
 	Decel    float64   // m/s², after the line
 	Expected float64   // m/s, of the mean member with the driver's means: what the settings give
+	Standard float64   // m/s, the same in still air of the standard atmosphere at sea level; 0 when the car does not get there
 }
 
 // ErrDraws says that hardly any draw reached the line.
@@ -82,10 +90,12 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	car := *mem.Car
 	prepareCar(&car, m, n)
 	car.Nitrous.Power *= 1 + nitrousSD*l.nitrous
+	n.revise(&car, l)
 	launch := m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
 	drv := &m.Driver
 	p := basePass(m, n, mem)
 	p.Start = launch
+	n.answer(&car, p, l)
 	if n.LaunchRatio > 0 && n.LaunchRatio != 1 {
 		f := math.Exp(math.Log(n.LaunchRatio) * 0.3 * (1 + l.ratio))
 		p.Start.V *= f
@@ -134,6 +144,31 @@ func prepareCar(c *sim.Car, _ *fitcar.Model, n *Next) {
 	}
 }
 
+// revise gives the car what its new sheet changes.
+func (n *Next) revise(c *sim.Car, l *luck) {
+	r := &n.Revision
+	if r.Grip > 0 {
+		c.Tyre.Peak *= r.Grip * math.Exp(r.GripSD*l.tyre)
+	}
+	c.Boost.Rate *= math.Exp(r.SpoolSD * l.spool)
+}
+
+// answer scales the torque of each gear by how it answers to boost that was not run,
+// and by what a new engine, fuel or turbo may bring.
+func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
+	scale := slices.Clone(p.TorqueScale)
+	k := answer + answerSD*l.response
+	for g := range scale {
+		if g < len(n.Target) && len(n.Known) > 0 {
+			floor := c.Boost.Floor
+			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
+			scale[g] *= max(0.5, 1+k*((max(floor, n.Target[g])+n.Air.Pressure)/was-1))
+		}
+		scale[g] *= math.Exp(n.Revision.TorqueSD * l.torque)
+	}
+	p.TorqueScale = scale
+}
+
 // basePass is the pass with the driver's means.
 func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) *sim.Pass {
 	grip := 0.0
@@ -165,6 +200,12 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 		return nil, err
 	}
 	res := &Result{Next: n, Aim: n.Aim, Notes: append(slices.Clone(n.Notes), m.Notes...)}
+	if t := opt.Track; t != nil && t.Count > 0 {
+		stretch(runs, t.Widen)
+		res.Track = t
+		res.Notes = append(res.Notes, fmt.Sprintf("%d earlier forecasts of this car were scored: %.0f %% came within their interval; this interval is stretched by %.2f for it",
+			t.Count, 100*t.Coverage, t.Widen))
+	}
 	var trap, times, top, stop []float64
 	for _, r := range runs {
 		res.Traps = append(res.Traps, r.trap)
@@ -193,12 +234,36 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	return res, nil
 }
 
+// stretch moves every draw from the middle of all by a factor.
+func stretch(runs []outcome, w float64) {
+	about := func(get func(*outcome) *float64) {
+		var x []float64
+		for i := range runs {
+			if v := *get(&runs[i]); !math.IsNaN(v) {
+				x = append(x, v)
+			}
+		}
+		if len(x) == 0 {
+			return
+		}
+		mid := summary(x).P50
+		for i := range runs {
+			v := get(&runs[i])
+			*v = mid + w*(*v-mid)
+		}
+	}
+	about(func(o *outcome) *float64 { return &o.trap })
+	about(func(o *outcome) *float64 { return &o.time })
+}
+
 // Usual is the pass with the driver's means and the latest launch but one spread,
 // by a member.
 func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 	car := *mem.Car
 	prepareCar(&car, m, n)
 	p := basePass(m, n, mem)
+	n.revise(&car, &luck{})
+	n.answer(&car, p, &luck{})
 	p.Start = m.Driver.Typical()
 	return &car, p
 }
@@ -208,6 +273,11 @@ func (r *Result) expect(m *fitcar.Model, n *Next) {
 	run := sim.Runner{Car: car}
 	if res, err := run.Run(p); err == nil && res.Complete {
 		r.Expected = res.Trap
+	}
+	q := *p
+	q.Air = ledger.Reference
+	if res, err := run.Run(&q); err == nil && res.Complete {
+		r.Standard = res.Trap
 	}
 }
 

@@ -3,8 +3,10 @@ package forecast
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
+	"traplight/internal/ledger"
 	"traplight/internal/quantity"
 )
 
@@ -31,6 +33,9 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 		p("  To a stop: %s, in one of twenty %s after the line; the strip's shut_down_m is not known.", w.Length(r.Stopping.P50), w.Length(r.Stopping.P95))
 	}
 	p("  (Stopping with %.2f g, one second after the line.)", r.Decel/gravity)
+	if r.Standard > 0 {
+		p("  On another day: %s in still standard air at sea level (%.3f kg/m³).", w.Speed(r.Standard), ledger.Reference.Density)
+	}
 	if len(r.Binding) > 0 {
 		p("  What holds the car back: %s.", strings.Join(r.Binding, ", "))
 	}
@@ -58,6 +63,28 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	p("  - A missed shift, an early lift or a fault is not in these figures.")
 	p("  - Gusts and cross wind are reasons to wait; the driver may refuse any pass.")
 	p("  - The event's technical inspection and its rules come first.")
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// WriteText prints the score of a forecast in plain sentences, in the units of a world.
+func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
+	var b strings.Builder
+	line := func(what string, x Score) {
+		side, held := "over", "within the interval"
+		if x.Error < 0 {
+			side = "under"
+		}
+		if !x.Inside {
+			held = "outside the interval"
+		}
+		fmt.Fprintf(&b, "  %-34s %s %s, %s; score (CRPS) %s\n", what, w.Speed(math.Abs(x.Error)), side, held, w.Speed(x.CRPS))
+	}
+	fmt.Fprintf(&b, "%s came at %s.\n", s.Next, w.Speed(s.Trap))
+	line("as expected before the pass:", s.Expected)
+	if s.AsRun != nil {
+		line("with settings and weather as run:", *s.AsRun)
+	}
 	_, err := io.WriteString(out, b.String())
 	return err
 }

@@ -15,6 +15,67 @@ type Score struct {
 	Interval float64 `json:"interval_score_mps"` // m/s
 }
 
+// Scored is a forecast held against the pass that came, twice: as it was expected, and
+// worked out again with the settings and the weather as they then were.
+type Scored struct {
+	Next     string  `json:"next"`
+	Forecast string  `json:"forecast"`      // SHA-256 of the record of the forecast
+	Pass     string  `json:"pass"`          // file and number of the pass
+	Trap     float64 `json:"trap_mps"`      // m/s, what came
+	SD       float64 `json:"sd_mps"`        // m/s, that the forecast gave
+	Expected Score   `json:"expected"`      // as recorded
+	AsRun    *Score  `json:"as_run"`        // with settings and weather as run; null when it could not be worked out
+	AsRunSD  float64 `json:"as_run_sd_mps"` // m/s
+}
+
+// Find is the last forecast for a planned pass among records, nil when there is none,
+// and whether it has been scored already.
+func Find(records []Record, next string) (found *Record, scored bool) {
+	for i := range records {
+		r := &records[i]
+		switch {
+		case r.Next != next:
+		case r.Forecast != nil:
+			found, scored = r, false
+		case r.Scored != nil && found != nil && r.Scored.Forecast == found.Hash:
+			scored = true
+		}
+	}
+	return found, scored
+}
+
+// TrackOf sums up the scores of a car among records: as expected, and as run. Widen of
+// the second is what corrects later intervals: weather that came otherwise is not the
+// model's fault.
+func TrackOf(records []Record, car string) (expected, asRun Track) {
+	var e, a []Score
+	var esd, asd []float64
+	last := map[string]*Scored{}
+	var order []string
+	for _, r := range records {
+		if r.Scored == nil || r.Car != car {
+			continue
+		}
+		if last[r.Scored.Forecast] == nil {
+			order = append(order, r.Scored.Forecast)
+		}
+		last[r.Scored.Forecast] = r.Scored // of several scores of one forecast the last counts
+	}
+	for _, h := range order {
+		s := last[h]
+		e, esd = append(e, s.Expected), append(esd, s.SD)
+		if s.AsRun != nil {
+			a, asd = append(a, *s.AsRun), append(asd, s.AsRunSD)
+		}
+	}
+	return Tracking(e, esd), Tracking(a, asd)
+}
+
+// ScoreResult scores a result against the trap speed that came, m/s.
+func ScoreResult(r *Result, truth float64) Score {
+	return ScoreRecord(&Record{Next: r.Next.ID, Forecast: r.Answer(), Draws: r.quantiles()}, truth)
+}
+
 // ScoreRecord scores a record against the trap speed that came, m/s.
 func ScoreRecord(r *Record, truth float64) Score {
 	t := r.Forecast.Trap

@@ -1,0 +1,112 @@
+package ledger
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/fitcar/fitcartest"
+	"traplight/internal/sim"
+	"traplight/internal/sim/simtest"
+)
+
+func model(t testing.TB, members int) *fitcar.Model {
+	t.Helper()
+	runs, err := fitcartest.Record(3, 1, simtest.InventedPass().Target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := fitcar.Fit(context.Background(), fitcartest.Sheet(), fitcartest.Observations(runs), fitcar.Options{Members: members})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// Ours add up to the difference between the pass and the pass with all of ours ideal;
+// each line has the sign that its cause must have.
+func TestOf(t *testing.T) {
+	m := model(t, 2)
+	lines, err := Of(t.Context(), m, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	car, c, ok := caseOf(m, &m.Mean, 1)
+	if !ok {
+		t.Fatal("no such pass")
+	}
+	all := *c.Pass
+	c.apply(&all, 1<<players-1)
+	best, err := (&sim.Runner{Car: gripping(car)}).Run(&all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asRun, err := (&sim.Runner{Car: car}).Run(c.Pass)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, alone := 0.0, map[string]float64{}
+	for _, l := range lines {
+		if l.Group == "ours" {
+			sum += l.Speed
+		}
+		if l.SD < 0 || math.IsNaN(l.SD) {
+			t.Errorf("%s: sd %g", l.Cause, l.SD)
+		}
+		alone[l.Cause] = l.Alone
+	}
+	if want := best.Trap - asRun.Trap + c.Missing; math.Abs(sum-want) > 0.001 {
+		t.Errorf("ours add up to %.4f m/s, the difference is %.4f", sum, want)
+	}
+	for cause, least := range map[string]float64{"grip": -0.2, "held-back torque": 0.3, "shifts": 1, "boost recovery": 0.5, "launch": 0, "drag": 3, "wind": 0} {
+		if v, ok := alone[cause]; !ok || v < least {
+			t.Errorf("%s: %.2f m/s, at least %g is due", cause, v, least)
+		}
+	}
+	if len(lines) != 10 {
+		t.Errorf("%d lines", len(lines))
+	}
+}
+
+// A schedule with one boost for all gears holds no torque back beyond grip; still air
+// takes nothing.
+func TestNothingLost(t *testing.T) {
+	car, p := simtest.Invented(), simtest.InventedPass()
+	p.Target = []float64{150e3}
+	p.Air.Headwind = 0
+	a := run(t.Context(), car, Case{Pass: p})
+	if a == nil {
+		t.Fatal("the car does not reach the line")
+	}
+	if d := a.alone[held] - a.alone[grip]; math.Abs(d) > 1e-9 {
+		t.Errorf("held-back torque beyond grip: %g m/s", d)
+	}
+	for name, v := range map[string]float64{"wind": a.given[2], "launch": a.alone[launch], "power": a.alone[power], "driver": a.alone[driver]} {
+		if math.Abs(v) > 1e-9 {
+			t.Errorf("%s: %g m/s, want none", name, v)
+		}
+	}
+}
+
+// Boost that stands over a target under the wastegate's spring goes to its target: the
+// ideal is by definition, even where it costs speed.
+func TestTargetUnderSpring(t *testing.T) {
+	car, p := simtest.Invented(), simtest.InventedPass()
+	car.Boost.Floor = 60e3
+	p.Target = []float64{30e3}
+	a := run(t.Context(), car, Case{Pass: p})
+	if a == nil || a.alone[recovery] >= 0 {
+		t.Errorf("%+v", a)
+	}
+}
+
+// The ledger of a pass with its intervals: twelve members.
+func BenchmarkOf(b *testing.B) {
+	m := model(b, 12)
+	for b.Loop() {
+		if _, err := Of(context.Background(), m, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -45,6 +45,7 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 		begins[i] = shiftBegin(p, set, i)
 	}
 	shiftSpeeds(p, set, begins)
+	nitrous(p, set)
 
 	m := manifold(set, baro)
 	if m == nil {

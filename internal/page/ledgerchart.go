@@ -30,7 +30,7 @@ func ledgerChart(s *report.Pass, w quantity.World) template.HTML {
 		if width < 600 {
 			f.left, f.right = 112, s2.w-48
 		}
-		y, group := 8.0, ""
+		y, from, group := 8.0, 8.0, ""
 		for _, l := range s.Ledger {
 			if l.SpeedMps == nil {
 				continue
@@ -41,9 +41,13 @@ func ledgerChart(s *report.Pass, w quantity.World) template.HTML {
 				if group == "given" {
 					head = "given, each alone, " + unitOf(w, quantity.DimSpeed)
 				}
+				if y > from {
+					s2.line("zero", f.x(0), from, f.x(0), y)
+				}
 				y += 14
 				s2.text("unit", "start", 4, y, head)
 				y += 8
+				from = y
 			}
 			v := of(*l.SpeedMps)
 			s2.text("rowname", "end", f.left-8, y+15, l.Cause)
@@ -63,7 +67,7 @@ func ledgerChart(s *report.Pass, w quantity.World) template.HTML {
 			s2.text("value", "start", f.x(max(v+of(sd), 0))+6, y+16, n)
 			y += 26
 		}
-		s2.line("zero", f.x(0), 8, f.x(0), y)
+		s2.line("zero", f.x(0), from, f.x(0), y)
 		s2.h = y + 8
 		return s2
 	})

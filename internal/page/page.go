@@ -98,7 +98,7 @@ func logsOf(r *report.Report) []report.LogInfo {
 func describe(l report.LogInfo) string {
 	parts := []string{l.File}
 	if l.Start != nil {
-		parts = append(parts, *l.Start)
+		parts = append(parts, report.When(*l.Start))
 	}
 	if l.DurationS != nil {
 		parts = append(parts, fmt.Sprintf("%.0f s", *l.DurationS))
@@ -108,7 +108,7 @@ func describe(l report.LogInfo) string {
 
 func title(r *report.Report) string {
 	parts := []string{}
-	for _, s := range []string{r.Car, r.Log.File, text(r.Log.Start)} {
+	for _, s := range []string{r.Car, r.Log.File, report.When(text(r.Log.Start))} {
 		if s != "" {
 			parts = append(parts, s)
 		}

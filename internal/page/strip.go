@@ -82,7 +82,7 @@ func stripChart(p *pass.Pass, w quantity.World) template.HTML {
 	return both(stripWords(p, w), func(width float64) *svg {
 		s := &svg{w: width, h: 520}
 		small := width < 600
-		a := axes{left: 48, right: width - 88, x0: 0, x1: r.end}
+		a := axes{left: 48, right: width - 104, x0: 0, x1: r.end}
 		if small {
 			a.left, a.right = 36, width-8
 		}

@@ -42,7 +42,7 @@ type Shift struct {
 	Recovery    *quantity.Estimate // s; nil when not reached in that gear
 	ToTarget    *quantity.Estimate // s to 95 % of the new target; nil when not reached
 	Missed      bool
-	NitrousTime float64 // s of nitrous during recovery
+	NitrousTime *float64 // s of nitrous from the shift's end to the next shift; nil without a channel for it
 }
 
 // GearSpan is the time spent in one gear and what was measured in it. Means run

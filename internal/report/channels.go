@@ -20,7 +20,7 @@ func WriteChannels(w io.Writer, info LogInfo, set *dictionary.Set, notes []strin
 	var b strings.Builder
 	head := info.File
 	if info.Start != nil {
-		head += " · " + *info.Start
+		head += " · " + When(*info.Start)
 	}
 	if info.DurationS != nil {
 		head += fmt.Sprintf(" · %.1f s", *info.DurationS)

@@ -62,7 +62,7 @@ func shiftOf(s *pass.Shift, clock trace.Clock, m *pass.Motion) Shift {
 	o := Shift{
 		From: s.From, To: s.To, Missed: s.Missed,
 		BoostBefore: numberOf(s.BoostBefore), BoostMin: numberOf(s.BoostMin), BoostTarget: numberOf(s.BoostTarget),
-		NitrousS: number(s.NitrousTime),
+		NitrousS: numberOf(s.NitrousTime),
 	}
 	o.AtM, o.SpeedMps = place(m, s.Start.Value)
 	o.DurationS = number(s.End.Value - s.Start.Value)

@@ -158,7 +158,7 @@ type Shift struct {
 	ToTargetS   *float64 `json:"recovery_to_target_s" jsonschema:"s from the shift's end to 95 % of the new target"`
 	ToTargetSDS *float64 `json:"recovery_to_target_sd_s" jsonschema:"s"`
 	Missed      bool     `json:"missed" jsonschema:"the gear was missed at first"`
-	NitrousS    *float64 `json:"nitrous_s" jsonschema:"s of nitrous while boost recovered"`
+	NitrousS    *float64 `json:"nitrous_s" jsonschema:"s of nitrous from the shift's end to the next shift, while boost recovered; null when no channel tells"`
 }
 
 // Power is the pass's peak wheel power and the engine's state there.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traplight/internal/quantity"
+	"traplight/internal/setup"
 )
 
 // TextOptions say how the text is printed.
@@ -109,9 +110,19 @@ func title(r *Report, s *Pass) string {
 		parts = append(parts, fmt.Sprintf("pass %d", s.Index+1))
 	}
 	if r.Log.Start != nil && file == r.Log.File {
-		parts = append(parts, *r.Log.Start)
+		parts = append(parts, When(*r.Log.Start))
 	}
 	return strings.Join(parts, " · ")
+}
+
+// When is a date and time as people write it: without the T, and without seconds that
+// are none.
+func When(start string) string {
+	t := strings.Replace(start, "T", " ", 1)
+	if s, ok := strings.CutSuffix(t, ":00"); ok && strings.Count(t, ":") == 2 {
+		return s
+	}
+	return t
 }
 
 func (p *printer) pass(r *Report, s *Pass) {
@@ -195,12 +206,15 @@ func (p *printer) cautions(r *Report) {
 			name := strings.ToLower(s.Fuel.Name)
 			alcohol = alcohol || strings.HasPrefix(name, "e") || strings.Contains(name, "methanol") || strings.HasPrefix(name, "m")
 		}
+		for _, k := range s.Setup {
+			nitrous = nitrous || k.Name == setup.Nitrous && (k.Noted != nil && *k.Noted > 0 || k.Logged != nil && *k.Logged > 0)
+		}
 		for _, k := range s.Shifts {
 			nitrous = nitrous || (k.NitrousS != nil && *k.NitrousS > 0)
 		}
 	}
 	if fast > plainY {
-		mind("This car runs faster than %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Speed(plainY))
+		mind("This car runs faster than %.0f %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Of(quantity.DimSpeed, plainY), p.world.Unit(quantity.DimSpeed))
 	}
 	if alcohol {
 		mind("Alcohol burns with a flame that daylight hides.")

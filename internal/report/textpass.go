@@ -350,9 +350,9 @@ func (p *printer) whereSpeedWent(s *Pass) {
 	p.WriteString("\n")
 	p.heading("Where the speed went")
 	if counted > 0 {
-		text := fmt.Sprintf("%s took %s with the torque down", upperFirst(countOf(counted, "shift")), p.world.Duration(down))
+		text := fmt.Sprintf("%s took %s with the torque down", upperFirst(countOf(counted, "shift")), seconds(down))
 		if back > 0 {
-			text += fmt.Sprintf("; boost took another %s to come back", p.world.Duration(back))
+			text += fmt.Sprintf("; boost took another %s to come back", seconds(back))
 		}
 		p.say("%s.", text)
 	}
@@ -396,3 +396,6 @@ func plain(v *float64, decimals int) string {
 	}
 	return strings.TrimSpace(fmt.Sprintf("%.*f", decimals, *v))
 }
+
+// seconds is a sum of times, as precise as it is of use.
+func seconds(t float64) string { return fmt.Sprintf("%.2f s", t) }

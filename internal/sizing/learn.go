@@ -124,7 +124,7 @@ func runOf(o OwnPass) (OwnRun, bool) {
 		return OwnRun{}, false // its power is not the engine's alone
 	}
 	for _, s := range p.Shifts {
-		if s.Missed || s.NitrousTime > 0 {
+		if s.Missed || s.NitrousTime != nil && *s.NitrousTime > 0 {
 			return OwnRun{}, false
 		}
 	}

@@ -29,12 +29,16 @@ type Ideal struct {
 
 // Pass is one pass to run: settings, driver and surroundings.
 type Pass struct {
-	Start       Start
-	Air         Air
-	Grade       float64   // rise over run
-	Length      float64   // m
-	Window      float64   // m, of the trap
-	Target      []float64 // Pa gauge by gear
+	Start  Start
+	Air    Air
+	Grade  float64   // rise over run
+	Length float64   // m
+	Window float64   // m, of the trap
+	Target []float64 // Pa gauge by gear
+	// TargetRise, if set, is by how much the target has risen, Pa by gear, when the
+	// engine reaches the gear's shift speed (in the last gear the limiter's), evenly in
+	// the compressor's head over engine speed from where the gear began.
+	TargetRise  []float64
 	ShiftSpeed  []float64 // rad/s by gear, engine speed where the torque falls; the last gear has none
 	ShiftTime   []float64 // s by shift, torque below half
 	TorqueScale []float64 // 1 by gear; nil means 1

@@ -37,6 +37,8 @@ type consts struct {
 	weight         float64 // N on the driven axle at rest
 	target         float64 // Pa absolute
 	head           float64 // target as head
+	slope, from    float64 // head per rad/s of engine speed beyond from, rad/s; span, rad/s, where it ends
+	span           float64
 	over           float64 // the control's overshoot as head
 	dragArea       float64
 	scale, grip    float64
@@ -91,6 +93,7 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 	before := r.kinetic(y, p.Start.Gear)
 	for g := p.Start.Gear - 1; ; g++ {
 		r.enter(g)
+		r.ramp(g, y[2]*r.c.ratio)
 		if p.Ideal.Lag {
 			y[3], y[4] = r.c.head, 0
 		}
@@ -163,6 +166,23 @@ func (r *Runner) enter(g int) {
 	k.nitrous = p.Nitrous && c.Nitrous.Power+c.Nitrous.Feed > 0 && c.Nitrous.In(g+1, p.Start.Gear)
 }
 
+// ramp sets the target's rise over engine speed in gear g (from 0), entered at speed,
+// rad/s.
+func (r *Runner) ramp(g int, speed float64) {
+	p, k := r.p, &r.c
+	k.slope, k.from = 0, speed
+	rise := at(p.TargetRise, g, 0)
+	if rise == 0 {
+		return
+	}
+	end := r.Car.RevLimit
+	if g < len(r.Car.Ratios)-1 {
+		end = at(p.ShiftSpeed, g, end)
+	}
+	k.span = max(50, end-speed)
+	k.slope = (Head(p.Air.Pressure, k.target+rise) - k.head) / k.span
+}
+
 // at is entry i of s, its last entry beyond the end, or d when s is empty.
 func at(s []float64, i int, d float64) float64 {
 	if len(s) == 0 {
@@ -227,6 +247,10 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	}
 	d[0], d[1], d[2] = v, dv, dw
 	m := Flow(speed, pressure, temp)
+	target := k.head
+	if k.slope != 0 {
+		target += k.slope * max(0, min(k.span, speed-k.from))
+	}
 	switch {
 	case c.Boost.NoCharger, p.Ideal.Lag:
 		d[3], d[4], d[5] = 0, 0, 0
@@ -238,8 +262,8 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		}
 		z := max(0, y[4])
 		d[3] = rise - z
-		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(k.head+y[5]-h)) - z)
-		d[5] = -y[5] * c.Boost.Settling(h-k.head)
+		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(target+y[5]-h)) - z)
+		d[5] = -y[5] * c.Boost.Settling(h-target)
 	}
 	if len(d) > states {
 		se := speed * torque

@@ -102,7 +102,7 @@ type result struct {
 }
 
 func (r *result) share() float64 {
-	if r.oracle-r.base > 0.1 {
+	if r.oracle-r.base > 0.1 && r.before == 0 {
 		return (r.plan - r.base) / (r.oracle - r.base)
 	}
 	return math.NaN()
@@ -111,6 +111,8 @@ func (r *result) share() float64 {
 type summary struct {
 	shares []float64
 	worse  int
+	over   int // cars that were run over a hard limit
+	told   int // of them, where the plan refuses or eases
 	cars   int
 	limits map[string]*tally
 	bins   [5]tally
@@ -123,8 +125,17 @@ func (s *summary) add(r *result) {
 	if x := r.share(); !math.IsNaN(x) {
 		s.shares = append(s.shares, x)
 	}
-	if r.plan < r.base-0.02 && r.refused == "" {
+	switch {
+	case r.before > 0:
+		s.over++
+		if r.refused != "" || r.exceeded < r.before {
+			s.told++
+		}
+	case r.plan < r.base-0.02:
 		s.worse++
+	}
+	if r.before > 0 {
+		return // what was run is no measure there
 	}
 	if s.limits == nil {
 		s.limits = map[string]*tally{}
@@ -152,7 +163,11 @@ func (s *summary) print() {
 	if s.cars == 0 {
 		return
 	}
-	fmt.Printf("worse than as run in %d of %d; gain forecast too high by %.2f m/s in the median; a plan took %.1f s in the median\n", s.worse, s.cars, s.errs[len(s.errs)/2], s.took[len(s.took)/2])
+	fmt.Printf("%d of %d cars were run over a hard limit already; the plan refused or eased %d of them. The rest is about the other cars.\n", s.over, s.cars, s.told)
+	if len(s.errs) == 0 {
+		return
+	}
+	fmt.Printf("worse than as run in %d of %d; gain forecast too high by %.2f m/s in the median; a plan took %.1f s in the median\n", s.worse, s.cars-s.over, s.errs[len(s.errs)/2], s.took[len(s.took)/2])
 	var names []string
 	for k := range s.limits {
 		names = append(names, k)

@@ -1,9 +1,6 @@
 package plan
 
-import (
-	"context"
-	"math"
-)
+import "context"
 
 // confirmTimes is how many times the search's passes are run under fresh luck to state
 // the chances.
@@ -21,32 +18,15 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 		if ctx.Err() != nil || s.held(&v, &was) {
 			break
 		}
-		moved := false
-		share := hardChance / float64(max(1, len(v.worst)))
-		lower := func(g int) {
-			b := max(0, x.boost[g]-max(2e3, 0.015*(x.boost[g]+s.base.Air.Pressure)))
-			b = math.Floor(b/1e3) * 1e3
-			moved = moved || b < x.boost[g]
-			x.boost[g] = b
-		}
 		x = x.clone()
+		moved := false
 		for g := range v.gears {
 			if !s.softHeld(&v, &was, g) {
-				lower(g)
+				moved = s.step(&x, g, confirmStep) || moved
 			}
 		}
 		if v.hard > hardChance {
-			for _, l := range v.worst {
-				switch {
-				case l.chance <= share || s.excused(l):
-				case l.gear > 0:
-					lower(l.gear - 1)
-				default:
-					for g := len(x.boost) / 2; g < len(x.boost); g++ {
-						lower(g)
-					}
-				}
-			}
+			moved = s.lower(&x, &v, confirmStep) || moved
 		}
 		if !moved {
 			break
@@ -55,6 +35,9 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 	}
 	return x, v
 }
+
+// confirmStep is the share of absolute pressure, 1, by which a gear is lowered at a time.
+const confirmStep = 0.012
 
 // slackSoft is by how much more than in the search a soft limit may be passed under
 // fresh luck, 0–1: two binomial standard deviations of the search's draws would ask for

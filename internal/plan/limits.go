@@ -80,6 +80,9 @@ func (m *meter) at(gear int, model, base, doubt float64) (value, blur float64) {
 		return m.mean() * model, 0.04
 	}
 	change := model/m.model[i] - 1
+	if change < 0 {
+		doubt *= 0.3 // below what was run the reading is bounded by it
+	}
 	return m.read[i] * (1 + change), math.Hypot(base, doubt*change)
 }
 
@@ -180,11 +183,15 @@ func (s *search) margins(x settings, res *sim.Result, add float64, stop float64,
 		hard(g.Gear, "back pressure", v, l.MaxBackPressureRatio, blur)
 		v, blur = s.gauge.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
 		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
-		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.02)
+		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.03)
 		// gas gets hotter by far less than in proportion to power
 		if read, was := s.gauge.exhaust.read[g.Gear-1], s.gauge.exhaust.model[g.Gear-1]; !math.IsNaN(read) {
 			double := math.Log2(max(0.1, g.MaxPower/was))
 			rise, sd := exhaustRise*double, math.Hypot(exhaustRepeat, exhaustSD*double)
+			if double < 0 {
+				// less power is not hotter; it is counted on for little
+				rise, sd = exhaustFall*double, exhaustRepeat
+			}
 			if !s.gauge.fed[g.Gear-1] && armed(g.Gear) {
 				rise, sd = rise+nitrousHeat, math.Hypot(sd, nitrousHeatSD)
 			}
@@ -201,6 +208,7 @@ const (
 	// later; and with nitrous. Common practice, no source.
 	exhaustRise   = 200.0 // K per doubling of power
 	exhaustSD     = 110.0 // K per doubling
+	exhaustFall   = 150.0 // K per halving, at least
 	exhaustRepeat = 6.0   // K from pass to pass
 	nitrousHeat   = 100.0 // K
 	nitrousHeatSD = 40.0  // K

@@ -184,9 +184,9 @@ func TestInfeasible(t *testing.T) {
 func TestShutDown(t *testing.T) {
 	m := model(t)
 	n := next(t, m)
-	n.ShutDown = 500
+	n.ShutDown = 150
 	if p := make1(t, m, n, Options{}); p.Card || !strings.Contains(p.NoCard, "shut-down") {
-		t.Errorf("500 m: card %v: %q", p.Card, p.NoCard)
+		t.Errorf("150 m: card %v: %q", p.Card, p.NoCard)
 	}
 	n.ShutDown = 2500
 	if p := make1(t, m, n, Options{}); !p.Card {

@@ -7,38 +7,65 @@ import (
 )
 
 // retreat lowers the boost of the gears in which a hard limit is exceeded, step by
-// step, until all of them hold; ok is false when boost cannot do it.
+// step, until all of them hold with some room for the search; ok is false when boost
+// cannot do it.
 func (s *search) retreat(ctx context.Context, x settings, v verdict) (settings, verdict, bool) {
-	baro := s.base.Air.Pressure
-	lower := func(g int) bool {
-		b := max(0, math.Floor((0.96*(x.boost[g]+baro)-baro)/1e3)*1e3)
-		moved := b < x.boost[g]-500
-		x.boost[g] = b
-		return moved
-	}
-	for range 16 {
-		if v.hard <= hardChance || ctx.Err() != nil {
+	for range 28 {
+		if v.hard <= retreatRoom*hardChance || ctx.Err() != nil {
 			break
 		}
-		moved := false
-		share := hardChance / float64(max(1, len(v.worst)))
-		for _, l := range v.worst {
-			switch {
-			case l.chance <= share || s.excused(l):
-			case l.gear > 0:
-				moved = lower(l.gear-1) || moved
-			default:
-				for g := len(x.boost) / 2; g < len(x.boost); g++ {
-					moved = lower(g) || moved
-				}
-			}
-		}
-		if !moved {
+		if !s.lower(&x, &v, retreatStep) {
 			break
 		}
 		v = s.judge(ctx, x, s.draws)
 	}
 	return x, v, v.hard <= hardChance
+}
+
+const (
+	retreatRoom = 0.5   // 1, share of the accepted chance that a retreat leaves used
+	retreatStep = 0.025 // 1, of absolute pressure, at a time
+	lowShare    = 0.15  // 1, of the accepted chance, above which a limit's gear is lowered
+)
+
+// lower takes boost, by a share of absolute pressure, from every gear in which a hard
+// limit takes much of the accepted chance, once each; a limit of the whole pass lowers
+// the upper half of the gears. False when nothing moved.
+func (s *search) lower(x *settings, v *verdict, share float64) bool {
+	gears := make([]bool, len(x.boost))
+	top := 0.0
+	for _, l := range v.worst {
+		if !s.excused(l) {
+			top = max(top, l.chance)
+		}
+	}
+	for _, l := range v.worst {
+		switch {
+		case l.chance <= min(lowShare*hardChance, 0.999*top) || s.excused(l):
+		case l.gear > 0:
+			gears[l.gear-1] = true
+		default:
+			for g := len(gears) / 2; g < len(gears); g++ {
+				gears[g] = true
+			}
+		}
+	}
+	moved := false
+	for g, on := range gears {
+		if on {
+			moved = s.step(x, g, share) || moved
+		}
+	}
+	return moved
+}
+
+// step lowers one gear's boost; false when there is none left to take.
+func (s *search) step(x *settings, g int, share float64) bool {
+	baro := s.base.Air.Pressure
+	b := max(0, math.Floor(((1-share)*(x.boost[g]+baro)-baro)/1e3)*1e3)
+	moved := b < x.boost[g]-500
+	x.boost[g] = b
+	return moved
 }
 
 // refuse says which limit no settings hold.

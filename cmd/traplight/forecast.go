@@ -8,9 +8,9 @@ import (
 )
 
 type forecastCmd struct {
-	Car      []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run." type:"path"`
+	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Without it the store's serves." type:"path"`
 	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one." type:"path"`
-	History  []string `required:"" placeholder:"LOG" help:"Log of a pass before; repeat it: each makes the forecast better." type:"path"`
+	History  []string `placeholder:"LOG" help:"Log of a pass before, or a pass in the store by name; repeat it: each makes the forecast better. Without it, those in the store of the car run last." type:"path"`
 	Next     string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
 	NoLedger bool     `name:"no-ledger" help:"Leave out where the speed would go."`
 	Record   string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
@@ -18,6 +18,7 @@ type forecastCmd struct {
 	Seed     uint64   `default:"0" help:"Another seed draws other luck."`
 	Units    string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
 }
 
 func (*forecastCmd) Help() string {
@@ -25,12 +26,18 @@ func (*forecastCmd) Help() string {
 
 Examples:
   traplight forecast --car car.toml --notes passes.toml --history p1.csv --history p2.csv --next p3
+  traplight forecast --next p3
   traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl
   traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl --came p3.csv` + exitCodes
 }
 
 func (c *forecastCmd) Run(ctx context.Context, w *world) error {
-	q := app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next, Seed: c.Seed,
+	n, err := app.ResolveHistory(ctx, c.Data, programName(), c.History, c.Car, c.Notes)
+	if err != nil {
+		return err
+	}
+	defer n.Close()
+	q := app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next, Seed: c.Seed,
 		Ledger: !c.NoLedger, Records: c.Record, Progress: w.progress()}
 	if c.Came != "" {
 		return c.score(ctx, w, q)

@@ -11,9 +11,9 @@ import (
 )
 
 type planCmd struct {
-	Car     []string `required:"" placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run." type:"path"`
+	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Without it the store's serves." type:"path"`
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one and the strip." type:"path"`
-	History []string `required:"" placeholder:"LOG" help:"Log of a pass before; repeat it: each makes the plan better." type:"path"`
+	History []string `placeholder:"LOG" help:"Log of a pass before, or a pass in the store by name; repeat it: each makes the plan better. Without it, those in the store of the car run last." type:"path"`
 	Next    string   `placeholder:"ID" help:"Planned pass of the notes whose settings and weather are the starting point."`
 	Risk    float64  `default:"0.1" help:"Accepted chance, 0 to 1, of slip past the peak in a gear, or of boost not reached. Hard limits do not depend on it."`
 	Bold    bool     `help:"More than one step beyond what was run, up to the limits of the sheet."`
@@ -22,6 +22,7 @@ type planCmd struct {
 	Seed    uint64   `default:"0" help:"Another seed draws other luck."`
 	Units   string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
 }
 
 func (*planCmd) Help() string {
@@ -33,15 +34,21 @@ After 'stand down', or with no verdict on the last pass, this is a plan to look 
 
 Examples:
   traplight plan --car car.toml --notes passes.toml --history p1.csv --history p2.csv
+  traplight plan --next p3
   traplight plan --car car.toml --notes passes.toml --history p2.csv --risk 0.05 --json
   traplight plan --car car.toml --notes passes.toml --history p2.csv --next t4 --card t4.pdf` + exitCodes
 }
 
 func (c *planCmd) Run(ctx context.Context, w *world) error {
+	n, err := app.ResolveHistory(ctx, c.Data, programName(), c.History, c.Car, c.Notes)
+	if err != nil {
+		return err
+	}
+	defer n.Close()
 	if ext := strings.ToLower(filepath.Ext(c.Card)); c.Card != "" && ext != ".pdf" && ext != ".html" && ext != ".txt" {
 		return usageError{fmt.Errorf("--card %s: the name must end in .pdf, .html or .txt", c.Card)}
 	}
-	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: c.Car, Notes: c.Notes, History: c.History, Next: c.Next,
+	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next,
 		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, ForTarget: c.For == "target"})
 	w.progressDone()
 	if err != nil {

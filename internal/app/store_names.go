@@ -283,3 +283,26 @@ func pick(sources []report.Source, picks []int) {
 		}
 	}
 }
+
+// ResolveHistory is Resolve for what a forecast or a plan learns from: History are the logs
+// named, files or passes of the store. With none, they are those of the car whose pass in
+// the store was run last, up to that one.
+func ResolveHistory(ctx context.Context, dir, program string, history, cars []string, notes string) (*Named, error) {
+	all := len(history) == 0
+	if all {
+		history = []string{"last"}
+	}
+	n, err := Resolve(ctx, dir, program, history, cars, notes)
+	if err != nil && all {
+		return nil, fmt.Errorf("%w (%w)", ErrHistory, err)
+	}
+	if err != nil {
+		return nil, err
+	}
+	logs := n.Whole()
+	if all {
+		logs = append(n.History, logs...)
+	}
+	n.History, n.Logs, n.Picks = logs, nil, nil
+	return n, nil
+}

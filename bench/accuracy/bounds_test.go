@@ -78,7 +78,7 @@ func TestVariantsChangeWhatTheySay(t *testing.T) {
 
 // same compares the two logs by what is in them.
 func same(a, b *variantLog) bool {
-	if len(a.Columns) != len(b.Columns) || len(a.RowTime) != len(b.RowTime) || a.Clock.Log(0) != b.Clock.Log(0) {
+	if len(a.Columns) != len(b.Columns) || len(a.RowTime) != len(b.RowTime) || a.Clock.Log(0) != b.Clock.Log(0) || a.Clock.Log(1e6) != b.Clock.Log(1e6) {
 		return false
 	}
 	for i := range a.Columns {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"slices"
 )
@@ -183,19 +184,28 @@ func (t *Truth) Layout() string {
 
 // shifted is the truth with every time on the log's clock moved by so many
 // seconds.
-func (t *Truth) shifted(by float64) *Truth {
+func (t *Truth) shifted(by float64) *Truth { return t.later(math.Inf(-1), by) }
+
+// later is the truth with every time from a moment of the log's clock on moved by so
+// many seconds.
+func (t *Truth) later(from, by float64) *Truth {
+	move := func(at *float64) {
+		if *at >= from {
+			*at += by
+		}
+	}
 	c := *t
 	c.Passes = slices.Clone(t.Passes)
 	for i := range c.Passes {
 		p := &c.Passes[i]
 		for _, at := range []*float64{&p.Launch, &p.Rollout, &p.Release, &p.FinalLift} {
-			*at += by
+			move(at)
 		}
 		marks := map[string]*TruthMark{}
 		for name, m := range p.Marks {
 			if m != nil {
 				moved := *m
-				moved.At += by
+				move(&moved.At)
 				m = &moved
 			}
 			marks[name] = m
@@ -203,19 +213,19 @@ func (t *Truth) shifted(by float64) *Truth {
 		p.Marks = marks
 		p.Gears = slices.Clone(p.Gears)
 		for j := range p.Gears {
-			p.Gears[j].Start += by
-			p.Gears[j].End += by
+			move(&p.Gears[j].Start)
+			move(&p.Gears[j].End)
 		}
 		p.Shifts = slices.Clone(p.Shifts)
 		for j := range p.Shifts {
 			s := &p.Shifts[j]
 			for _, at := range []*float64{&s.Start, &s.TorqueOff, &s.TorqueOn} {
-				*at += by
+				move(at)
 			}
 		}
 		if p.Power != nil {
 			w := *p.Power
-			w.At += by
+			move(&w.At)
 			p.Power = &w
 		}
 	}

@@ -220,11 +220,8 @@ func (d *driveline) torque(g *grid, b *force.Body, sur force.Surroundings) {
 // findShifts finds the edges between consecutive spans.
 func (d *driveline) findShifts(g *grid) {
 	q := &gears.Torque{From: g.start, Step: gridStep, Hub: d.hub}
-	for i := range g.throttle {
-		if !math.IsNaN(g.throttle[i]) {
-			q.Throttle = g.throttle
-			break
-		}
+	if d.byThrottle {
+		q.Throttle = g.throttle
 	}
 	for i := 1; i < len(d.spans); i++ {
 		a, b := d.spans[i-1], d.spans[i]
@@ -232,6 +229,9 @@ func (d *driveline) findShifts(g *grid) {
 			continue
 		}
 		sh := shift{from: a.Gear, to: b.Gear, left: a.To, right: b.From}
+		if !d.byThrottle {
+			q.Throttle = g.shut(a.To-0.15, b.From+0.4)
+		}
 		sh.edge, sh.seen = gears.FindEdge(q, a.From+0.1, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
 		if !d.hasWheel && (d.spinning(g, a.To) || d.blurred) {
 			// wheels that spin push on while the clutch is open; without their own sensor
@@ -256,6 +256,56 @@ func (d *driveline) findShifts(g *grid) {
 			}
 		}
 	}
+}
+
+// reopening is the time, s, from the lowest manifold pressure in a shift to a throttle
+// 0.3 open: pressure turns when the blade leaves its stop, and an actuator or a foot
+// goes a third of the way in some hundredths (common practice, no source).
+const reopening = 0.028
+
+// shut stands for a throttle channel about one shift, by manifold pressure between two
+// times: 0 until it has turned upward again, else 1. nil when pressure never fell away,
+// the throttle having stayed open.
+func (g *grid) shut(from, to float64) []float64 {
+	if g.manifold == nil {
+		return nil
+	}
+	i0, i1 := g.index(from), g.index(to)
+	before, low := g.manifold[i0], i0
+	for i := g.index(from - 0.35); i < i0; i++ {
+		before = math.Max(before, g.manifold[i])
+	}
+	for i := i0; i <= i1; i++ {
+		if g.manifold[i] < g.manifold[low] {
+			low = i
+		}
+	}
+	if !(g.manifold[low] < 0.6*before) || low == i1 {
+		return nil
+	}
+	// where the line through the first of its rise meets the lowest: the bottom is flat
+	pass := func(share float64) float64 {
+		level := g.manifold[low] + share*(before-g.manifold[low])
+		for i := i1; i > low; i-- {
+			if g.manifold[i-1] < level && g.manifold[i] >= level {
+				return g.at(i-1) + gridStep*(level-g.manifold[i-1])/(g.manifold[i]-g.manifold[i-1])
+			}
+		}
+		return math.NaN()
+	}
+	t1, t2 := pass(0.05), pass(0.15)
+	turn := t1 - 0.5*(t2-t1)
+	if !(turn > g.at(low)-0.02) {
+		turn = g.at(low)
+	}
+	out := make([]float64, g.n)
+	back := g.index(turn + reopening)
+	for i := range out {
+		if i < i0 || i >= back {
+			out[i] = 1
+		}
+	}
+	return out
 }
 
 // eased is when the drive was taken away at the end of a span in gear, s, where nothing

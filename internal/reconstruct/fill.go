@@ -198,6 +198,8 @@ func (k *work) tyre() {
 const (
 	stepShare = 0.3   // 1, standard deviation of a shift's end per time that torque takes about half
 	blurSD    = 0.012 // s, standard deviation of the end of a shift too short to be resolved
+	tickShare = 0.25  // 1, standard deviation of an edge per spacing of slow readings that time it (0.29 is that of an even spread)
+	unseenSD  = 0.012 // s, standard deviation of when an unseen throttle opens again
 	blurSpan  = 0.08  // s, shift that a wheel's readings resolve (slope over ± 26 ms)
 )
 
@@ -232,6 +234,12 @@ func (k *work) shifts() {
 				s2 = math.Hypot(s2, stepShare*sh.edge.OnSpread)
 				s2 = math.Hypot(s2, blurSD*math.Max(0, 1-(sh.end()-sh.start())/blurSpan))
 			}
+		}
+		if slow := tickShare * k.g.tick; k.g.tick > 2.5*gridStep {
+			s1, s2 = math.Hypot(s1, slow), math.Hypot(s2, slow)
+		}
+		if !k.d.byThrottle {
+			s2 = math.Hypot(s2, unseenSD)
 		}
 		out.Start = quantity.Estimate{Value: sh.start(), SD: s1}
 		out.End = quantity.Estimate{Value: sh.end(), SD: s2}

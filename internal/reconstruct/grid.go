@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/car"
+	"traplight/internal/dictionary"
 	"traplight/internal/num/localfit"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
@@ -22,6 +23,8 @@ type grid struct {
 	wheel    []float64 // rad/s, driven wheels by their own sensor, on the nominal circumference
 	dWheel   []float64 // rad/s²
 	throttle []float64 // 0–1
+	manifold []float64 // Pa, as logged; read only where no throttle tells
+	tick     float64   // s, spacing of the readings that time torque
 	// delay of the driven wheels' sensors: a time, s, and a way, m
 	wheelLag, wheelTravel float64
 	logged                []float64 // gear by the log
@@ -70,6 +73,13 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 			g.throttle[i] = sampleAt(pd.Trace, g.at(i)+throttleLag, 0.3)
 		}
 	}
+	if m := s.set.First(quantity.ManifoldPressure); m != nil && s.throttle == nil && s.pedal == nil {
+		g.manifold = nans(g.n)
+		for i := range g.manifold {
+			g.manifold[i] = sampleAt(m.Trace, g.at(i)+throttleLag, 0.3)
+		}
+	}
+	g.tick = s.tick()
 	g.logged = nans(g.n)
 	if s.gear != nil {
 		for i := range g.logged {
@@ -196,4 +206,24 @@ func nans(n int) []float64 {
 		x[i] = math.NaN()
 	}
 	return x
+}
+
+// tick is the spacing, s, of the fastest channel that times torque: an accelerometer,
+// wheels, a receiver or the engine; 0.01 at least, the grid's own.
+func (s *signals) tick() float64 {
+	best := math.Inf(1)
+	for _, list := range [][]*dictionary.Channel{{s.accel}, s.undriven, s.driven, s.sat, {s.engine}} {
+		for _, c := range list {
+			if c != nil && c.RateHz > 0 {
+				best = math.Min(best, 1/c.RateHz)
+			}
+		}
+		if !math.IsInf(best, 1) {
+			break
+		}
+	}
+	if math.IsInf(best, 1) {
+		return gridStep
+	}
+	return math.Max(best, gridStep)
 }

@@ -36,7 +36,7 @@ var ErrNoSpeed = errors.New("no channel tells how the car moved: a satellite spe
 // when the log cannot tell motion; a log without a pass gives none and a note.
 func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Options) (*Result, error) {
 	s := pick(set, sheet)
-	out := &Result{}
+	out := &Result{Notes: s.notes}
 	opts.Priors = priors(opts.Priors, sheet)
 	if len(opts.Known.Constants) > 0 {
 		opts.Priors.Known = opts.Known.Constants

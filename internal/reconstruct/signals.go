@@ -27,6 +27,7 @@ type signals struct {
 	byEngine bool    // driven holds a speed made from the engine
 	start    float64 // s, run clock, first sample of any of these
 	end      float64 // s, last
+	notes    []string
 }
 
 // pick sorts the channels. Which wheels drive is the sheet's word.
@@ -71,12 +72,18 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 			s.driven = append(s.driven, c)
 		}
 	}
-	s.sat = set.All(quantity.GPSSpeed)
+	s.sat = append([]*dictionary.Channel(nil), set.All(quantity.GPSSpeed)...)
 	s.lat, s.lon = set.First(quantity.Latitude), set.First(quantity.Longitude)
 	s.accel = set.First(quantity.AccelerationLong)
 	s.engine = set.First(quantity.EngineSpeed)
-	s.throttle = set.First(quantity.Throttle)
-	s.pedal = set.First(quantity.Pedal)
+	if c := set.First(quantity.Throttle); moves(c) {
+		s.throttle = c
+	} else if c != nil {
+		s.notes = append(s.notes, "the throttle channel never moves and is left aside: full throttle and shifts are judged from boost and torque")
+	}
+	if c := set.First(quantity.Pedal); moves(c) {
+		s.pedal = c
+	}
 	s.brake = set.First(quantity.Brake)
 	s.gear = set.First(quantity.Gear)
 	s.start, s.end = math.Inf(1), math.Inf(-1)
@@ -87,6 +94,15 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 				s.end = math.Max(s.end, c.Trace.T[c.Trace.Len()-1])
 			}
 		}
+	}
+	for _, list := range [][]*dictionary.Channel{s.undriven, s.sat} {
+		for i, c := range list {
+			list[i] = withoutGaps(c)
+		}
+	}
+	if sheet.Driven != car.AllDriven && s.swapped() {
+		s.driven, s.undriven = s.undriven, s.driven
+		s.notes = append(s.notes, swappedNote)
 	}
 	return s
 }

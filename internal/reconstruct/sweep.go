@@ -17,6 +17,7 @@ type sweep struct {
 	from, to float64 // s, run clock: estimated stretch
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
+	tick     float64 // s, spacing of the readings that time the start
 	byEngine bool    // speed was made from the engine: the launch is a guess
 	rolling  bool    // wheels that only roll timed the start
 	launch   float64 // s: 0.1 m/s passed for good
@@ -152,6 +153,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	w.res = res
 	w.rolling = len(s.undriven) > 0
 	w.byEngine = s.byEngine
+	w.tick = s.tick()
 	w.findLaunch()
 	return w, nil
 }
@@ -193,6 +195,9 @@ func (w *sweep) launchSD() float64 {
 		return 1.5 // s, an engine revved on the line looks like a start
 	}
 	clock := 0.0025 // s, a quarter of the usual spacing of rows
+	if w.tick > 2.5*gridStep {
+		clock = 0.2 * w.tick
+	}
 	if w.byAccel {
 		return math.Hypot(worst, clock)
 	}

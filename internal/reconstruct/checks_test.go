@@ -1,0 +1,60 @@
+package reconstruct
+
+import (
+	"math"
+	"testing"
+
+	"traplight/internal/dictionary"
+)
+
+// made is a channel of f at 20 readings a second for 20 s.
+func made(f func(t float64) float64) *dictionary.Channel {
+	c := &dictionary.Channel{RateHz: 20}
+	for t := 0.0; t < 20; t += 0.05 {
+		c.Trace.T, c.Trace.V = append(c.Trace.T, t), append(c.Trace.V, f(t))
+	}
+	return c
+}
+
+func TestImpossibleFallsAreLeftOut(t *testing.T) {
+	run := func(t float64) float64 { return 60 * (1 - math.Exp(-t/6)) }
+	hole := made(func(t float64) float64 {
+		if t > 8 && t < 9.5 {
+			return 0
+		}
+		return run(t)
+	})
+	got := withoutGaps(hole)
+	for i, v := range got.Trace.V {
+		if want := run(got.Trace.T[i]); math.Abs(v-want) > 1e-9 {
+			t.Fatalf("%v m/s left at %v s", v, got.Trace.T[i])
+		}
+	}
+	if n := hole.Trace.Len() - got.Trace.Len(); n < 28 || n > 30 {
+		t.Errorf("%d readings left out, 29 made", n)
+	}
+	braking := made(func(t float64) float64 { return math.Max(0, 50-11*math.Max(0, t-8)) })
+	if withoutGaps(braking) != braking {
+		t.Error("hard braking taken for a fault")
+	}
+}
+
+func TestAxlesExchanged(t *testing.T) {
+	car := func(t float64) float64 { return 70*(1-math.Exp(-t/7)) - 4*math.Max(0, t-16) }
+	rolls := made(car)
+	spins := made(func(t float64) float64 {
+		if t > 16 {
+			return car(t)
+		}
+		return car(t) * (1.02 + 0.2*math.Exp(-t/3))
+	})
+	span := func(u, d *dictionary.Channel) *signals {
+		return &signals{undriven: []*dictionary.Channel{u}, driven: []*dictionary.Channel{d}, start: 0, end: 19.9}
+	}
+	if span(rolls, spins).swapped() {
+		t.Error("axles as they should be taken as exchanged")
+	}
+	if !span(spins, rolls).swapped() {
+		t.Error("exchanged axles not seen")
+	}
+}

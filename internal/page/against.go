@@ -30,6 +30,7 @@ type overlay struct {
 	title string
 	unit  string
 	x, y  [][]float64 // by pass; NaN lifts the pen
+	gear  []int       // of the first pass's samples, to write at its lines; nil none
 }
 
 // DrawAgainst lays passes over each other by another axis than distance: speed and
@@ -44,7 +45,10 @@ func DrawAgainst(passes []compare.Pass, by Axis, w quantity.World) template.HTML
 	var names []string
 	for _, c := range passes {
 		names = append(names, c.Name)
-		x, a, o := columnsBy(c.Pass, by, w)
+		x, a, o, gear := columnsBy(c.Pass, by, w)
+		if by == ByEngineSpeed && other.gear == nil {
+			other.gear = gear
+		}
 		accel.x, accel.y = append(accel.x, x), append(accel.y, a)
 		other.x, other.y = append(other.x, x), append(other.y, o)
 	}
@@ -66,10 +70,10 @@ func DrawAgainst(passes []compare.Pass, by Axis, w quantity.World) template.HTML
 
 // columnsBy gives axis, acceleration and the other column of a pass, all in the viewer's
 // units, smoothed over 0.1 s.
-func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float64) {
+func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float64, gear []int) {
 	m := &p.Motion
 	if m.Step <= 0 {
-		return nil, nil, nil
+		return nil, nil, nil, nil
 	}
 	end := math.Inf(1)
 	if p.Finish != nil {
@@ -90,7 +94,10 @@ func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float
 		}
 		return false
 	}
-	type dot struct{ x, a, o float64 }
+	type dot struct {
+		x, a, o float64
+		gear    int
+	}
 	var dots []dot
 	nan := math.NaN()
 	for i := range m.V {
@@ -99,7 +106,10 @@ func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float
 			continue
 		}
 		full := p.Force != nil && i < len(p.Force.FullThrottle) && p.Force.FullThrottle[i]
-		d := dot{nan, w.Of(quantity.DimAcceleration, smooth[i]), nan}
+		d := dot{x: nan, a: w.Of(quantity.DimAcceleration, smooth[i]), o: nan}
+		if p.Force != nil && i < len(p.Force.Gear) {
+			d.gear = p.Force.Gear[i]
+		}
 		if i < len(torque) && full {
 			d.o = w.Of(quantity.DimTorque, torque[i])
 		}
@@ -122,9 +132,9 @@ func columnsBy(p *pass.Pass, by Axis, w quantity.World) (x, accel, other []float
 		sort.SliceStable(dots, func(i, j int) bool { return dots[i].x < dots[j].x })
 	}
 	for _, d := range dots {
-		x, accel, other = append(x, d.x), append(accel, d.a), append(other, d.o)
+		x, accel, other, gear = append(x, d.x), append(accel, d.a), append(other, d.o), append(gear, d.gear)
 	}
-	return x, accel, other
+	return x, accel, other, gear
 }
 
 // mean over half samples to each side.
@@ -165,6 +175,13 @@ func (o *overlay) draw(s *svg, y float64, names []string, by Axis, last bool, ti
 	f.y1 *= 1.05
 	f.yGrid(s, 4)
 	s.text("unit", "start", f.left, f.top-8, o.title+", "+o.unit)
+	for k, last := range o.gear {
+		// the gear stands where its line ends
+		down := k+1 < len(o.gear) && o.gear[k+1] == last && !math.IsNaN(o.y[0][k+1])
+		if last > 0 && !math.IsNaN(o.y[0][k]) && !down {
+			s.text("bandno", "middle", f.x(o.x[0][k]), f.y(o.y[0][k])-10, fmt.Sprint(last))
+		}
+	}
 	var ends []label
 	for i := range o.x {
 		if len(o.x[i]) == 0 {

@@ -134,7 +134,7 @@ func (b *reader) until(what, expression string) {
 	end := time.Now().Add(4 * time.Minute)
 	for time.Now().Before(end) {
 		// While a page changes, there is nothing to evaluate in.
-		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`String(!!(`+expression+`))`)); err == nil && v == "true" {
+		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`String(document.readyState === "complete" && !!(`+expression+`))`)); err == nil && v == "true" {
 			return
 		}
 		time.Sleep(60 * time.Millisecond)

@@ -208,6 +208,7 @@ func (b *bench) table(w io.Writer, with bool) {
 	tallies := map[[2]string]*tally{}
 	var total [4]tally
 	healthy := tally{}
+	hidden, same, graded := 0, 0, 0
 	for _, o := range b.outcomes {
 		v := o.without
 		if with {
@@ -224,6 +225,7 @@ func (b *bench) table(w io.Writer, with bool) {
 			continue
 		}
 		if !o.visible {
+			hidden++
 			continue
 		}
 		grade := o.grade
@@ -233,6 +235,12 @@ func (b *bench) table(w io.Writer, with bool) {
 		k := [2]string{o.kind, grade}
 		if tallies[k] == nil {
 			tallies[k] = &tally{}
+		}
+		if v.named {
+			graded++
+			if string(v.res.Findings[0].Severity) == grade {
+				same++
+			}
 		}
 		gi := map[string]int{"subtle": 0, "moderate": 1, "gross": 2}[grade]
 		for _, t := range []*tally{tallies[k], &total[gi], &total[3]} {
@@ -267,6 +275,8 @@ func (b *bench) table(w io.Writer, with bool) {
 			line("all kinds", g, &total[i])
 		}
 	}
+	g := stats.Binomial(same, graded)
+	fmt.Fprintf(w, "severity as the generator's: %d of %d = %.0f %% (95 %%: %.0f to %.0f %%); %d faults show in no logged signal and are not counted\n", g.K, g.N, 100*g.P, 100*g.Low, 100*g.High, hidden)
 	b.confusion(w, with)
 }
 

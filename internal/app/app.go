@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -221,7 +222,21 @@ func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary
 			o.Barometer = n.Weather.Pressure
 		}
 	}
-	return dictionary.Identify(log, o)
+	wrong := unknownMeanings(sheet)
+	if len(wrong) > 0 {
+		o.Corrections = maps.Clone(o.Corrections)
+		for name := range wrong {
+			delete(o.Corrections, name)
+		}
+	}
+	set, err := dictionary.Identify(log, o)
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range slices.Sorted(maps.Keys(wrong)) {
+		set.Notes = append(set.Notes, wrong[name]+"; the channel is guessed instead")
+	}
+	return set, nil
 }
 
 // AnalyseSet reconstructs the passes of a log whose channels are known.

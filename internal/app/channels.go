@@ -11,6 +11,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
+	"traplight/internal/quantity"
 	"traplight/internal/store"
 )
 
@@ -114,4 +115,26 @@ func cutMeaning(text string, names []string) (name, meaning string, ok bool) {
 	}
 	name, meaning, ok = strings.Cut(text, "=")
 	return strings.TrimSpace(name), strings.TrimSpace(meaning), ok
+}
+
+// unknownMeanings are the corrections of a sheet that name no quantity, with a sentence
+// each, by channel. sheet may be nil.
+func unknownMeanings(sheet *car.Sheet) map[string]string {
+	if sheet == nil {
+		return nil
+	}
+	out := map[string]string{}
+	for name, meaning := range sheet.Channels {
+		what, unit, _ := strings.Cut(strings.TrimSpace(meaning), " ")
+		word, _, _ := strings.Cut(what, "[")
+		if unit = strings.TrimSpace(unit); unit != "" {
+			if _, known := quantity.ParseUnit(unit); !known {
+				out[name] = fmt.Sprintf("%s: [channels] %q: %q is not a unit that is known", sheet.File, name, unit)
+			}
+		}
+		if word != "none" && word != "" && !quantity.Exists(quantity.Name(word)) {
+			out[name] = fmt.Sprintf("%s: [channels] %q: %q is not the name of a quantity", sheet.File, name, word)
+		}
+	}
+	return out
 }

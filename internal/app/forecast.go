@@ -89,6 +89,9 @@ func open(q ForecastRequest, when string) (*Fitted, error) {
 		if err := s.StrictErr(); err != nil {
 			return nil, err
 		}
+		for _, wrong := range unknownMeanings(s) {
+			return nil, errors.New(wrong)
+		}
 	}
 	f := &Fitted{}
 	if q.Notes != "" {

@@ -36,7 +36,10 @@ type spec struct {
 	rough float64
 	// least is a floor under how much larger Z comes out than noise makes it, for
 	// relations that the columns catch only roughly, 1; 0 means 1.
-	least      float64
+	least float64
+	// largest is the size beyond which a departure cannot be, unit of the watch: few
+	// rows far from the history's can be bent to anything; 0: no bound.
+	largest    float64
 	channels   []string // names of the channels read
 	quantities []string // their quantities, for sensor faults and sentences
 }

@@ -56,6 +56,9 @@ func observe(l *look, m *model) *observation {
 	if o.onlyLoose() {
 		e -= looseCost
 	}
+	if o.largest > 0 && math.Abs(h.Size) > o.largest {
+		e = 0
+	}
 	o.evidence = max(0, min(most, e))
 	return o
 }

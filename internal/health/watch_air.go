@@ -71,7 +71,7 @@ func (w *watcher) airPath() {
 		}, rising, f.boostRate, f.nitrous, n, b, f.air, near, f.nitrous)
 	}
 	w.add(spec{
-		id: "boost rise", rough: 4, title: "rate at which boost rises", measure: ofRate,
+		id: "boost rise", largest: 400e3, rough: 4, title: "rate at which boost rises", measure: ofRate,
 		terms: riseTerms,
 		noise: 12e3, corr: 0.3, small: 15e3, visible: 25e3, delay: 0, shapes: usual,
 		channels: names(manifold), quantities: []string{"manifold_pressure"},

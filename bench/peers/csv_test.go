@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -159,6 +160,41 @@ func BenchmarkCSV(b *testing.B) {
 		}
 		report(b, processor)
 	})
+}
+
+// BenchmarkByTurns reads with both in turn, so that whatever else the machine does
+// falls on both, and reports how many times as long the engine takes: the ratio of
+// the medians of processor time. Run it with -benchtime 7x or more.
+func BenchmarkByTurns(b *testing.B) {
+	path := makeCSV(b, fileSize)
+	oneThread(b)
+	db := engine(b)
+	query := "SELECT count(*)"
+	for i := range channels {
+		query += fmt.Sprintf(", sum(\"channel %d [kPa]\")", i+1)
+	}
+	var own, sum, table []float64
+	took := func(list *[]float64, f func()) {
+		from := processorTime()
+		f()
+		*list = append(*list, (processorTime() - from).Seconds())
+	}
+	for b.Loop() {
+		took(&own, func() {
+			if _, err := logfile.Open(path); err != nil {
+				b.Fatal(err)
+			}
+		})
+		took(&sum, func() { run(b, db, query+" FROM read_csv(?)", path) })
+		took(&table, func() { run(b, db, "CREATE OR REPLACE TABLE log AS FROM read_csv(?)", path) })
+	}
+	median := func(list []float64) float64 {
+		slices.Sort(list)
+		return list[len(list)/2]
+	}
+	b.ReportMetric(median(sum)/median(own), "sum/own")
+	b.ReportMetric(median(table)/median(own), "table/own")
+	b.ReportMetric(1000*median(own), "own-cpu-ms")
 }
 
 func run(b *testing.B, db *sql.DB, query, path string) {

@@ -59,10 +59,20 @@ func (s *search) lower(x *settings, v *verdict, share float64) bool {
 	return moved
 }
 
+// leastReach is the lowest absolute pressure, as a share of the highest run, for which
+// the model is believed: what a wastegate's spring holds below is a guess.
+const leastReach = 0.85
+
+// least is how low gear g (from 0) is set, Pa gauge.
+func (s *search) least(g int) float64 {
+	baro := s.base.Air.Pressure
+	return max(0, math.Ceil((leastReach*(s.ran.boost[g]+baro)-baro)/1e3)*1e3)
+}
+
 // step lowers one gear's boost; false when there is none left to take.
 func (s *search) step(x *settings, g int, share float64) bool {
 	baro := s.base.Air.Pressure
-	b := max(0, math.Floor(((1-share)*(x.boost[g]+baro)-baro)/1e3)*1e3)
+	b := max(s.least(g), math.Floor(((1-share)*(x.boost[g]+baro)-baro)/1e3)*1e3)
 	moved := b < x.boost[g]-500
 	x.boost[g] = b
 	return moved

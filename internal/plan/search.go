@@ -255,7 +255,7 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 		if !over(&v) || ctx.Err() != nil {
 			continue
 		}
-		lo, hi := 0.0, x.boost[g]
+		lo, hi := s.least(g), x.boost[g]
 		var best *settings
 		var bestV verdict
 		for range 5 {

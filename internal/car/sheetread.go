@@ -141,6 +141,11 @@ func (s *Sheet) setDefault(e *quantity.Estimate, key string, value, sd float64) 
 	if missing(*e) {
 		*e = quantity.Estimate{Value: value, SD: sd}
 		s.assume("%s = %s", key, plusMinus(value, sd))
+		return
+	}
+	if e.Value == 0 && value > 0 { // a spread without a value
+		e.Value = value
+		s.assume("%s = %s", key, plusMinus(value, e.SD))
 	}
 }
 

@@ -49,7 +49,7 @@ func (c *planCmd) Run(ctx context.Context, w *world) error {
 		return usageError{fmt.Errorf("--card %s: the name must end in .pdf, .html or .txt", c.Card)}
 	}
 	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next,
-		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, ForTarget: c.For == "target"})
+		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, Inspected: n.Inspected, ForTarget: c.For == "target"})
 	w.progressDone()
 	if err != nil {
 		return err

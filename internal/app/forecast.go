@@ -1,11 +1,9 @@
 package app
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 
 	"traplight/internal/car"
@@ -150,9 +148,7 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 			obs = append(obs, o)
 		}
 	}
-	slices.SortStableFunc(obs, func(a, b *fitcar.Observation) int {
-		return cmp.Or(cmp.Compare(a.Hour, b.Hour), cmp.Compare(a.File, b.File), cmp.Compare(a.Index, b.Index))
-	})
+	f.order(a, obs)
 	return obs
 }
 

@@ -21,6 +21,14 @@ type PlanRequest struct {
 	Bold bool    // beyond what was run, up to the sheet's limits
 	// ForTarget asks for the best chance of the target instead of the highest speed.
 	ForTarget bool
+	// Inspected is what was inspected and found after a pass, beside what the notes say.
+	Inspected map[RunKey]string
+}
+
+// RunKey names one pass of a log: the log's SHA-256 and the pass's number, from 0.
+type RunKey struct {
+	SHA256 string
+	Number int
 }
 
 // Planned is a plan with what it was made from.
@@ -69,10 +77,15 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if q.ForTarget && n.Aim <= 0 {
 		return nil, ErrNoTarget
 	}
-	last := f.Model.Passes[len(f.Model.Passes)-1].Obs
-	note := f.Notes.For(last.File, last.Index)
+	// The last run decides, also one from which the model learns nothing.
+	ran := ranPasses(a, f.Notes)
+	last := ran[len(ran)-1]
+	note := f.Notes.For(last.file, last.index)
+	opt.Inspected = q.Inspected[RunKey{last.sum, last.index}]
 	if note != nil {
-		opt.Inspected = note.Inspected
+		if note.Inspected != "" {
+			opt.Inspected = note.Inspected
+		}
 		if n.ShutDown == 0 {
 			n.ShutDown = f.Notes.StripFor(note).ShutDown
 		}
@@ -81,7 +94,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 		}
 	}
 	opt.StoppedFrom = f.stoppedFrom(planned)
-	opt.Verdict, opt.Findings = healthOn(a, f.Notes, last.File, last.Index)
+	opt.Verdict, opt.Findings = healthOn(a, f.Notes, last.file, last.index)
 	if q.Progress != nil {
 		opt.Progress = func(done, of int) { q.Progress("trying settings", done, of) }
 	}
@@ -89,9 +102,9 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, After: last.ID}
-	if out.After == "" {
-		out.After = last.File
+	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, After: last.file}
+	if note != nil && note.ID != "" {
+		out.After = note.ID
 	}
 	clear, _ := health.Sift(recordsOf(a, f.Notes), f.Sheet)
 	out.Protection = health.Protection(clear)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/health"
 	"traplight/internal/report"
 	"traplight/internal/store"
 )
@@ -54,7 +55,9 @@ type Named struct {
 	History []string
 	// CarOf is whose log each path of the store is.
 	CarOf map[string]string
-	k     *known
+	// Inspected is what the store holds of inspections, the last of each pass.
+	Inspected map[RunKey]string
+	k         *known
 }
 
 // Close removes the files that were made.
@@ -107,7 +110,33 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 		n.Close()
 		return nil, err
 	}
+	if err := n.inspections(ctx, s); err != nil {
+		n.Close()
+		return nil, err
+	}
 	return n, nil
+}
+
+// inspections takes what was entered after the passes that were not simply clear.
+func (n *Named) inspections(ctx context.Context, s *Shop) error {
+	all, err := s.Passes(ctx, store.Filter{})
+	if err != nil {
+		return err
+	}
+	n.Inspected = map[RunKey]string{}
+	for _, p := range all {
+		if p.Verdict == string(health.Clear) {
+			continue
+		}
+		seen, err := s.Inspections(ctx, p.Name)
+		if err != nil {
+			return err
+		}
+		if len(seen) > 0 {
+			n.Inspected[RunKey{p.SHA256, p.Number}] = seen[len(seen)-1].Found
+		}
+	}
+	return nil
 }
 
 // fileOf is the log that an argument names, and the number of the pass wanted, from 0, or -1

@@ -172,7 +172,9 @@ func (o *Observation) settings(n *car.PassNote, s *car.Strip) {
 	}
 	o.Nitrous = n.Nitrous != nil && *n.Nitrous
 	o.Good = n.Good == nil || *n.Good
-	o.Hour = hours(n.When)
+	if h := Hours(n.When); !math.IsNaN(h) {
+		o.Hour = h
+	}
 	o.Index = n.Index
 	if n.LaunchSpeed > 0 {
 		o.LaunchAim = n.LaunchSpeed

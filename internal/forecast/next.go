@@ -74,7 +74,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 func baseOf(m *fitcar.Model, notes *car.Notes, p *car.Planned, last *fitcar.Observation) *fitcar.Observation {
 	if note := notes.After(p); note != nil {
 		for i := len(m.Passes) - 1; i >= 0; i-- {
-			if o := m.Passes[i].Obs; o.File == note.File && o.Index == note.Index {
+			if o := m.Passes[i].Obs; notes.For(o.File, o.Index) == note {
 				return o
 			}
 		}

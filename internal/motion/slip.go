@@ -25,10 +25,10 @@ type Slip struct {
 
 // Accuracy of a strip's clocks (the design's section 2; common practice, no source).
 const (
-	beamTick    = 0.001  // s, resolution of the clock at each beam
-	beamPlace   = 0.03   // m, how far a mark's beam may stand from its place
-	trapSpacing = 0.0005 // 1, error of the trap's length
-	conflict    = 4.0    // standard deviations at which a beam is told as a conflict and left out
+	beamTick    = 0.001 // s, resolution of the clock at each beam
+	beamPlace   = 0.03  // m, how far a mark's beam may stand from its place
+	trapSpacing = 0.001 // 1, error of the trap's length
+	conflict    = 4.0   // standard deviations at which a beam is told as a conflict and left out
 )
 
 // slipRow is one linearised reading of the strip: far-apart coefficients, so that it

@@ -260,7 +260,8 @@ func (d *driveline) findShifts(g *grid) {
 
 // reopening is the time, s, from the lowest manifold pressure in a shift to a throttle
 // 0.3 open: pressure turns when the blade leaves its stop, and an actuator or a foot
-// goes a third of the way in some hundredths (common practice, no source).
+// goes a third of the way in some hundredths. Chosen with simulated logs in view, 26 to
+// 30 ms in both simulators; no source.
 const reopening = 0.028
 
 // shut stands for a throttle channel about one shift, by manifold pressure between two

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"traplight/internal/quantity"
 )
 
 // Load is what wears a part.
@@ -20,6 +22,19 @@ const (
 	Boost         Load = "boost"
 	ExhaustTemp   Load = "exhaust temperature"
 )
+
+// Dimension is that of the load; torque where it is none that is known.
+func (l Load) Dimension() quantity.Dimension {
+	switch l {
+	case EngineSpeed, TurboSpeed:
+		return quantity.DimRotation
+	case Boost:
+		return quantity.DimPressure
+	case ExhaustTemp:
+		return quantity.DimTemperature
+	}
+	return quantity.DimTorque
+}
 
 // PartEntry is one part by its serial number, as the parts file states it.
 type PartEntry struct {

@@ -51,19 +51,6 @@ func (p *Part) title() string {
 	return p.Name + " " + p.Serial
 }
 
-// dimOf is the dimension of a load.
-func dimOf(l string) quantity.Dimension {
-	switch car.Load(l) {
-	case car.EngineSpeed, car.TurboSpeed:
-		return quantity.DimRotation
-	case car.Boost:
-		return quantity.DimPressure
-	case car.ExhaustTemp:
-		return quantity.DimTemperature
-	}
-	return quantity.DimTorque
-}
-
 // WriteText prints the answer for reading, in the units of w.
 func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
@@ -127,7 +114,7 @@ func (p *Part) write(b *strings.Builder, w quantity.World) {
 		text += fmt.Sprintf(" (%d with a log)", p.Recorded)
 	}
 	say(b, "%s, %.1f s at full throttle.", text, p.FullTime)
-	dim := dimOf(p.Load)
+	dim := car.Load(p.Load).Dimension()
 	if p.Highest != nil {
 		text := fmt.Sprintf("Highest %s %s", p.Load, w.Text(dim, *p.Highest))
 		for _, l := range p.Levels {

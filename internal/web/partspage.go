@@ -176,7 +176,7 @@ func (v *partsView) fill(res *app.PartsAnswer, w quantity.World) {
 	for _, p := range res.Parts {
 		row := partRow{Part: p, Title: strings.TrimSpace(p.Name + " " + p.Serial), Full: fmt.Sprintf("%.0f s", p.FullTime)}
 		if p.Highest != nil {
-			row.Highest = w.Text(loadDim(p.Load), *p.Highest)
+			row.Highest = w.Text(car.Load(p.Load).Dimension(), *p.Highest)
 		}
 		switch {
 		case p.Damage != nil && p.Damage.AtLeast:
@@ -207,19 +207,6 @@ func (v *partsView) fill(res *app.PartsAnswer, w quantity.World) {
 		}
 		v.Kinds = append(v.Kinds, fmt.Sprintf("%s: nine of ten last at least %.0f passes (%d failed, %d did not).", k.Name, k.B10.Low, k.Failures, k.Suspensions))
 	}
-}
-
-// loadDim is the dimension of what wears a part.
-func loadDim(l string) quantity.Dimension {
-	switch car.Load(l) {
-	case car.EngineSpeed, car.TurboSpeed:
-		return quantity.DimRotation
-	case car.Boost:
-		return quantity.DimPressure
-	case car.ExhaustTemp:
-		return quantity.DimTemperature
-	}
-	return quantity.DimTorque
 }
 
 func (s *Server) saveParts(w http.ResponseWriter, r *http.Request) error {

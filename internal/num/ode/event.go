@@ -45,7 +45,11 @@ func crossed(a, b float64, d Direction) bool {
 // linearly. It returns the end at which g has already the new sign, so that an
 // event does not happen twice. Tolerance: 100 roundings of t.
 func root(g func(t float64) float64, t0, g0, t1, g1 float64) float64 {
-	tol := 100 * 2.2e-16 * math.Max(math.Abs(t0), math.Abs(t1))
+	return rootWithin(g, t0, g0, t1, g1, 100*2.2e-16*math.Max(math.Abs(t0), math.Abs(t1)))
+}
+
+// rootWithin is root with a tolerance of the caller's, in t's unit.
+func rootWithin(g func(t float64) float64, t0, g0, t1, g1, tol float64) float64 {
 	side := 0
 	a, ga, b, gb := t0, g0, t1, g1
 	for i := 0; i < 100 && b-a > tol && gb != 0; i++ {
@@ -78,4 +82,49 @@ func root(g func(t float64) float64, t0, g0, t1, g1 float64) float64 {
 		}
 	}
 	return b
+}
+
+// events looks for crossings in the step, appends them in order of time up to
+// the first that stops, and reports whether one stops.
+func (w *Workspace) events(st *Step, evs []Event, sol *Solution) bool {
+	found := len(sol.Hits)
+	stop := math.Inf(1)
+	for i := range evs {
+		e := &evs[i]
+		w.g1[i] = e.F(st.T1, st.Y1)
+		if !w.awake[i] {
+			w.awake[i] = w.g1[i] != 0
+			w.g0[i] = w.g1[i]
+			continue
+		}
+		if crossed(w.g0[i], w.g1[i], e.Direction) {
+			at := root(func(t float64) float64 { return e.F(t, st.At(t, w.yt)) }, st.T0, w.g0[i], st.T1, w.g1[i])
+			sol.Hits = append(sol.Hits, Hit{Event: i, T: at, Y: append([]float64(nil), st.At(at, w.yt)...)})
+			if e.Stop && at < stop {
+				stop = at
+			}
+		}
+		// an event that ended the step at exactly zero has happened: it sleeps
+		// until it moves away
+		w.awake[i] = w.g1[i] != 0
+		w.g0[i] = w.g1[i]
+	}
+	hits := sol.Hits[found:]
+	for i := 1; i < len(hits); i++ {
+		for j := i; j > 0 && hits[j].T < hits[j-1].T; j-- {
+			hits[j], hits[j-1] = hits[j-1], hits[j]
+		}
+	}
+	if math.IsInf(stop, 1) {
+		return false
+	}
+	n := found
+	for _, h := range hits {
+		if h.T <= stop {
+			sol.Hits[n] = h
+			n++
+		}
+	}
+	sol.Hits = sol.Hits[:n]
+	return true
 }

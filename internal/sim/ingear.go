@@ -1,0 +1,108 @@
+package sim
+
+import "traplight/internal/num/ode"
+
+const (
+	evLine = iota
+	evWindow
+	evShift
+	evLift
+	evMarks
+)
+
+func never(float64, []float64) float64 { return 1 }
+
+func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Result) (*ode.Solution, error) {
+	p, c := r.p, r.Car
+	evs := make([]ode.Event, 0, evMarks+len(r.Marks))
+	evs = append(evs,
+		ode.Event{Name: "line", F: func(_ float64, y []float64) float64 { return y[0] - p.Length }, Direction: ode.Rising, Stop: true},
+		ode.Event{Name: "window", F: func(_ float64, y []float64) float64 { return y[0] - (p.Length - p.Window) }, Direction: ode.Rising},
+		ode.Event{Name: "shift", F: never, Direction: ode.Rising, Stop: true},
+		ode.Event{Name: "lift", F: never, Direction: ode.Rising, Stop: true})
+	if g < len(c.Ratios)-1 && g < len(p.ShiftSpeed) {
+		lim := p.ShiftSpeed[g]
+		if c.RevLimit > 0 {
+			lim = min(lim, c.RevLimit-limitBand/2)
+		}
+		w := lim / c.Ratios[g]
+		if y[2] >= w {
+			// the shift is due at once
+			w = y[2] * (1 + 1e-9)
+		}
+		evs[evShift].F = func(_ float64, y []float64) float64 { return y[2] - w }
+		if p.Ideal.Grip {
+			evs[evShift].F = func(_ float64, y []float64) float64 { return y[1]/r.radius(y[1]) - w }
+		}
+	}
+	if p.LiftTime > 0 {
+		at := p.Start.Time + p.LiftTime
+		evs[evLift].F = func(t float64, _ []float64) float64 { return t - at }
+		if t >= at {
+			at = t + 1e-6
+		}
+	}
+	for _, m := range r.Marks {
+		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
+	}
+	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, First: r.first(), Longest: 0.12, MaxSteps: 20000}
+	var w *watch
+	if r.Watch || r.Keep > 0 {
+		w = r.watcher(g, t, y, res)
+		cfg.Each = w.step
+	}
+	sol, err := r.solve(r.slopes, ode.Span{From: t, To: t + 90}, y, cfg)
+	if err != nil {
+		return nil, err
+	}
+	res.Evaluation += sol.Stats.Evaluations
+	r.hits(sol, enter, res)
+	if w != nil {
+		w.finish(sol.End, sol.EndY)
+	}
+	return sol, nil
+}
+
+func (r *Runner) solve(f ode.Func, span ode.Span, y []float64, cfg ode.Config) (*ode.Solution, error) {
+	if r.Solver != nil {
+		return r.Solver(f, span, y, cfg)
+	}
+	return r.ws.Solve(f, span, y, cfg)
+}
+
+// first is the first step in a gear, s; finer tolerances let the solver choose.
+func (r *Runner) first() float64 {
+	if r.Rel > 0 && r.Rel < defaultRel {
+		return 0
+	}
+	return 0.01
+}
+
+func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
+	for _, h := range sol.Hits {
+		switch {
+		case h.Event == evWindow:
+			*enter = h.T
+		case h.Event >= evMarks:
+			res.MarkTime[h.Event-evMarks], res.MarkSpeed[h.Event-evMarks] = h.T, h.Y[1]
+		}
+	}
+}
+
+// absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s;
+// overshoot; for the default relative one; they shrink with it.
+var absTol = [accEnd]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1e-4, 1, 1, 1, 1, 1, 1}
+
+const defaultRel = 3e-5
+
+func (r *Runner) stepper(n int) ode.Stepper {
+	rel := r.Rel
+	if rel == 0 {
+		rel = defaultRel
+	}
+	abs := absTol
+	for i := range abs {
+		abs[i] *= rel / defaultRel
+	}
+	return ode.PI{Rel: rel, Abs: abs[:n]}
+}

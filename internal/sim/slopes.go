@@ -1,0 +1,130 @@
+package sim
+
+import "math"
+
+// slopes is the car in gear with the clutch closed.
+func (r *Runner) slopes(_ float64, y, d []float64) {
+	c, p, k := r.Car, r.p, &r.c
+	x, v, w, h := y[0], y[1], y[2], y[3]
+	rad := r.radius(v)
+	if p.Ideal.Grip {
+		w = v / rad
+	}
+	speed := w * k.ratio
+	pressure := Pressure(p.Air.Pressure, h)
+	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h)
+	charge := c.Engine.Charge(pressure, temp)
+	torque := k.scale * c.Engine.Torque(speed, charge)
+	surplus, extra := 1.0, 0.0
+	if k.nitrous {
+		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/2e3)); open > 0 {
+			extra = open * c.Nitrous.Power / max(speed, 100)
+			if ind := c.Engine.Indicated(speed, charge); ind > 0 {
+				surplus = 1 + open*c.Nitrous.Feed/max(speed, 100)/ind
+			}
+		}
+	}
+	torque += extra
+	slip := 0.0
+	if !p.Ideal.Grip {
+		slip = (w*rad - v) / max(v, slipFloor)
+		if cut := r.cut(slip); cut < 1 {
+			torque *= cut
+		}
+	}
+	if l := c.RevLimit; l > 0 && speed > l-limitBand {
+		// the limiter takes the torque away within a narrow band below its speed
+		torque *= max(0, min(1, (l-speed)/limitBand))
+	}
+	va := v + p.Air.Headwind
+	q := 0.5 * p.Air.Density * va * math.Abs(va)
+	drag := q * k.dragArea
+	grade := c.Mass * gravity * p.Grade
+	rollDriven := k.roll * c.DrivenShare
+	resist := drag + grade + (k.roll - rollDriven)
+	hub := c.Efficiency * k.ratio * torque
+	var force, dv, dw, use float64
+	if p.Ideal.Grip {
+		dv = (hub/rad - rollDriven - resist) / (k.body + k.inertia/(rad*rad))
+		dw = dv / rad
+		force = dv*k.body + resist
+	} else {
+		force, use = r.tyre(x, slip, q, resist)
+		dv = (force - resist) / k.body
+		dw = (hub - force*rad - rollDriven*rad) / k.inertia
+	}
+	d[0], d[1], d[2] = v, dv, dw
+	m := Flow(speed, pressure, temp)
+	target := k.head
+	if k.slope != 0 {
+		target += k.slope * max(0, min(k.span, speed-k.from))
+	}
+	switch {
+	case c.Boost.NoCharger, p.Ideal.Lag:
+		d[3], d[4], d[5] = 0, 0, 0
+	default:
+		rise := c.Boost.Rise(m, h, speed/RefSpeed, surplus, 1)
+		if c.Boost.Unlimited {
+			d[3], d[4], d[5] = rise, 0, 0
+			break
+		}
+		z := max(0, y[4])
+		d[3] = rise - z
+		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(target+y[5]-h)) - z)
+		d[5] = -y[5] * c.Boost.Settling(h-target)
+	}
+	if len(d) > states {
+		se := speed * torque
+		accel := dw * k.ratio
+		net := (torque - c.EngineInertia*accel) * speed
+		d[accCrank] = se
+		d[accAero] = drag * v
+		d[accRoll] = (k.roll-rollDriven)*v + rollDriven*rad*w
+		d[accGrade] = grade * v
+		d[accTyre] = force * (w*rad - v)
+		d[accGears] = (1 - c.Efficiency) * net
+		if p.Ideal.Grip {
+			d[accTyre] = 0
+		}
+	}
+	if r.want {
+		r.out = rates{force: force, torque: torque, slip: slip, pressure: pressure, flow: m, use: use, accelWheel: dw, drag: drag}
+	}
+}
+
+// cut is the share of torque that electronics or the driver leave at a slip, 1.
+func (r *Runner) cut(slip float64) float64 {
+	f := 1.0
+	if c := r.Car; c.SlipCut > 0 && slip > c.SlipCut {
+		u := (slip - c.SlipCut) / c.SlipCutWidth
+		f = 1 / (1 + u*u)
+	}
+	if g := r.p.GuardSlip; g > 0 && slip > g {
+		u := (slip - g) / g
+		f /= 1 + u*u
+	}
+	return f
+}
+
+// tyre gives the force, N, at a slip, and used grip over available grip. Load
+// moves with the force: F = µ·(W + λ·(F − R)), λ cg height over wheelbase.
+func (r *Runner) tyre(x, slip, q, resist float64) (force, use float64) {
+	c, k := r.Car, &r.c
+	t := &c.Tyre
+	shape := t.curve(slip/t.PeakSlip, k.tyre)
+	top := t.Peak * k.grip * t.profile(x)
+	w := k.weight + q*c.LiftDriven
+	mu := top * shape
+	lam := c.Transfer
+	for range 2 {
+		force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
+		load := w + lam*(force-resist)
+		mu = top * shape * max(0.3, 1-t.LoadSens*(load/t.RefLoad-1))
+	}
+	force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
+	// the driven axle cannot carry more than the car: its nose is in the air then
+	if most := mu * (c.Mass*gravity + q*c.LiftDriven); lam > 0 && force > most {
+		force = most
+	}
+	return force, shape
+}

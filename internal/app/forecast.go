@@ -21,6 +21,7 @@ type ForecastRequest struct {
 	Draws   int      // 0 means the usual number
 	Seed    uint64
 	Ledger  bool
+	Protect bool   // work the engine computer's protection out too
 	Records string // path of the file of recorded forecasts, whose scores correct the interval; "" none
 	// Progress is called with what is being done; nil is allowed.
 	Progress func(what string, done, of int)
@@ -32,6 +33,9 @@ type Fitted struct {
 	Sheet *car.Sheet // as the car will be run
 	Notes *car.Notes // nil when none was given
 	Left  []string   // passes of the history that teach nothing, a sentence each
+	// Protection are thresholds for the engine computer, from the clear passes; nil when
+	// it was not asked for.
+	Protection []health.Threshold
 }
 
 // ErrHistory says that there is nothing to learn from.
@@ -125,7 +129,16 @@ func (f *Fitted) observations(ctx context.Context, q ForecastRequest) ([]*fitcar
 	if err != nil {
 		return nil, err
 	}
+	if q.Protect {
+		f.protect(a)
+	}
 	return f.observe(a), nil
+}
+
+// protect takes thresholds from the clear passes.
+func (f *Fitted) protect(a *Analysis) {
+	clear, _ := health.Sift(recordsOf(a, f.Notes), f.Sheet)
+	f.Protection = health.Protection(clear)
 }
 
 // observe takes the passes of all sources in order of time.

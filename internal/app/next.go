@@ -7,25 +7,37 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/forecast"
+	"traplight/internal/health"
 	"traplight/internal/plan"
 	"traplight/internal/surface"
 )
 
 // Coming is a pass to come, worked out: what it will bring, what holds it back and what
-// may be set. The page writes it down as the forecast.
+// may be set. The page writes it down as the forecast, and makes the card of it.
 type Coming struct {
 	*forecast.Answer
-	Limits     []plan.Limit `json:"limits"`
-	New        []string     `json:"not_run_before"`
-	Already    []string     `json:"exceeded_already"`     // limits that the last pass exceeded
-	Over       []string     `json:"hard_limits_exceeded"` // too often for a card
-	Hard       float64      `json:"hard_chance"`          // 0–1, of exceeding any hard limit
-	Cautions   []string     `json:"not_guarded"`
-	Range      *Range       `json:"range"`
-	Boost      []float64    `json:"boost_pa"`   // Pa gauge by gear, as set
-	Shift      []float64    `json:"shift_rads"` // rad/s by gear, as set
-	PassesLeft int          `json:"passes_left,omitempty"`
-	Today      float64      `json:"chance_in_passes_left,omitempty"` // 0–1
+	Settings   plan.Settings      `json:"settings"` // as they are to be entered
+	Limits     []plan.Limit       `json:"limits"`
+	New        []string           `json:"not_run_before"`
+	Already    []string           `json:"exceeded_already"`     // limits that the last pass exceeded
+	Over       []string           `json:"hard_limits_exceeded"` // too often for a card
+	Hard       float64            `json:"hard_chance"`          // 0–1, of exceeding any hard limit
+	Cautions   []string           `json:"not_guarded"`
+	DecelFrom  string             `json:"deceleration_from"` // where the deceleration after the line comes from
+	Protection []health.Threshold `json:"protection"`        // of the engine computer, from the clear passes
+	Weather    *AirState          `json:"weather"`
+	Range      *Range             `json:"range"`
+	Boost      []float64          `json:"boost_pa"`   // Pa gauge by gear, as set
+	Shift      []float64          `json:"shift_rads"` // rad/s by gear, as set
+	PassesLeft int                `json:"passes_left,omitempty"`
+	Today      float64            `json:"chance_in_passes_left,omitempty"` // 0–1
+
+	// Of settings that the plan chose.
+	Chosen     bool          `json:"chosen,omitempty"`
+	NoSettings string        `json:"no_settings,omitempty"`           // which limit no settings hold; "" when some do
+	Again      float64       `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of the same settings again
+	Lessons    []plan.Lesson `json:"learns_most,omitempty"`           // what small changes would teach
+	Ramps      []plan.Ramp   `json:"boost_by_engine_speed,omitempty"` // beyond the settings by gear
 }
 
 // Range is what may be set, one step from what was run.
@@ -38,17 +50,19 @@ type Range struct {
 
 // NextOptions are what the last pass and the day say about the next.
 type NextOptions struct {
-	Verdict    string  // of the last pass; "" none
-	Inspected  string  // what was looked at and found since; "" nothing
-	PassesLeft int     // today; 0 not known
-	Risk       float64 // 0–1, accepted chance of passing a soft limit; 0 means the usual one
-	Bold       bool    // beyond one step
+	Verdict    string   // of the last pass; "" none
+	Findings   []string // kinds of what the health screen found in it, the subtle left out
+	Inspected  string   // what was looked at and found since; "" nothing
+	PassesLeft int      // today; 0 not known
+	Risk       float64  // 0–1, accepted chance of passing a soft limit; 0 means the usual one
+	Bold       bool     // beyond one step
 	// Progress is called with passes done; nil is allowed.
 	Progress func(done, of int)
 }
 
-func (o NextOptions) plan() plan.Options {
-	return plan.Options{Risk: o.Risk, Bold: o.Bold, Verdict: o.Verdict, Inspected: o.Inspected, PassesLeft: o.PassesLeft, Progress: o.Progress}
+func (f *Fitted) planOptions(o NextOptions, planned *car.Planned) plan.Options {
+	return plan.Options{Risk: o.Risk, Bold: o.Bold, Verdict: o.Verdict, Findings: o.Findings, Inspected: o.Inspected,
+		PassesLeft: o.PassesLeft, StoppedFrom: f.stoppedFrom(planned), Progress: o.Progress}
 }
 
 // Coming works a planned entry out, as Forecast does, and holds it against the limits.
@@ -62,34 +76,71 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 	if err != nil {
 		return nil, err
 	}
-	c := &Coming{Answer: r.Answer(), PassesLeft: o.PassesLeft}
-	if o.PassesLeft > 0 && n.Aim > 0 {
-		c.Today = 1 - math.Pow(1-r.Chance, float64(o.PassesLeft))
+	c := &Coming{Answer: r.Answer(), PassesLeft: o.PassesLeft, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+	if o.PassesLeft > 0 {
+		c.Today = plan.Reaching(f.Model, r.Traps, n.Aim, o.PassesLeft)
 	}
 	if len(n.Target) == 0 {
 		return c, nil // a car without boost: there is nothing to turn up
 	}
-	j, err := plan.Judge(ctx, f.Model, n, o.plan())
+	j, err := plan.Judge(ctx, f.Model, n, f.planOptions(o, planned))
 	if err != nil {
 		return nil, err
 	}
 	c.Limits, c.New, c.Already, c.Over, c.Hard, c.Cautions = j.Limits, j.New, j.Already, j.Over, j.Hard, j.Notes
-	b, err := plan.BoundsOf(f.Model, n, o.Bold)
+	c.Settings, c.DecelFrom = j.Settings, j.DecelFrom
+	c.byHand(planned)
+	return c, c.reach(f, n, o.Bold)
+}
+
+// byHand takes what a hand states and a plan leaves as it was.
+func (c *Coming) byHand(p *car.Planned) {
+	if v := p.LaunchSpeed; !math.IsNaN(v) && v > 0 {
+		turns := math.Round(v * 30 / math.Pi)
+		c.Settings.LaunchRPM = &turns
+	}
+	if !math.IsNaN(p.ColdPressure) {
+		c.Settings.TyreCold = p.ColdPressure / 1e3
+	}
+}
+
+// reach says how far each setting may go.
+func (c *Coming) reach(f *Fitted, n *forecast.Next, bold bool) error {
+	b, err := plan.BoundsOf(f.Model, n, bold)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	c.Range = &Range{Boost: b.Boost, Shift: b.Shift, Ran: b.Ran, RanShift: b.RanShift}
 	c.Boost, c.Shift = b.Now, b.NowShift
-	return c, nil
+	return nil
 }
 
 // Best finds the best settings within the limits for a planned entry's air and strip.
-func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planned, o NextOptions) (*plan.Plan, error) {
+func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planned, o NextOptions) (*Coming, error) {
 	n, err := forecast.Prepare(f.Model, notes, planned)
 	if err != nil {
 		return nil, err
 	}
-	return plan.Make(ctx, f.Model, n, o.plan())
+	p, err := plan.Make(ctx, f.Model, n, f.planOptions(o, planned))
+	if err != nil {
+		return nil, err
+	}
+	a := p.Answer()
+	c := &Coming{Answer: a.Forecast, Chosen: true, Settings: a.Settings, Limits: a.Limits, New: a.New, Already: a.Already, Cautions: a.Notes, DecelFrom: a.DecelFrom,
+		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+	if !p.Card && !plan.MustInspect(o.Verdict, o.Inspected) {
+		c.NoSettings = p.NoCard
+	}
+	c.byHand(planned)
+	best := *n
+	best.Target, best.ShiftAim = nil, nil
+	for _, kpa := range a.Settings.Boost {
+		best.Target = append(best.Target, kpa*1e3)
+	}
+	for _, turns := range a.Settings.Shift {
+		best.ShiftAim = append(best.ShiftAim, turns*math.Pi/30)
+	}
+	return c, c.reach(f, &best, o.Bold)
 }
 
 // Surface makes what answers at once while a setting is dragged.

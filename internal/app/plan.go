@@ -36,14 +36,13 @@ type Planned struct {
 	Plan *plan.Plan
 	Next *forecast.Next
 	*Fitted
-	Verdict    string             // of the last pass; "" none
-	Protection []health.Threshold // from the clear passes of the history
-	After      string             // the last pass, as its notes or its file call it
+	Verdict string // of the last pass; "" none
+	After   string // the last pass, as its notes or its file call it
 }
 
 // PassCard is the one page for the next pass; it refuses where the plan does.
 func (p *Planned) PassCard(units, made string) (*card.Card, error) {
-	return card.New(card.Input{Plan: p.Plan, Sheet: p.Sheet, Protection: p.Protection, World: report.World(units, p.Sheet.Units), Made: made, After: p.After})
+	return card.New(card.Input{Plan: p.Plan.Answer(), Sheet: p.Sheet, Protection: p.Protection, World: report.World(units, p.Sheet.Units), Made: made, After: p.After})
 }
 
 // Plan chooses the settings of the next pass.
@@ -106,8 +105,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if note != nil && note.ID != "" {
 		out.After = note.ID
 	}
-	clear, _ := health.Sift(recordsOf(a, f.Notes), f.Sheet)
-	out.Protection = health.Protection(clear)
+	f.protect(a)
 	return out, nil
 }
 
@@ -163,14 +161,24 @@ func healthOn(a *Analysis, notes *car.Notes, file string, index int) (verdict st
 	}
 	judge(past, now, notes)
 	src := now.Sources[0]
-	if index < len(src.Health) && src.Health[index] != nil {
-		for _, f := range src.Health[index].Findings {
-			if f.Severity != string(health.Subtle) {
-				kinds = append(kinds, f.Kind)
-			}
-		}
+	if index < len(src.Health) {
+		kinds = Findings(src.Health[index])
 	}
 	return verdictOf(src, index), kinds
+}
+
+// Findings are the kinds of a health screen's findings that are more than subtle; h may
+// be nil.
+func Findings(h *report.Health) (kinds []string) {
+	if h == nil {
+		return nil
+	}
+	for _, f := range h.Findings {
+		if f.Severity != string(health.Subtle) {
+			kinds = append(kinds, f.Kind)
+		}
+	}
+	return kinds
 }
 
 func verdictOf(s report.Source, index int) string {

@@ -15,44 +15,74 @@ import (
 
 // Card is the content of the page, all of it text in the units of its reader.
 type Card struct {
-	Car, For, Made string
-	Answer         string // the first line: what to expect
-	Barometer      string
-	Unit           string // of the boost columns
-	Both           bool   // boost is given in kPa too
-	Enter          string // which of the columns the engine computer wants
-	Rows           []Row
-	Settings       []string
-	Facts          []Fact
-	New            []string
-	Already        []string
-	Limits         []Limit
-	Protection     []Trip
-	Checks         []string
-	Cautions       []string
-	Notes          []string
+	Car        string   `json:"car"`
+	For        string   `json:"for"`
+	Made       string   `json:"made"`
+	Answer     string   `json:"answer"` // the first line: what to expect
+	Barometer  string   `json:"barometer"`
+	Unit       string   `json:"unit"`  // of the boost columns
+	Both       bool     `json:"both"`  // boost is given in kPa too
+	Enter      string   `json:"enter"` // which of the columns the engine computer wants
+	Rows       []Row    `json:"gears"`
+	Settings   []string `json:"settings"`
+	Facts      []Fact   `json:"forecast"`
+	New        []string `json:"not_run_before"`
+	Already    []string `json:"exceeded_already"`
+	Limits     []Limit  `json:"limits"`
+	Protection []Trip   `json:"protection"`
+	Due        []string `json:"due"`      // parts that are due or to be looked at
+	Missing    []string `json:"not_done"` // of the turn-round list
+	Checks     []string `json:"checks"`
+	Cautions   []string `json:"cautions"`
+	Notes      []string `json:"notes"`
 }
 
 // Row is a gear's settings.
-type Row struct{ Gear, Gauge, GaugeKPa, Absolute, AbsoluteKPa, Shift, Binds string }
+type Row struct {
+	Gear        string `json:"gear"`
+	Gauge       string `json:"boost"`
+	GaugeKPa    string `json:"boost_kpa"`
+	Absolute    string `json:"absolute"`
+	AbsoluteKPa string `json:"absolute_kpa"`
+	Shift       string `json:"shift_rpm"`
+	Binds       string `json:"held_back_by"`
+}
 
 // Fact is a forecast figure.
-type Fact struct{ Name, Value, Note string }
+type Fact struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	Note  string `json:"note"`
+}
 
 // Limit is one that binds.
-type Limit struct{ Where, What, Class, Chance, More string }
+type Limit struct {
+	Where  string `json:"where"`
+	What   string `json:"limit"`
+	Class  string `json:"class"`
+	Chance string `json:"chance"`
+	More   string `json:"more"`
+}
 
 // Trip is a threshold of the engine computer's protection.
-type Trip struct{ What, Trips, When, Basis string }
+type Trip struct {
+	What  string `json:"what"`
+	Trips string `json:"trips"`
+	When  string `json:"when"`
+	Basis string `json:"basis"`
+}
 
 // Input is what a card is made of.
 type Input struct {
-	Plan       *plan.Plan
+	Plan       *plan.Answer
 	Sheet      *car.Sheet
 	Protection []health.Threshold
 	World      quantity.World
-	Made       string // date and time, as it is to be printed; "" none
-	After      string // the pass that it follows; "" unknown
+	Made       string   // date and time, as it is to be printed; "" none
+	After      string   // the pass that it follows; "" unknown
+	Due        []string // parts that are due or to be looked at
+	Missing    []string // of the turn-round list, what is not done
+	Wind       string   // wind of the day in words, with what comes across; "" not stated
 }
 
 // ErrRefused is at the root of a refusal.
@@ -67,11 +97,12 @@ func New(in Input) (*Card, error) {
 	if p.Forecast == nil {
 		return nil, fmt.Errorf("%w: the plan has no forecast", ErrRefused)
 	}
-	c := &Card{Car: in.Sheet.Name, Made: in.Made, New: p.New, Already: p.Already}
-	if id := p.Forecast.Next.ID; id != "" {
-		c.For = id
-	} else if in.After != "" {
+	c := &Card{Car: in.Sheet.Name, Made: in.Made, New: p.New, Already: p.Already, Due: in.Due, Missing: in.Missing}
+	if in.After != "" {
 		c.For = "after " + in.After
+	}
+	if id := p.Forecast.Next; id != "" && !strings.HasPrefix(id, "after-") {
+		c.For = id
 	}
 	w := in.World
 	c.settings(p, in.Sheet, w)
@@ -80,13 +111,16 @@ func New(in Input) (*Card, error) {
 	c.protect(in.Protection, w)
 	c.Checks = checks(p, in.Sheet)
 	c.Cautions = p.Cautions(in.Sheet)
+	if in.Wind != "" {
+		c.Cautions = append([]string{in.Wind}, c.Cautions...)
+	}
 	c.Notes = p.Mind()
 	return c, nil
 }
 
 const kpa = 1e3 // Pa
 
-func (c *Card) settings(p *plan.Plan, s *car.Sheet, w quantity.World) {
+func (c *Card) settings(p *plan.Answer, s *car.Sheet, w quantity.World) {
 	c.Unit = strings.TrimSpace(strings.TrimLeft(w.Pressure(100e3), "0123456789.,-"))
 	c.Both = c.Unit != "kPa"
 	number := func(pa float64) string {
@@ -115,34 +149,37 @@ func (c *Card) settings(p *plan.Plan, s *car.Sheet, w quantity.World) {
 	case "gauge":
 		c.Enter = "This car's computer holds pressure over the barometer: enter the column over the barometer."
 	}
-	c.Settings = append(c.Settings, p.NitrousText(w))
+	c.Settings = append(c.Settings, set.NitrousText(w))
 	if set.LaunchRPM != nil {
-		c.Settings = append(c.Settings, fmt.Sprintf("Launch at %.0f rpm, as before.", *set.LaunchRPM))
+		c.Settings = append(c.Settings, fmt.Sprintf("Launch at %.0f rpm.", *set.LaunchRPM))
+	}
+	if set.TyreCold > 0 {
+		c.Settings = append(c.Settings, fmt.Sprintf("Tyres cold %s.", w.Pressure(set.TyreCold*kpa)))
 	}
 	for _, r := range p.Ramps {
 		c.Settings = append(c.Settings, r.Text(w))
 	}
 }
 
-func (c *Card) forecast(p *plan.Plan, w quantity.World) {
+func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	f := p.Forecast
 	fact := func(name, value, note string) { c.Facts = append(c.Facts, Fact{name, value, note}) }
 	c.Answer = fmt.Sprintf("Expect %s at the trap.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}))
-	if f.Aim > 0 {
-		c.Answer += fmt.Sprintf(" Chance of %s: %s.", w.Speed(f.Aim), plan.Percent(f.Chance))
-		if p.Today > 0 {
-			c.Answer += fmt.Sprintf(" In the passes left today: %s.", plan.Percent(p.Today))
+	if t := f.Target; t != nil {
+		c.Answer += fmt.Sprintf(" Chance of %s: %s.", w.Speed(t.Speed), plan.Percent(t.Chance))
+		if p.Today != nil {
+			c.Answer += fmt.Sprintf(" In the passes left today: %s.", plan.Percent(*p.Today))
 		}
 	}
 	fact("nine times in ten", w.Speed(f.Trap.P05)+" to "+w.Speed(f.Trap.P95), "")
 	fact("time", w.Duration(f.Time.P50), "from rollout")
-	if p.As != nil {
-		fact("same settings again", w.Speed(p.As.Trap.Mean), "")
+	if p.Again > 0 {
+		fact("same settings again", w.Speed(p.Again), "")
 	}
-	fact("highest speed", w.Speed(f.Top.P50), w.Speed(f.Top.P95)+" in one of twenty")
+	fact("highest speed", w.Speed(f.Top), w.Speed(f.TopP95)+" in one of twenty")
 	stop := "the strip's shut-down length is not known"
-	if f.Next.ShutDown > 0 {
-		stop = "the strip has " + w.Length(f.Next.ShutDown)
+	if f.ShutDown > 0 {
+		stop = "the strip has " + w.Length(f.ShutDown)
 	}
 	fact("to a stop", w.Length(f.Stopping.P50), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", w.Length(f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop))
 }
@@ -150,7 +187,7 @@ func (c *Card) forecast(p *plan.Plan, w quantity.World) {
 // mostLimits is how many limits a page holds.
 const mostLimits = 8
 
-func (c *Card) limits(p *plan.Plan, w quantity.World) {
+func (c *Card) limits(p *plan.Answer, w quantity.World) {
 	binding := slices.DeleteFunc(slices.Clone(p.Limits), func(l plan.Limit) bool { return !l.Binds })
 	slices.SortStableFunc(binding, func(a, b plan.Limit) int { return cmp.Compare(b.Shadow, a.Shadow) })
 	for _, l := range binding[:min(mostLimits, len(binding))] {
@@ -177,7 +214,7 @@ func (c *Card) protect(ts []health.Threshold, w quantity.World) {
 }
 
 // checks are done by hand before the car rolls.
-func checks(p *plan.Plan, s *car.Sheet) []string {
+func checks(p *plan.Answer, s *car.Sheet) []string {
 	c := []string{
 		"settings entered and read back, by gear",
 		"wheel nuts to torque, valve caps on, tyre pressures cold",

@@ -16,13 +16,13 @@ import (
 
 // input is a plan as full as one gets; all of it invented.
 func input() Input {
-	launch := 4200.0
-	f := &forecast.Result{Next: &forecast.Next{ID: "t4", ShutDown: 1000}, Trap: forecast.Spread{Mean: 84, SD: 0.5, P05: 83.2, P50: 84, P95: 84.8},
-		Time: forecast.Spread{P50: 18.1}, Top: forecast.Spread{P50: 84.5, P95: 85.4}, Stopping: forecast.Spread{P50: 760, P95: 920}, Aim: 85, Chance: 0.12, Decel: 5.2}
-	p := &plan.Plan{Card: true, Forecast: f, As: f, Today: 0.3, DecelFrom: "as this car has shown", New: []string{"boost of 211 kPa in 4 (run so far: 205)"},
+	launch, today := 4200.0, 0.3
+	f := &forecast.Answer{Next: "t4", ShutDown: 1000, Trap: forecast.Speeds{Mean: 84, SD: 0.5, P05: 83.2, P50: 84, P95: 84.8}, Time: forecast.Times{P50: 18.1},
+		Top: 84.5, TopP95: 85.4, Stopping: forecast.Distances{P50: 760, P95: 920}, Target: &forecast.Target{Speed: 85, Chance: 0.12}, Decel: 5.2}
+	p := &plan.Answer{Card: true, Forecast: f, Again: 84, Today: &today, DecelFrom: "as this car has shown", New: []string{"boost of 211 kPa in 4 (run so far: 205)"},
 		Already: []string{"the last pass was over the limit already: injector duty in 5, 93 % of 90"},
 		Notes:   []string{"the strip's own <rules> come first"}}
-	p.Settings = plan.Settings{Boost: []float64{55, 95, 150, 211, 211, 211, 211}, Barometer: 100.8, Shift: []float64{7500, 7550, 7600, 7600, 7600, 7600}, Nitrous: true, Below: 20, NitrousGears: []int{3, 4}, LaunchRPM: &launch}
+	p.Settings = plan.Settings{Boost: []float64{55, 95, 150, 211, 211, 211, 211}, Barometer: 100.8, Shift: []float64{7500, 7550, 7600, 7600, 7600, 7600}, Nitrous: true, Below: 20, NitrousGears: []int{3, 4}, LaunchRPM: &launch, TyreCold: 140}
 	for g, b := range p.Settings.Boost {
 		p.Settings.Absolute = append(p.Settings.Absolute, b+101)
 		p.Limits = append(p.Limits, plan.Limit{Gear: g + 1, Limit: "exhaust temperature", Class: plan.Hard, Chance: 0.004, Shadow: 0.1, ShadowSD: 0.05, Binds: true},
@@ -32,7 +32,8 @@ func input() Input {
 	for range 10 {
 		ts = append(ts, health.Threshold{What: "fuel pressure over manifold pressure", Measure: quantity.FuelPressure, Below: true, Value: 310e3, Delay: 0.15, When: "boost over 50 kPa, 0.6 s after a shift", Passes: 5})
 	}
-	return Input{Plan: p, Sheet: &car.Sheet{Name: "Rhyolite & Sons", Fuel: "methanol", BoostSetpoint: "absolute", SlipCut: true}, Protection: ts, World: quantity.Imperial, Made: "11 June 2033, 11:20"}
+	return Input{Plan: p, Sheet: &car.Sheet{Name: "Rhyolite & Sons", Fuel: "methanol", BoostSetpoint: "absolute", SlipCut: true}, Protection: ts, World: quantity.Imperial, Made: "11 June 2033, 11:20",
+		Due: []string{"the clutch is due after 40 passes"}, Missing: []string{"plugs read", "oil level and smell"}, Wind: "wind 4 m/s across the strip, gusts to 9"}
 }
 
 // Even the fullest card is one page, in every form, and says what it must.
@@ -57,7 +58,7 @@ func TestForms(t *testing.T) {
 			t.Errorf("%s: %d pages", w.Name, n)
 		}
 		for _, want := range []string{"Rhyolite", "t4", "Not run before", "211 kPa", "absolute", "100.8 kPa", "7550", "armed in gear 3, 4", "4200 rpm",
-			"exceeded already", "stop", "speed symbol Y", "cross wind", "daylight", "fuel flow", "stands", "refuse", "wheel nuts", "inspect", "exhaust temperature", "fuel pressure over manifold"} {
+			"exceeded already", "stop", "speed symbol Y", "cross wind", "daylight", "fuel flow", "stands", "refuse", "wheel nuts", "inspect", "the clutch is due", "plugs read", "gusts to 9", "tyres cold", "exhaust temperature", "fuel pressure over manifold"} {
 			if !strings.Contains(strings.ToLower(text.String()), strings.ToLower(want)) {
 				t.Errorf("%s: the text does not say %q", w.Name, want)
 			}

@@ -18,6 +18,12 @@ func (c *Card) draw(s *sheet) {
 	if len(c.New) > 0 {
 		s.boxed("Not run before: ", strings.Join(c.New, "; ")+".")
 	}
+	if len(c.Due) > 0 {
+		s.boxed("Parts: ", strings.Join(c.Due, "; ")+".")
+	}
+	if len(c.Missing) > 0 {
+		s.boxed("Not done yet: ", strings.Join(c.Missing, "; ")+".")
+	}
 	top := s.y
 	s.w = (sheetW - 2*edge - gutter) / 2
 	c.drawLeft(s)

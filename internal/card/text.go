@@ -53,6 +53,8 @@ func (c *Card) WriteText(out io.Writer) error {
 		line("%s", s)
 	}
 	list("Not run before", "!", c.New)
+	list("Parts", "!", c.Due)
+	list("Not done yet", "!", c.Missing)
 	line("\nForecast")
 	for _, f := range c.Facts {
 		line("  %-20s %-24s %s", f.Name, f.Value, f.Note)

@@ -22,6 +22,7 @@ type Answer struct {
 	Next     string  `json:"next,omitempty"`
 	ShutDown float64 `json:"shut_down_m,omitempty"` // m after the line
 	Decel    float64 `json:"deceleration_mps2"`     // m/s², assumed after the line
+	TopP95   float64 `json:"top_speed_p95_mps"`     // m/s, passed in one pass of twenty
 	Recorded string  `json:"recorded,omitempty"`    // when it was written down
 	Hash     string  `json:"sha256,omitempty"`      // of the record
 
@@ -70,9 +71,9 @@ func tidy(x float64, digits int) float64 {
 func (r *Result) Answer() *Answer {
 	s := func(x float64) float64 { return tidy(x, 3) }
 	a := &Answer{
-		Trap:     Speeds{s(r.Trap.Mean), s(r.Trap.SD), s(r.Trap.P05), s(r.Trap.P50), s(r.Trap.P95)},
-		Time:     Times{s(r.Time.Mean), s(r.Time.SD), s(r.Time.P05), s(r.Time.P50), s(r.Time.P95)},
-		Top:      s(r.Top.P50),
+		Trap: Speeds{s(r.Trap.Mean), s(r.Trap.SD), s(r.Trap.P05), s(r.Trap.P50), s(r.Trap.P95)},
+		Time: Times{s(r.Time.Mean), s(r.Time.SD), s(r.Time.P05), s(r.Time.P50), s(r.Time.P95)},
+		Top:  s(r.Top.P50), TopP95: s(r.Top.P95),
 		Stopping: Distances{round(r.Stopping.P50, 1), round(r.Stopping.P95, 1)},
 		Binding:  r.Binding, Ledger: r.Ledger, Notes: r.Notes, Next: r.Next.ID, ShutDown: r.Next.ShutDown, Decel: tidy(r.Decel, 2),
 		Standard: s(r.Standard), Track: r.Track,

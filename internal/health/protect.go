@@ -13,15 +13,15 @@ import (
 // alone is there in time: taken from the car's own clear passes. A trip means
 // cutting power or boost at once (common practice).
 type Threshold struct {
-	What    string            // "fuel pressure over manifold pressure"
-	Measure quantity.Name     // whose unit Value has
-	Below   bool              // trips below Value, else above
-	Value   float64           // SI unit of Measure
-	Delay   float64           // s for which it must last
-	When    string            // condition: "boost over 50 kPa"
-	Chance  float64           // 1, chance of a false trip in a pass like the clear ones
-	Passes  int               // clear passes it rests on
-	Extreme quantity.Estimate // the clear passes' most extreme held value: mean and spread, SI unit of Measure
+	What    string            `json:"what"`                 // "fuel pressure over manifold pressure"
+	Measure quantity.Name     `json:"measure"`              // whose unit Value has
+	Below   bool              `json:"below"`                // trips below Value, else above
+	Value   float64           `json:"value"`                // SI unit of Measure
+	Delay   float64           `json:"delay_s"`              // s for which it must last
+	When    string            `json:"when"`                 // condition: "boost over 50 kPa"
+	Chance  float64           `json:"chance_of_false_trip"` // 1, in a pass like the clear ones
+	Passes  int               `json:"passes"`               // clear passes it rests on
+	Extreme quantity.Estimate `json:"-"`                    // the clear passes' most extreme held value: mean and spread, SI unit of Measure
 }
 
 // guard is a reading that can be protected.

@@ -103,10 +103,12 @@ type Judged struct {
 	Limits  []Limit
 	New     []string // settings not run before
 	Already []string // limits that the last pass exceeded
-	NoCard  string   // why there is no card; "" when there may be
 	Over    []string // hard limits that are exceeded too often
 	Hard    float64  // 0–1, chance of exceeding any hard limit
 	Notes   []string
+
+	Settings  Settings // as they are to be entered
+	DecelFrom string   // where the deceleration after the line comes from
 }
 
 // Judge holds the settings of base against the limits, as Make does with its own.
@@ -139,7 +141,7 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: already, Hard: v.hard, Notes: p.Notes}
+	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: already, Hard: v.hard, Notes: p.Notes, Settings: s.table(x), DecelFrom: decelFrom(m)}
 	if v.hard > hardChance {
 		share := hardChance / float64(max(1, len(v.worst)))
 		for _, l := range v.worst {
@@ -148,8 +150,6 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 			}
 		}
 	}
-	p.card(s.opt)
-	j.NoCard = p.NoCard
 	return j, nil
 }
 

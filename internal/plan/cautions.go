@@ -10,19 +10,19 @@ import (
 
 // Cautions are what must be said where one acts; figures and wording after the
 // project's notes on safety. sheet may be nil.
-func (p *Plan) Cautions(sheet *car.Sheet) []string {
+func (p *Answer) Cautions(sheet *car.Sheet) []string {
 	c := []string{
 		"the log does not see wheel nuts, valve caps, hoses, tyres or metal in the oil: look by hand",
 		"cross wind and gusts before a faster step: one that is new is not tried in them",
 	}
 	if f := p.Forecast; f != nil {
-		if f.Top.P95 > 300/3.6 {
+		if f.TopP95 > 300/3.6 {
 			c = append(c, "tyres: plain speed symbol Y ends at 300 km/h (186 mph); beyond it only the maker's written statement for that tyre, load and pressure counts")
 		}
 		switch {
-		case f.Next.ShutDown <= 0:
+		case f.ShutDown <= 0:
 			c = append(c, "the strip's shut-down length was not given: compare the stopping distance with it before the pass")
-		case f.Stopping.P95 > 0.85*f.Next.ShutDown:
+		case f.Stopping.P95 > 0.85*f.ShutDown:
 			c = append(c, "the shut-down is nearly used up: brakes, parachute where the rules ask for one, and a clear track")
 		}
 	}
@@ -48,8 +48,7 @@ func alcohol(fuel string) bool {
 }
 
 // NitrousText says in a sentence what is set for nitrous.
-func (p *Plan) NitrousText(w quantity.World) string {
-	s := p.Settings
+func (s *Settings) NitrousText(w quantity.World) string {
 	if !s.Nitrous {
 		return "Nitrous: off."
 	}
@@ -66,7 +65,7 @@ func (p *Plan) NitrousText(w quantity.World) string {
 
 // Mind are the notes of the plan that a person at the car needs, the longest of them
 // left to the plan's text.
-func (p *Plan) Mind() []string {
+func (p *Answer) Mind() []string {
 	var out []string
 	for _, n := range p.Notes {
 		if len(n) < 260 && len(out) < 6 {

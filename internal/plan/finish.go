@@ -11,29 +11,10 @@ import (
 // finish puts settings, forecast, limits and lessons into p.
 func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) error {
 	m := s.m
-	const rpm = math.Pi / 30
 	for g := range x.boost {
-		kpa := math.Round(x.boost[g] / 1e3)
-		x.boost[g] = kpa * 1e3
-		p.Settings.Boost = append(p.Settings.Boost, kpa)
-		p.Settings.Absolute = append(p.Settings.Absolute, math.Round(kpa+s.base.Air.Pressure/1e3))
+		x.boost[g] = math.Round(x.boost[g]/1e3) * 1e3 // nobody sets it finer
 	}
-	p.Settings.Barometer = math.Round(s.base.Air.Pressure/100) / 10
-	for _, w := range x.shift {
-		p.Settings.Shift = append(p.Settings.Shift, math.Round(w/rpm/10)*10)
-	}
-	p.Settings.Nitrous = x.nitrous
-	if x.nitrous {
-		p.Settings.Below = math.Round(m.Mean.Car.Nitrous.Below / 1e3)
-		if x.window.below > 0 {
-			p.Settings.Below = math.Round(x.window.below / 1e3)
-		}
-		p.Settings.NitrousGears = x.window.gears
-	}
-	if l := m.Passes[len(m.Passes)-1].Obs.LaunchAim; l > 0 {
-		k := math.Round(l/rpm/10) * 10
-		p.Settings.LaunchRPM = &k
-	}
+	p.Settings = s.table(x)
 	p.New = s.notRun(x)
 	var err error
 	fopt := forecast.Options{Seed: s.opt.Seed, Draws: 20 * s.draws}

@@ -17,7 +17,10 @@ type Answer struct {
 	Notes    []string         `json:"notes"`
 
 	Gain      float64  `json:"gain_mps"`                        // m/s, expected, over the same settings again
+	Again     float64  `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of the same settings again; 0 not worked out
 	Card      bool     `json:"card"`                            // a card may be printed
+	NoCard    string   `json:"no_card,omitempty"`               // why not
+	DecelFrom string   `json:"deceleration_from"`               // where the deceleration after the line comes from
 	Already   []string `json:"exceeded_already"`                // limits the last pass was over
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
@@ -27,10 +30,11 @@ type Answer struct {
 
 // Answer puts the plan into the fixed form.
 func (p *Plan) Answer() *Answer {
-	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, PassesRun: p.Passes}
+	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, NoCard: p.NoCard, DecelFrom: p.DecelFrom, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, PassesRun: p.Passes}
 	if p.Forecast != nil {
 		a.Forecast = p.Forecast.Answer()
 		if p.As != nil {
+			a.Again = math.Round(1e3*p.As.Trap.Mean) / 1e3
 			a.Gain = math.Round(1e3*(p.Forecast.Trap.Mean-p.As.Trap.Mean)) / 1e3
 		}
 	}

@@ -59,6 +59,8 @@ type Settings struct {
 	// NitrousGears are the gears in which it may open; none: after every shift.
 	NitrousGears []int    `json:"nitrous_gears,omitempty"`
 	LaunchRPM    *float64 `json:"launch_rpm"` // rpm; null when no launch speed was noted
+	// TyreCold is stated by hand only: a plan leaves the tyres as they were.
+	TyreCold float64 `json:"tyre_cold_kpa,omitempty"` // kPa gauge; 0 not stated
 }
 
 // Lesson is a change that would teach the model.
@@ -100,10 +102,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		return nil, err
 	}
 	s.best = s.bestSoFar()
-	p := &Plan{Already: standing(m), sheet: m.Sheet, DecelFrom: "usual; no log shows this car braking"}
-	if m.BrakeShown() {
-		p.DecelFrom = "as this car has shown"
-	}
+	p := &Plan{Already: standing(m), sheet: m.Sheet, DecelFrom: decelFrom(m)}
 	s.learnSpin(ctx)
 	was := s.judge(ctx, x, s.draws)
 	p.Already = append(p.Already, s.standing(&was)...)
@@ -134,11 +133,17 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 
 func (p *Plan) card(opt Options) {
 	switch {
-	case opt.Verdict == "stand down" && opt.Inspected == "":
-		p.NoCard = "the last pass was judged 'stand down': look the car over and enter what was inspected and found (inspected = \"…\" in its notes) before there is a card"
-	case opt.Verdict == "" && opt.Inspected == "":
-		p.NoCard = "there is no verdict on the last pass: look the car over and enter what was inspected and found (inspected = \"…\" in its notes) before there is a card"
-	default:
+	case !MustInspect(opt.Verdict, opt.Inspected):
 		p.Card = true
+	case opt.Verdict == "stand down":
+		p.NoCard = "the last pass was judged 'stand down': look the car over and enter what was inspected and found (inspected = \"…\" in its notes) before there is a card"
+	default:
+		p.NoCard = "there is no verdict on the last pass: look the car over and enter what was inspected and found (inspected = \"…\" in its notes) before there is a card"
 	}
+}
+
+// MustInspect tells whether what was inspected and found has to be entered before there
+// is a card: after "stand down" and where the last pass could not be judged ("").
+func MustInspect(verdict, inspected string) bool {
+	return inspected == "" && verdict != "clear" && verdict != "inspect"
 }

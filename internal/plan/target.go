@@ -3,6 +3,8 @@ package plan
 import (
 	"math"
 	"slices"
+
+	"traplight/internal/fitcar"
 )
 
 // reaching is the chance, 0–1, that one of the passes left reaches the target, from
@@ -10,11 +12,16 @@ import (
 // day brings is drawn again: with means μ by member and spread σ within a member it is
 // the mean over members of 1 − (1 − Φ((μ−aim)/σ))^n.
 func (s *search) reaching(traps []float64) float64 {
-	aim := s.base.Aim
+	return Reaching(s.m, traps, s.base.Aim, s.opt.PassesLeft)
+}
+
+// Reaching is the chance, 0–1, that one of the passes left reaches aim, m/s, from the draws
+// of one pass's trap speed, m/s, in order of luck; 0 without an aim.
+func Reaching(m *fitcar.Model, traps []float64, aim float64, passesLeft int) float64 {
 	if aim <= 0 {
 		return 0
 	}
-	k := len(s.m.Members)
+	k := len(m.Members)
 	sum, n := make([]float64, k), make([]float64, k)
 	for i, t := range traps {
 		if !math.IsNaN(t) {
@@ -34,7 +41,7 @@ func (s *search) reaching(traps []float64) float64 {
 		return 0
 	}
 	sd := max(0.05, math.Sqrt(ss/df))
-	left := float64(max(1, s.opt.PassesLeft))
+	left := float64(max(1, passesLeft))
 	chance, of := 0.0, 0.0
 	for j := range sum {
 		if n[j] == 0 {

@@ -41,7 +41,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	}
 	line("  Absolute figures hold for a barometer of %.1f kPa: an engine computer that holds absolute", p.Settings.Barometer)
 	line("  pressure does not hold boost when the weather changes.")
-	line("  %s", p.NitrousText(w))
+	line("  %s", p.Settings.NitrousText(w))
 	for _, r := range p.Ramps {
 		line("  %s", r.Text(w))
 	}
@@ -99,7 +99,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 	}
 	line("\n  Before the car rolls")
-	for _, c := range p.Cautions(p.sheet) {
+	for _, c := range p.Answer().Cautions(p.sheet) {
 		line("  - %s", c)
 	}
 	_, err := io.WriteString(out, b.String())

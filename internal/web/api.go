@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 
 	"traplight/internal/app"
+	"traplight/internal/card"
 	"traplight/internal/compare"
 	"traplight/internal/forecast"
 	"traplight/internal/life"
@@ -67,6 +68,9 @@ func (s *Server) endpoints() []endpoint {
 		{"GET", "/api/v1/cars/{car}/round", "the turn-round list after the car's last pass", nil, "", []Tick{}, s.apiRound},
 		{"POST", "/api/v1/cars/{car}/round", "keep the ticks: pass, and done for each thing that is", nil, "application/x-www-form-urlencoded", Left{}, s.saveRound},
 		{"POST", "/api/v1/cars/{car}/next", "keep these settings as a planned pass and write its forecast down (do=card), or look for the best (do=plan)", nil, "application/x-www-form-urlencoded", Started{}, s.saveNext},
+		{"GET", "/api/v1/cars/{car}/card/{id}", "the pass card of a planned pass that was written down, in the reader's words and units; 409 says why there is none", []string{"units"}, "", card.Card{}, s.apiCard},
+		{"GET", "/api/v1/cars/{car}/weather", "the air now, as it was stated after the car's last pass, or else as that pass met it, all SI", nil, "", Weather{}, s.apiWeather},
+		{"POST", "/api/v1/cars/{car}/weather", "state the air: air, pressure, pressure_is, humidity, wind, from, gust, in the reader's units; it serves until the car has run again", nil, "application/x-www-form-urlencoded", Weather{}, s.saveWeather},
 		{"POST", "/api/v1/cars/{car}/coming", "what a pass with these settings will bring, in full; nothing is written down. 202 while the car is being fitted", nil, "application/x-www-form-urlencoded", Live{}, s.coming},
 		{"POST", "/api/v1/cars/{car}/guess", "the same at once, from a surface fitted to the full forecast. 202 while it is being made", nil, "application/x-www-form-urlencoded", Live{}, s.guess},
 		{"GET", "/api/v1/cars/{car}/parts", "what the car's parts have endured, all SI, as `traplight parts --json` prints it. 202 while it is being counted", nil, "", life.Result{}, s.apiParts},

@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
-	"strings"
 
 	"traplight/internal/app"
 	"traplight/internal/forecast"
@@ -27,8 +27,8 @@ type dayView struct {
 	Cars         []store.Car
 	Plans        []planLine
 	Car          string
-	Air          string // at the pass run last
-	Left         int    // passes still possible, as the notes say; 0 not known
+	Air          *airView
+	Left         int // passes still possible, as the notes say; 0 not known
 }
 
 type dayRow struct {
@@ -45,6 +45,12 @@ type planLine struct {
 }
 
 func (s *Server) day(w http.ResponseWriter, r *http.Request) error {
+	return s.showDay(w, r, nil, "")
+}
+
+// showDay shows the day; entered is the weather as it was typed where it could not be kept,
+// and trouble says why.
+func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Values, trouble string) error {
 	ctx := r.Context()
 	v := dayView{}
 	var err error
@@ -91,42 +97,18 @@ func (s *Server) day(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Plans = s.plansOf(ctx, r, forecasts, all)
 	if n := len(v.Rows); n > 0 && v.Next == "" {
-		if err := s.airNow(r, &v, v.Rows[n-1].Pass); err != nil {
+		last := v.Rows[n-1].Pass
+		notes, err := s.shop.notes(ctx)
+		if err != nil {
+			return err
+		}
+		v.Left = app.PassesLeft(notes, last.File, last.Number)
+		if v.Air, err = s.air(r, last, entered); err != nil {
 			return err
 		}
 	}
 	f.Body, f.Car = v, v.Car
-	return s.show(w, r, "day", f, "")
-}
-
-// airNow tells the air of the pass run last, until someone states what it is now.
-func (s *Server) airNow(r *http.Request, v *dayView, p store.Pass) error {
-	ctx := r.Context()
-	notes, err := s.shop.notes(ctx)
-	if err != nil {
-		return err
-	}
-	v.Left = app.PassesLeft(notes, p.File, p.Number)
-	rep, _, err := s.shop.report(ctx, p.SHA256)
-	if err != nil || p.Number >= len(rep.Passes) || rep.Passes[p.Number].Air == nil {
-		return nil // a pass without air has none to tell
-	}
-	a, w := rep.Passes[p.Number].Air, s.world(r, p.Car)
-	var said []string
-	if a.Temperature != nil {
-		said = append(said, fmt.Sprintf("%.0f %s", w.Of(quantity.DimTemperature, *a.Temperature), w.Unit(quantity.DimTemperature).Symbol))
-	}
-	if a.Pressure != nil {
-		said = append(said, fmt.Sprintf("%.0f hPa", *a.Pressure/100))
-	}
-	if a.Humidity != nil {
-		said = append(said, percent(*a.Humidity)+" humidity")
-	}
-	if a.DensityAltitude != nil {
-		said = append(said, fmt.Sprintf("density altitude %s", whole(w, quantity.DimLength, *a.DensityAltitude)))
-	}
-	v.Air = strings.Join(said, ", ")
-	return nil
+	return s.show(w, r, "day", f, trouble)
 }
 
 func dateOf(p store.Pass) string { return p.RunAt[:min(10, len(p.RunAt))] }
@@ -190,59 +172,4 @@ func (s *Server) dayRow(ctx context.Context, r *http.Request, p store.Pass, fore
 
 func spanOf(w quantity.World, a forecast.Answer) string {
 	return fmt.Sprintf("%.1f (%.1f to %.1f)", w.Of(quantity.DimSpeed, a.Trap.P50), w.Of(quantity.DimSpeed, a.Trap.P05), w.Of(quantity.DimSpeed, a.Trap.P95))
-}
-
-// plansOf are the forecasts whose pass has not been run.
-func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store.Forecast, all []store.Pass) (out []planLine) {
-	for i := len(forecasts) - 1; i >= 0; i-- {
-		f := forecasts[i]
-		if slices.ContainsFunc(all, func(p store.Pass) bool { return p.NoteKey == f.Planned }) ||
-			slices.ContainsFunc(out, func(l planLine) bool { return l.Car == f.Car }) {
-			continue
-		}
-		var a forecast.Answer
-		if json.Unmarshal(f.Body, &a) != nil {
-			continue
-		}
-		w := s.world(r, f.Car)
-		words := foretell(w, a)
-		var c struct {
-			Left  int     `json:"passes_left"`
-			Today float64 `json:"chance_in_passes_left"`
-		}
-		if json.Unmarshal(f.Body, &c) == nil && c.Left > 1 && c.Today > 0 {
-			words = strings.TrimSuffix(words, ".") + fmt.Sprintf(", in the %d passes left today %s.", c.Left, percent(c.Today))
-		}
-		out = append(out, planLine{f.Car, f.Planned, words})
-	}
-	return out
-}
-
-// foretell puts a forecast into one sentence.
-func foretell(w quantity.World, a forecast.Answer) string {
-	unit := w.Unit(quantity.DimSpeed).Symbol
-	t := fmt.Sprintf("%.1f %s at the trap, nine times in ten between %.1f and %.1f", w.Of(quantity.DimSpeed, a.Trap.P50), unit,
-		w.Of(quantity.DimSpeed, a.Trap.P05), w.Of(quantity.DimSpeed, a.Trap.P95))
-	if a.Target != nil {
-		t += fmt.Sprintf("; the chance of %.0f %s is %s", w.Of(quantity.DimSpeed, a.Target.Speed), unit, percent(a.Target.Chance))
-	}
-	return t + "."
-}
-
-// percent prints a chance, 0–1, without claiming certainty.
-func percent(p float64) string {
-	switch {
-	case p < 0.01:
-		return "under 1 %"
-	case p > 0.99:
-		return "over 99 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*p)
-}
-
-func or(v *float64) float64 {
-	if v == nil {
-		return 0
-	}
-	return *v
 }

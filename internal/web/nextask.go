@@ -36,6 +36,7 @@ func (h *shop) fit(ctx context.Context, j *job, name string) (*foretold, error) 
 		return nil, err
 	}
 	defer files.Close()
+	q.Protect = true
 	q.Progress = func(what string, done, of int) { j.tell(what, done, of) }
 	f, err := app.FitHistory(ctx, q, "")
 	if err != nil {
@@ -103,7 +104,11 @@ func (h *shop) nextOptions(ctx context.Context, p store.Pass, notes *car.Notes) 
 	if len(seen) > 0 {
 		o.Inspected = seen[len(seen)-1].Found
 	}
-	return o, nil
+	rep, _, err := h.report(ctx, p.SHA256)
+	if err == nil && p.Number < len(rep.Passes) {
+		o.Findings = app.Findings(rep.Passes[p.Number].Health)
+	}
+	return o, nil // a pass whose report cannot be read has no findings to tell
 }
 
 // waitFit answers that the car is being fitted.

@@ -31,13 +31,6 @@ func (h *shop) freshID(ctx context.Context, p store.Pass) (string, error) {
 func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, "id = %q\nafter = %q\nafter_index = %d\nevent = %q\n", id, p.File, p.Number, p.Event)
-	read := func(key, text string) (float64, error) {
-		x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(text), ",", ".", 1), 64)
-		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return 0, wrong("%q is not a number (%s)", text, key)
-		}
-		return x, nil
-	}
 	list := func(field, key string, convert func(float64) float64, digits int) error {
 		var out []string
 		if strings.TrimSpace(strings.Join(form[field], "")) == "" {
@@ -47,7 +40,7 @@ func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (st
 			if strings.TrimSpace(t) == "" {
 				return wrong("%s of gear %d is missing", field, i+1)
 			}
-			x, err := read(fmt.Sprintf("%s of gear %d", field, i+1), t)
+			x, err := typedNumber(fmt.Sprintf("%s of gear %d", field, i+1), t)
 			if err != nil {
 				return err
 			}
@@ -70,7 +63,7 @@ func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (st
 		if strings.TrimSpace(t) == "" {
 			return nil
 		}
-		x, err := read(field, t)
+		x, err := typedNumber(field, t)
 		if err == nil {
 			fmt.Fprintf(&b, "%s = %s\n", key, plain(convert(x), digits))
 		}
@@ -84,14 +77,45 @@ func plannedText(id string, p store.Pass, form url.Values, w quantity.World) (st
 	}{
 		{"launch_rpm", "launch_rpm", same, 0},
 		{"cold", "tyre_cold_bar", func(x float64) float64 { return w.SI(quantity.DimPressure, x) / 1e5 }, 4},
-		{"air", "air_temp_c", func(x float64) float64 { return w.SI(quantity.DimTemperature, x) - 273.15 }, 2},
-		{"barometer", "station_pressure_hpa", same, 2},
-		{"humidity", "humidity_pct", same, 1},
-		{"headwind", "headwind_mps", same, 2},
 	} {
 		if err := one(f.field, f.key, f.convert, f.digits); err != nil {
 			return "", err
 		}
 	}
-	return b.String(), nil
+	weather, err := weatherText(form, w)
+	return b.String() + weather, err
+}
+
+// number reads a figure as people type it; name is for the complaint.
+func typedNumber(name, text string) (float64, error) {
+	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(text), ",", ".", 1), 64)
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+		return 0, wrong("%q is not a number (%s)", text, name)
+	}
+	return x, nil
+}
+
+func oneOf(a, b []float64) []float64 {
+	if a != nil {
+		return a
+	}
+	return b
+}
+
+func (v *nextView) fill(key string, x float64, digits int) {
+	if !math.IsNaN(x) && !math.IsInf(x, 0) && x != 0 {
+		v.Form[key] = plain(x, digits)
+	}
+}
+
+func plain(x float64, digits int) string {
+	return strconv.FormatFloat(tidy(x, digits), 'f', -1, 64)
+}
+
+// rpm is the unit in which shifts are set, whoever reads.
+var rpm = quantity.MustUnit("rpm")
+
+// whole prints without decimals what no one reads closer.
+func whole(w quantity.World, d quantity.Dimension, x float64) string {
+	return fmt.Sprintf("%.0f %s", w.Of(d, x), w.Unit(d).Symbol)
 }

@@ -3,7 +3,6 @@ package web
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"sync"
 
@@ -92,7 +91,7 @@ type LiveGear struct {
 
 // liveOf puts a worked-out pass into words.
 func liveOf(c *app.Coming, w quantity.World) *Live {
-	l := &Live{Ready: true, Full: true, New: newWords(c, w), Said: []string{}, Gears: []LiveGear{}}
+	l := &Live{Ready: true, Full: true, New: c.NotRun(w), Said: []string{}, Gears: []LiveGear{}}
 	l.trap(w, c.Trap)
 	l.facts(w, c.Answer, c.Today, c.PassesLeft)
 	l.Line = foretell(w, *c.Answer)
@@ -105,31 +104,6 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 		l.Range = reachOf(c.Range, w)
 	}
 	return l
-}
-
-// newWords names the settings that were not run before, in the reader's units.
-func newWords(c *app.Coming, w quantity.World) []string {
-	out := []string{}
-	if c.Range == nil {
-		for _, s := range c.New {
-			out = append(out, sentence(s))
-		}
-		return out
-	}
-	for g, b := range c.Boost {
-		if ran := c.Range.Ran[g]; b > ran+0.5e3 {
-			out = append(out, fmt.Sprintf("%s in %d (%s so far)", w.Pressure(b), g+1, w.Pressure(ran)))
-		}
-	}
-	for g, b := range c.Shift {
-		if ran := c.Range.RanShift[g]; b > ran+1 {
-			out = append(out, fmt.Sprintf("%.0f rpm out of %d (%.0f so far)", rpm.Of(b), g+1, rpm.Of(ran)))
-		}
-	}
-	if slices.Contains(c.New, "nitrous") {
-		out = append(out, "nitrous")
-	}
-	return out
 }
 
 func (l *Live) trap(w quantity.World, t forecast.Speeds) {
@@ -185,6 +159,9 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 
 // refusal explains the limit that forbids a card.
 func refusal(c *app.Coming, w quantity.World) string {
+	if c.NoSettings != "" {
+		return sentence(c.NoSettings)
+	}
 	if len(c.Over) == 0 {
 		return ""
 	}

@@ -59,7 +59,7 @@ func (h *shop) best(ctx context.Context, j *job, a *asked, id, weather string) e
 	if err != nil {
 		return err
 	}
-	body, err := json.Marshal(p.Answer())
+	body, err := json.Marshal(p)
 	if err != nil {
 		return err
 	}
@@ -71,6 +71,46 @@ func (h *shop) best(ctx context.Context, j *job, a *asked, id, weather string) e
 		return err
 	}
 	return h.st.Learn(ctx, a.pass.Car, planSubject(id), m.key, body)
+}
+
+// chosen is a plan that was kept, and for which model; nil when id is not of a plan.
+func (h *shop) chosen(ctx context.Context, name, id string) (c *app.Coming, key string, err error) {
+	body, key, ok, err := h.st.Learnt(ctx, name, planSubject(id))
+	if err != nil || !ok {
+		return nil, "", err
+	}
+	c = &app.Coming{}
+	if err := json.Unmarshal(body, c); err != nil || !c.Chosen {
+		return nil, "", err
+	}
+	return c, key, nil
+}
+
+// accept writes a plan's forecast down as it is.
+func (h *shop) accept(ctx context.Context, p store.Pass, id string) error {
+	c, made, err := h.chosen(ctx, p.Car, id)
+	if err != nil {
+		return err
+	}
+	if c == nil {
+		return wrong("there is no plan %q to accept", id)
+	}
+	now, err := h.modelKey(ctx, p.Car)
+	if err != nil {
+		return err
+	}
+	if now != made {
+		return wrong("passes, sheet or notes have changed since this plan was made: look for the best settings again")
+	}
+	if c.NoSettings != "" {
+		return wrong("no card: %s", c.NoSettings)
+	}
+	body, err := json.Marshal(c)
+	if err != nil {
+		return err
+	}
+	_, err = h.st.RecordForecast(ctx, p.Car, id, made, body)
+	return err
 }
 
 // planText is a planned entry with a plan's settings in place of the form's.

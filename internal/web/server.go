@@ -146,6 +146,8 @@ func (s *Server) routes() *http.ServeMux {
 	do("GET /cars/{car}/next", s.next)
 	do("POST /cars/{car}/next", s.saveNext)
 	do("GET /cars/{car}/card/{id}", s.card)
+	do("GET /cars/{car}/card/{id}/pdf", s.cardPDF)
+	do("POST /cars/{car}/weather", s.saveWeather)
 	do("GET /cars/{car}/round", s.round)
 	do("POST /cars/{car}/round", s.saveRound)
 	do("POST /cars/{car}/round/list", s.saveRoundList)

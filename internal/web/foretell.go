@@ -1,0 +1,69 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"traplight/internal/forecast"
+	"traplight/internal/quantity"
+	"traplight/internal/store"
+)
+
+// plansOf are the forecasts whose pass has not been run.
+func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store.Forecast, all []store.Pass) (out []planLine) {
+	for i := len(forecasts) - 1; i >= 0; i-- {
+		f := forecasts[i]
+		if slices.ContainsFunc(all, func(p store.Pass) bool { return p.NoteKey == f.Planned }) ||
+			slices.ContainsFunc(out, func(l planLine) bool { return l.Car == f.Car }) {
+			continue
+		}
+		var a forecast.Answer
+		if json.Unmarshal(f.Body, &a) != nil {
+			continue
+		}
+		w := s.world(r, f.Car)
+		words := foretell(w, a)
+		var c struct {
+			Left  int     `json:"passes_left"`
+			Today float64 `json:"chance_in_passes_left"`
+		}
+		if json.Unmarshal(f.Body, &c) == nil && c.Left > 1 && c.Today > 0 {
+			words = strings.TrimSuffix(words, ".") + fmt.Sprintf(", in the %d passes left today %s.", c.Left, percent(c.Today))
+		}
+		out = append(out, planLine{f.Car, f.Planned, words})
+	}
+	return out
+}
+
+// foretell puts a forecast into one sentence.
+func foretell(w quantity.World, a forecast.Answer) string {
+	unit := w.Unit(quantity.DimSpeed).Symbol
+	t := fmt.Sprintf("%.1f %s at the trap, nine times in ten between %.1f and %.1f", w.Of(quantity.DimSpeed, a.Trap.P50), unit,
+		w.Of(quantity.DimSpeed, a.Trap.P05), w.Of(quantity.DimSpeed, a.Trap.P95))
+	if a.Target != nil {
+		t += fmt.Sprintf("; the chance of %.0f %s is %s", w.Of(quantity.DimSpeed, a.Target.Speed), unit, percent(a.Target.Chance))
+	}
+	return t + "."
+}
+
+// percent prints a chance, 0–1, without claiming certainty.
+func percent(p float64) string {
+	switch {
+	case p < 0.01:
+		return "under 1 %"
+	case p > 0.99:
+		return "over 99 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
+}
+
+func or(v *float64) float64 {
+	if v == nil {
+		return 0
+	}
+	return *v
+}

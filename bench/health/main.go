@@ -9,6 +9,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 )
 
@@ -18,6 +19,7 @@ func main() {
 	changes := flag.Int("changes", 0, "healthy passes after each kind of change that is no fault")
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
+	only := flag.String("only", "", "only changes whose names contain this")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
@@ -35,6 +37,9 @@ func main() {
 	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
+	}
+	if *only != "" {
+		changed = slices.DeleteFunc(changed, func(c change) bool { return !strings.Contains(c.name, *only) })
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")

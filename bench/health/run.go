@@ -141,7 +141,9 @@ func (b *bench) one(j job) {
 	grade := string(j.grade)
 	if j.with > 0 {
 		grade = changed[j.with-1].name
-		changed[j.with-1].apply(j.g, &o, r)
+		if !changed[j.with-1].apply(j.g, &o, r) {
+			return
+		}
 	}
 	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, grade, j.n), o, r.Uint64())
 	if err != nil {
@@ -150,6 +152,9 @@ func (b *bench) one(j job) {
 		b.mu.Unlock()
 		fmt.Fprintln(os.Stderr, err)
 		return
+	}
+	if j.with > 0 && changed[j.with-1].after != nil {
+		changed[j.with-1].after(&rec, &o)
 	}
 	out := outcome{kind: string(j.kind), grade: grade, car: j.g.car.ID, set: j.g.sensors, visible: true}
 	obs := math.NaN()

@@ -80,6 +80,9 @@ func recordsOf(a *Analysis, notes *car.Notes) []health.Record {
 			if notes != nil {
 				r.Note = notes.For(s.Log.File, i)
 			}
+			if n := r.Note; n != nil {
+				r.Clear = !n.Provoked && (n.Good == nil || *n.Good)
+			}
 			out = append(out, r)
 		}
 	}

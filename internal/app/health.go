@@ -36,6 +36,7 @@ type HealthAnswer struct {
 	Knock      []health.KnockBackground
 	Provoked   []health.Provoked
 	Modes      []health.Mode
+	Bore       string // where the bore is from; "" without modes
 	Notes      []string
 }
 
@@ -70,19 +71,29 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 	a.Protection = health.Protection(clear)
 	a.Trends = health.Trends(all, health.Specs(now[len(now)-1], sheet))
 	a.Knock = health.KnockBackgrounds(clear)
+	marked := provoked(slices.Clone(now))
+	if past != nil {
+		marked = append(provoked(recordsOf(past, notes)), marked...)
+	}
 	if len(q.Provoked) > 0 {
 		runs, err := Analyse(ctx, ReportRequest{Logs: q.Provoked, Cars: q.Cars, Notes: q.Notes, Progress: q.Progress})
 		if err != nil {
 			return nil, err
 		}
-		for _, r := range recordsOf(runs, notes) {
-			a.Provoked = append(a.Provoked, health.ProvokedLevels(health.Summarise(r, sheet), a.Knock)...)
-		}
+		marked = append(marked, recordsOf(runs, notes)...)
 	}
-	if len(a.Knock) > 0 && sheet.Displacement > 0 && sheet.Cylinders > 0 {
-		a.Modes = health.Modes(health.SquareBore(sheet.Displacement, sheet.Cylinders), health.SoundSpeed(2300), 3)
+	for _, r := range marked {
+		a.Provoked = append(a.Provoked, health.ProvokedLevels(health.Summarise(r, sheet), a.Knock)...)
+	}
+	if now[len(now)-1].Set.First(quantity.Knock) != nil {
+		a.Modes, a.Bore = health.ModesOf(sheet)
 	}
 	return a, nil
+}
+
+// provoked are the runs whose note says that knock was provoked in them.
+func provoked(rs []health.Record) []health.Record {
+	return slices.DeleteFunc(rs, func(r health.Record) bool { return r.Note == nil || !r.Note.Provoked })
 }
 
 // sheetOf is the sheet of the last log that has one; an empty one else.

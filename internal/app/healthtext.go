@@ -147,7 +147,7 @@ func (a *HealthAnswer) knock(b *strings.Builder, width int) {
 	}
 	if len(a.Modes) > 0 {
 		m := a.Modes[0]
-		wrap(b, fmt.Sprintf("Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), the bore taken equal to the stroke.", m.Frequency/1e3, m.Low/1e3, m.High/1e3), "  ", width)
+		wrap(b, fmt.Sprintf("Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), by %s.", m.Frequency/1e3, m.Low/1e3, m.High/1e3, a.Bore), "  ", width)
 	}
 	if len(a.Knock)+len(a.Modes) > 0 {
 		b.WriteByte('\n')

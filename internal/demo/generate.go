@@ -35,6 +35,11 @@ func Generate(c Car, opts PassOptions, seed uint64) Recording {
 	if opts.When == "" {
 		opts.When = "2033-06-11 10:20"
 	}
+	if e := opts.Ethanol; e != nil {
+		// A computer that knows the blend asks for fuel by it and gives more ignition.
+		c.p.ignBase += 5 * (*e - max(c.p.fuel.ethanol, 0))
+		c.p.fuel = blend(*e, c.p.fuel.name)
+	}
 	d := DialectNamed(c.spec.dialect)
 	if opts.Dialect != nil {
 		d = *opts.Dialect

@@ -81,7 +81,8 @@ type PassOptions struct {
 	Weather  *Weather  // nil: drawn from the seed
 	Strip    *Strip    // nil: the home strip
 	Driver   DriverEvents
-	Start    *Heat // nil: warm car
+	Start    *Heat    // nil: warm car
+	Ethanol  *float64 // 0–1 by volume, of this pass's fuel, for which the car's computer has its maps; nil: the car's own fuel
 	Fault    *Fault
 	Dialect  *Dialect // nil: the car's own logger
 	Sensors  string   // "full", "medium", "poor", "satellite"; "" the car's own

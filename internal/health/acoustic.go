@@ -1,6 +1,10 @@
 package health
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/car"
+)
 
 // Mode is a resonance of the gas in a flat cylinder.
 type Mode struct {
@@ -73,4 +77,21 @@ func SoundSpeed(t float64) float64 { return math.Sqrt(1.3 * 287 * t) }
 // number of cylinders if bore and stroke are equal; for want of a better figure.
 func SquareBore(displacement float64, cylinders int) float64 {
 	return math.Cbrt(4 * displacement / (math.Pi * float64(cylinders)))
+}
+
+// burntGas is the temperature taken for the gas when it knocks, K: within
+// the range of references/knock.md.
+const burntGas = 2300
+
+// ModesOf gives the first three modes of a car's cylinders, and where the bore is
+// from: the sheet's, or that of a cylinder as long as wide. None when the sheet
+// tells neither.
+func ModesOf(s *car.Sheet) (modes []Mode, bore string) {
+	switch {
+	case s.Bore > 0:
+		return Modes(s.Bore, SoundSpeed(burntGas), 3), "the sheet's bore"
+	case s.Displacement > 0 && s.Cylinders > 0:
+		return Modes(SquareBore(s.Displacement, s.Cylinders), SoundSpeed(burntGas), 3), "the bore taken equal to the stroke"
+	}
+	return nil, ""
 }

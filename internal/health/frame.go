@@ -7,6 +7,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/pass"
+	"traplight/internal/physics/fuel"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
@@ -67,6 +68,8 @@ type frame struct {
 	tyreForce  []float64 // N
 	usedGrip   []float64 // 1
 	idleSpeed  float64   // rad/s
+	fuelIs     fuel.Properties
+	ethanol    float64 // 0–1 by volume, measured, noted or the sheet's; NaN unknown
 	shiftTimes []pass.Window
 }
 
@@ -87,6 +90,7 @@ func newFrame(r Record, sheet *car.Sheet) *frame {
 		sheet = &car.Sheet{}
 	}
 	f := &frame{sheet: sheet, note: r.Note, set: r.Set, pass: r.Pass, cols: map[*dictionary.Channel][]float64{}}
+	f.fuelIs, f.ethanol, _ = f.blendOf()
 	p := r.Pass
 	f.launch = p.Launch.Value
 	first, last := math.Inf(1), math.Inf(-1)

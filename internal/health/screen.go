@@ -54,7 +54,11 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	now.Set = without(now.Set, j.broken)
 	j.frame = newFrame(now, sheet)
 	j.look()
+	if e, ok := j.otherBlend(); ok {
+		j.suppose(e)
+	}
 	j.bursts()
+	j.provoked()
 	j.bound()
 	j.decide()
 	j.sensors(whole)
@@ -77,18 +81,23 @@ type judge struct {
 }
 
 func (j *judge) look() {
+	blends := j.blendApart(j.past)
 	for _, l := range j.frame.watches() {
 		var ds []*digest
-		for _, s := range j.past {
+		var apart []float64
+		for i, s := range j.past {
 			if d := s.Digests[l.id]; d != nil {
 				ds = append(ds, d)
+				if blends != nil {
+					apart = append(apart, blends[i])
+				}
 			}
 		}
 		var own *digest
 		if len(ds) == 0 {
 			own = l.digestRows(l.rows)
 		}
-		m := l.learn(ds, own)
+		m := l.learnBeside(ds, own, apart)
 		if own != nil {
 			m.alone(own, &l.spec)
 		}

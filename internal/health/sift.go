@@ -7,6 +7,20 @@ import (
 	"traplight/internal/trace"
 )
 
+// leftOut says why the crew's own word keeps a pass out of the baseline; "" when it
+// does not.
+func (r Record) leftOut() string {
+	switch {
+	case r.Clear:
+		return ""
+	case r.Note != nil && r.Note.Provoked:
+		return fmt.Sprintf("%s is left out of the baseline: knock was provoked in it on purpose", r.Name)
+	case r.Note != nil && r.Note.Good != nil && !*r.Note.Good:
+		return fmt.Sprintf("%s is left out of the baseline: its note says that it was no good pass", r.Name)
+	}
+	return fmt.Sprintf("%s is left out of the baseline: it was not clear", r.Name)
+}
+
 // Sift condenses a history and keeps the passes that are clear against the rest
 // of it, so that a pass on which something was wrong does not become the normal.
 // Below four passes nobody can tell which is the odd one, and all are kept. The
@@ -18,10 +32,12 @@ func Sift(history []Record, sheet *car.Sheet) (clear []Summary, notes []string) 
 		if r.Clear {
 			all = append(all, Summarise(r, sheet))
 			recs = append(recs, r)
+		} else {
+			notes = append(notes, r.leftOut())
 		}
 	}
 	if len(all) < 4 {
-		return all, nil
+		return all, notes
 	}
 	others := make([]Summary, 0, len(all))
 	for i, r := range recs {
@@ -40,7 +56,7 @@ func Sift(history []Record, sheet *car.Sheet) (clear []Summary, notes []string) 
 	}
 	if len(clear) < 3 {
 		// If most are odd, none is the normal.
-		return all, []string{"the earlier passes differ so much among one another that none was left out"}
+		return all, []string{"the earlier passes differ so much among one another that none was left out for what it shows"}
 	}
 	return clear, notes
 }

@@ -1,6 +1,8 @@
 package health
 
 import (
+	"math"
+
 	"traplight/internal/car"
 	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
@@ -18,6 +20,9 @@ type Summary struct {
 	Knock map[string]*knockDigest `json:"knock,omitempty"`
 	// Extremes are the most extreme held values for protection, SI unit of each guard.
 	Extremes map[string]float64 `json:"extremes,omitempty"`
+	// Ethanol is the fuel's, 0–1 by volume, as measured, noted or named by the sheet;
+	// nil where nobody knows.
+	Ethanol *float64 `json:"ethanol,omitempty"`
 }
 
 // Summarise condenses a pass.
@@ -35,6 +40,9 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 		}
 	}
 	f := newFrame(r, sheet)
+	if e := f.ethanol; !math.IsNaN(e) {
+		s.Ethanol = &e
+	}
 	for _, l := range f.watches() {
 		if d := l.digestRows(l.rows); d != nil {
 			s.Digests[l.id] = d

@@ -97,6 +97,7 @@ func (w *watcher) fuel() {
 	// What the injectors must have passed, in arbitrary units: duty and the root
 	// of the pressure across them (Bernoulli).
 	var asked []float64
+	perAir, dense := f.fuelPerAir()
 	if duty != nil {
 		asked = apply(f.n, func(i int) float64 {
 			d := 1.0
@@ -122,7 +123,7 @@ func (w *watcher) fuel() {
 			channels:   names(f.set.First(quantity.InjectorDuty), pressure, manifold),
 			quantities: []string{"injector_duty", "fuel_pressure", "manifold_pressure", "charge_temperature"},
 		}
-		w.add(s, mask, apply(f.n, func(i int) float64 { return asked[i] - air[i] }), f.air, n, square(n), f.bar(), n2o)
+		w.add(s, mask, apply(f.n, func(i int) float64 { return asked[i] + dense/2 - perAir - air[i] }), f.air, n, square(n), f.bar(), n2o)
 	}
 	if flow != nil {
 		lf := apply(f.n, func(i int) float64 {
@@ -134,19 +135,20 @@ func (w *watcher) fuel() {
 		c := f.set.First(quantity.FuelFlow)
 		if c == nil {
 			c = f.set.First(quantity.FuelVolumeFlow)
+			lf = scaled(lf, -dense, 1)
 		}
 		w.add(spec{
 			id: "fuel flow over air", least: 1.3, rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: append([]term{{"", 0, 12, 0.008}}, fuelTerms[1:]...),
 			noise: 0.012, corr: 0.3, small: 0.03, visible: 0.04, delay: 0.05, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"fuel_flow", "manifold_pressure", "charge_temperature"},
-		}, mask, apply(f.n, func(i int) float64 { return lf[i] - air[i] }), f.air, n, square(n), f.bar(), n2o)
+		}, mask, apply(f.n, func(i int) float64 { return lf[i] - perAir - air[i] }), f.air, n, square(n), f.bar(), n2o)
 		if asked != nil {
 			w.add(spec{
 				id: "fuel flow over injectors", title: "fuel flow for the injector opening", measure: ofShare,
 				terms: []term{{"", 0, 12, 0.006}, {"air", 0, 0.1, 0.006}},
 				noise: 0.012, corr: 0.3, small: 0.03, visible: 0.04, shapes: usual,
 				channels: names(c, f.set.First(quantity.InjectorDuty)), quantities: []string{"fuel_flow", "injector_duty"},
-			}, mask, apply(f.n, func(i int) float64 { return lf[i] - asked[i] }), f.air, f.air)
+			}, mask, apply(f.n, func(i int) float64 { return lf[i] - asked[i] - dense/2 }), f.air, f.air)
 		}
 	}
 	if pd := f.set.First(quantity.PumpDuty); pd != nil {

@@ -1,0 +1,113 @@
+package health
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"traplight/internal/num/stats"
+	"traplight/internal/quantity"
+)
+
+// exceedances counts events over the background's rare level, with the chance
+// that so many come up on a clear pass (Poisson), and the first event's time, s.
+func (f *frame) exceedances(c *channel, b KnockBackground) (events int, chance, first float64) {
+	rs := f.knockReadings(c)
+	n, last := 0, math.Inf(-1)
+	first = nan()
+	for _, r := range rs {
+		l, ok := b.level(r.bin)
+		if !ok {
+			continue
+		}
+		n++
+		if r.v < b.Rare*l {
+			continue
+		}
+		if r.t-last > knockApart {
+			events++
+			if events == 1 {
+				first = r.t
+			}
+		}
+		last = r.t
+	}
+	mean := float64(n) * knockRare
+	// P(X ≥ events)
+	term, sum := math.Exp(-mean), 0.0
+	for k := range events {
+		sum += term
+		term *= mean / float64(k+1)
+	}
+	return events, max(1-sum, 1e-12), first
+}
+
+// bursts adds what single knocks say, which means over a fifth of a second
+// would hide.
+func (j *judge) bursts() {
+	for _, b := range KnockBackgrounds(j.past) {
+		for _, c := range j.lone(quantity.Knock) {
+			if c.Name != b.Sensor {
+				continue
+			}
+			events, chance, first := j.exceedances(c, b)
+			// The tail is known from few passes only: half the evidence counts.
+			e := min(most, -0.5*math.Log(chance)-1)
+			if events < 3 || e < 1 {
+				continue
+			}
+			text := fmt.Sprintf("%s: %d knocks over the level that chance passes once in ten thousand readings", c.Name, events)
+			l := &look{spec: spec{id: "knock bursts", title: text, channels: names(c), small: 1, measure: ofCount}}
+			o := &observation{look: l, evidence: e, start: first, said: text}
+			o.hit.Size = math.Sqrt(float64(events))
+			j.obs = append(j.obs, o)
+		}
+	}
+}
+
+// provoked takes the knock of a run in which it was provoked on purpose for what
+// it is, and no finding.
+func (j *judge) provoked() {
+	if j.note == nil || !j.note.Provoked {
+		return
+	}
+	j.obs = slices.DeleteFunc(j.obs, func(o *observation) bool { return strings.HasPrefix(o.id, "knock") })
+	j.doubts = append(j.doubts, "knock: it was provoked on purpose in this run")
+}
+
+// Provoked is where a sensor really shows knock, from a run on which the crew
+// provoked it on purpose.
+type Provoked struct {
+	Run, Sensor string
+	Ratio       float64 // 1, to the background's level in the bin; 0 when the run did not stand out
+	Found       bool
+}
+
+// ProvokedLevels fixes where an engine really knocks: from a run on which knock
+// was provoked (low octane, low load), the ratio to the background's level that
+// separates provoked readings from clear ones, as the geometric mean of the clear
+// passes' rare level and the provoked run's 0.99 quantile.
+func ProvokedLevels(run Summary, backgrounds []KnockBackground) []Provoked {
+	var out []Provoked
+	for _, b := range backgrounds {
+		d := run.Knock[b.Sensor]
+		if d == nil {
+			continue
+		}
+		p := Provoked{Run: run.Name, Sensor: b.Sensor}
+		var r []float64
+		for k, v := range d.Bins {
+			if l, found := b.level(k); found {
+				r = append(r, v[2]/l)
+			}
+		}
+		if len(r) > 0 {
+			if top := stats.Median(r); top > b.Rare {
+				p.Ratio, p.Found = math.Sqrt(top*b.Rare), true
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}

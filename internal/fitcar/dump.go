@@ -42,7 +42,7 @@ func fitDump(c *sim.Car, ws []*work, drv *Driver, scale, levels []float64) {
 				p.Start.Wheel = s.Speed / w.ratios[s.From-1]
 				p.ShiftSpeed[s.From-1] = 0
 				p.Length, p.Window = w.X[j], 1
-				res, err := (&sim.Runner{Car: car}).Run(p)
+				res, err := (&sim.Runner{Car: car, Rel: sim.Rough}).Run(p)
 				if err != nil || !res.Complete {
 					ok = false
 					break

@@ -215,7 +215,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	for k, w := range f.ws {
 		p := w.replay(&c, &f.drv, f.Scale, f.Levels[k], f.Heads[k])
 		f.replays = append(f.replays, p)
-		r := sim.Runner{Car: w.forPass(&c)}
+		r := sim.Runner{Car: w.forPass(&c), Rel: sim.Rough}
 		res, err := r.Run(p)
 		t, left := math.NaN(), math.NaN()
 		if err == nil && res.Complete {

@@ -153,7 +153,7 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 	for range 4 {
 		num, den := make([]float64, n), make([]float64, n)
 		for k, w := range ws {
-			r := sim.Runner{Car: w.forPass(c), Watch: true, Keep: 0.02}
+			r := sim.Runner{Car: w.forPass(c), Rel: sim.Rough, Watch: true, Keep: 0.02}
 			p := w.replay(c, drv, scale, levels[k], heads[k])
 			if len(w.X) > 0 {
 				p.Length = min(p.Length, w.X[len(w.X)-1])

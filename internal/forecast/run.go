@@ -270,7 +270,7 @@ func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 
 func (r *Result) expect(m *fitcar.Model, n *Next) {
 	car, p := Usual(m, n, &m.Mean)
-	run := sim.Runner{Car: car}
+	run := sim.Runner{Car: car, Rel: sim.Rough}
 	if res, err := run.Run(p); err == nil && res.Complete {
 		r.Expected = res.Trap
 	}

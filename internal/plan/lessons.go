@@ -45,7 +45,7 @@ func (s *search) lessons(ctx context.Context, x settings) []Lesson {
 	}
 	trap := func(x settings, k int) float64 {
 		car, p := forecast.Usual(s.m, s.next(x), &s.m.Members[k])
-		r := sim.Runner{Car: car}
+		r := sim.Runner{Car: car, Rel: sim.Rough}
 		res, err := r.Run(p)
 		if err != nil || !res.Complete {
 			return math.NaN()

@@ -119,7 +119,7 @@ func calibrate(m *fitcar.Model) gauge {
 		if car == nil || m.Passes[k].Weight < 0.5 {
 			continue
 		}
-		r := sim.Runner{Car: car, Watch: true}
+		r := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
 		res, err := r.Run(p)
 		if err != nil {
 			continue

@@ -79,7 +79,7 @@ func (s *search) ramped(x settings, g int, rise float64) (float64, rampRun) {
 		car, p := forecast.Usual(s.m, s.next(x), &s.m.Members[k])
 		p.TargetRise = make([]float64, n)
 		p.TargetRise[g] = rise
-		run := sim.Runner{Car: car, Watch: true}
+		run := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
 		res, err := run.Run(p)
 		if err != nil || !res.Complete {
 			continue

@@ -36,7 +36,7 @@ func (s *search) learnSpin(ctx context.Context) {
 		seen := spun(m.Passes[k].Obs, m.PeakSlip.Value, n)
 		model := make([]float64, n)
 		if car, p := m.Replay(&m.Mean, k); car != nil {
-			r := sim.Runner{Car: car, Watch: true}
+			r := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
 			if res, err := r.Run(p); err == nil {
 				for _, g := range res.Gears {
 					model[g.Gear-1] = g.PastPeak

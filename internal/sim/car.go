@@ -96,6 +96,10 @@ type Nitrous struct {
 	Gears []int   // nil means after every shift, for the boost to recover, not in the first gear
 }
 
+// openBand is the pressure, Pa, over which nitrous goes from open to shut: its pulsing
+// at the end, seen as a mean.
+const openBand = 2e3
+
 // In tells whether it may open in a gear of a pass that began in gear first.
 func (n *Nitrous) In(gear, first int) bool {
 	if n.Gears == nil {
@@ -234,8 +238,12 @@ func (b *Boost) Settling(over float64) float64 {
 	if b.OverTime <= 0 {
 		return 0
 	}
-	return min(1, max(0, 1+over/0.02)) / b.OverTime
+	return min(1, max(0, 1+over/settleBand)) / b.OverTime
 }
+
+// settleBand is how near its target boost must come, as head, for the overshoot to
+// begin to die, 1.
+const settleBand = 0.02
 
 // Load is the overshoot, 1, after entering a gear with head and target head, 1,
 // when it was old and is over at most, 1.

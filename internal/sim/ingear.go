@@ -45,7 +45,7 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 	for _, m := range r.Marks {
 		evs = append(evs, ode.Event{F: func(_ float64, y []float64) float64 { return y[0] - m }, Direction: ode.Rising})
 	}
-	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, First: r.first(), Longest: 0.12, MaxSteps: 20000}
+	cfg := ode.Config{Step: r.stepper(len(y)), Events: evs, Bends: r.bends(), First: r.firstStep(), Longest: 0.12, MaxSteps: 20000}
 	var w *watch
 	if r.Watch || r.Keep > 0 {
 		w = r.watcher(g, t, y, res)
@@ -70,14 +70,6 @@ func (r *Runner) solve(f ode.Func, span ode.Span, y []float64, cfg ode.Config) (
 	return r.ws.Solve(f, span, y, cfg)
 }
 
-// first is the first step in a gear, s; finer tolerances let the solver choose.
-func (r *Runner) first() float64 {
-	if r.Rel > 0 && r.Rel < defaultRel {
-		return 0
-	}
-	return 0.01
-}
-
 func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
 	for _, h := range sol.Hits {
 		switch {
@@ -87,22 +79,4 @@ func (r *Runner) hits(sol *ode.Solution, enter *float64, res *Result) {
 			res.MarkTime[h.Event-evMarks], res.MarkSpeed[h.Event-evMarks] = h.T, h.Y[1]
 		}
 	}
-}
-
-// absolute tolerances of x, m; v, m/s; wheel speed, rad/s; head; wastegate, 1/s;
-// overshoot; for the default relative one; they shrink with it.
-var absTol = [accEnd]float64{1e-3, 1e-4, 1e-3, 1e-5, 1e-2, 1e-4, 1, 1, 1, 1, 1, 1}
-
-const defaultRel = 3e-5
-
-func (r *Runner) stepper(n int) ode.Stepper {
-	rel := r.Rel
-	if rel == 0 {
-		rel = defaultRel
-	}
-	abs := absTol
-	for i := range abs {
-		abs[i] *= rel / defaultRel
-	}
-	return ode.PI{Rel: rel, Abs: abs[:n]}
 }

@@ -15,19 +15,21 @@ type Runner struct {
 	Watch bool      // report what each gear saw
 	Books bool      // keep the energy account
 	Keep  float64   // s between stored points; 0 stores none
-	// Rel is the relative tolerance, 1. Zero means 3e-5, which holds trap speed
-	// to 0.001 m/s (see BenchmarkPass and TestTolerance).
+	// Rel is the relative tolerance, 1; zero means Fine.
 	Rel float64
 	// Solver, if set, integrates in place of package ode's: for checks against others.
 	Solver func(f ode.Func, span ode.Span, y0 []float64, cfg ode.Config) (*ode.Solution, error)
 
-	ws   ode.Workspace
-	p    *Pass
-	gear int // from 0
-	c    consts
-	out  rates // filled by slopes when wanted
-	want bool
-	meet Bite // of the clutch on entering the gear
+	ws     ode.Workspace
+	p      *Pass
+	gear   int // from 0
+	c      consts
+	out    rates // filled by slopes when wanted
+	want   bool
+	meet   Bite               // of the clutch on entering the gear
+	noting bool               // whether slopes keeps what the bends are found by
+	bent   [bendCount]float64 // as slopes left them
+	bentAt [states]float64    // the state there
 }
 
 // consts is what stays within one gear.

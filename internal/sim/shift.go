@@ -119,16 +119,3 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 	}
 	return sol.End, nil
 }
-
-// coasting controls the steps of a shift: finer than in gear, since one step does.
-func (r *Runner) coasting() ode.Stepper {
-	abs := []float64{1e-3, 1e-4, 1e-5, 1, 1, 1}
-	rel := 1e-6
-	if f := r.Rel / rel; f > 0 && f < 1 {
-		rel = r.Rel
-		for i := range abs {
-			abs[i] *= 0.03 * f
-		}
-	}
-	return ode.PI{Rel: rel, Abs: abs}
-}

@@ -17,7 +17,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
 	if k.nitrous {
-		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/2e3)); open > 0 {
+		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/openBand)); open > 0 {
 			extra = open * c.Nitrous.Power / max(speed, 100)
 			if ind := c.Engine.Indicated(speed, charge); ind > 0 {
 				surplus = 1 + open*c.Nitrous.Feed/max(speed, 100)/ind
@@ -59,6 +59,10 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	if k.slope != 0 {
 		target += k.slope * max(0, min(k.span, speed-k.from))
 	}
+	if r.noting {
+		r.noteBends(y, speed, pressure, target, slip)
+		r.bent[bendGate] = 1
+	}
 	switch {
 	case c.Boost.NoCharger, p.Ideal.Lag:
 		d[3], d[4], d[5] = 0, 0, 0
@@ -70,7 +74,9 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		}
 		z := max(0, y[4])
 		d[3] = rise - z
-		d[4] = c.Boost.GateLag * (max(0, rise-c.Boost.Gate*(target+y[5]-h)) - z)
+		excess := rise - c.Boost.Gate*(target+y[5]-h)
+		r.bent[bendGate] = excess
+		d[4] = c.Boost.GateLag * (max(0, excess) - z)
 		d[5] = -y[5] * c.Boost.Settling(h-target)
 	}
 	if len(d) > states {
@@ -123,8 +129,11 @@ func (r *Runner) tyre(x, slip, q, resist float64) (force, use float64) {
 	}
 	force = mu * (w - lam*resist) / max(0.2, 1-mu*lam)
 	// the driven axle cannot carry more than the car: its nose is in the air then
-	if most := mu * (c.Mass*gravity + q*c.LiftDriven); lam > 0 && force > most {
-		force = most
+	r.bent[bendNose] = 1
+	if lam > 0 {
+		most := mu * (c.Mass*gravity + q*c.LiftDriven)
+		r.bent[bendNose] = force - most
+		force = min(force, most)
 	}
 	return force, shape
 }

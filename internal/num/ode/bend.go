@@ -20,56 +20,49 @@ const bendSure = 1e-3
 
 // bends is a workspace's knowledge of them.
 type bends struct {
-	g0, g1 []float64
+	g0, g1 []float64 // at the step's ends
 	trial  []float64
 	awake  []bool
-	aim    int // the bend at which the step under way is to end, or -1
 }
 
 func (w *Workspace) startBends(b *Bends, t float64, y []float64) {
-	w.bend.aim = -1
 	if b.N == 0 {
 		return
 	}
 	if len(w.bend.g0) < b.N {
-		w.bend = bends{g0: make([]float64, b.N), g1: make([]float64, b.N), trial: make([]float64, b.N), awake: make([]bool, b.N), aim: -1}
+		w.bend = bends{g0: make([]float64, b.N), g1: make([]float64, b.N), trial: make([]float64, b.N), awake: make([]bool, b.N)}
 	}
-	b.F(t, y, w.bend.g0[:b.N])
-	for i, g := range w.bend.g0[:b.N] {
-		w.bend.awake[i] = g != 0
-	}
+	b.F(t, y, w.bend.g1[:b.N])
+	w.bend.pass(b.N)
 }
 
 // nextBend is where the step should end for the first bend in it; ok is false when it
-// may stand as it is.
-func (w *Workspace) nextBend(b *Bends, st *Step) (at float64, ok bool) {
-	aimed := w.bend.aim
-	w.bend.aim = -1
+// may stand as it is. whole is the length of the step before it was cut short, in t's
+// unit, 0 when it was not.
+func (w *Workspace) nextBend(b *Bends, st *Step, whole float64) (at float64, ok bool) {
 	h := st.T1 - st.T0
 	b.F(st.T1, st.Y1, w.bend.g1[:b.N])
-	at = st.T1 - bendSure*h
+	at = st.T1 - bendSure*max(h, whole)
 	for i := range b.N {
 		g0, g1 := w.bend.g0[i], w.bend.g1[i]
-		if i == aimed || !w.bend.awake[i] || !crossed(g0, g1, Either) {
+		if !w.bend.awake[i] || !crossed(g0, g1, Either) {
 			continue
 		}
 		g := func(t float64) float64 {
 			b.F(t, st.At(t, w.yt), w.bend.trial[:b.N])
 			return w.bend.trial[i]
 		}
-		t := rootWithin(g, st.T0, g0, st.T1, g1, bendSure*h)
-		if t < at && t > st.T0+bendSure*h {
-			at, ok, w.bend.aim = t, true, i
+		if t := rootWithin(g, st.T0, g0, st.T1, g1, bendSure*h); t < at && t > st.T0+bendSure*h {
+			at, ok = t, true
 		}
 	}
 	return at, ok
 }
 
-// pass notes the values at the end of an accepted step; the bend at which it was made
-// to end sleeps until it has moved away.
-func (b *bends) pass(n, aimed int) {
+// pass notes the values at the end of an accepted step.
+func (b *bends) pass(n int) {
 	for i, g := range b.g1[:n] {
-		b.awake[i] = g != 0 && i != aimed && !math.IsNaN(g)
+		b.awake[i] = g != 0 && !math.IsNaN(g)
 		b.g0[i] = g
 	}
 }

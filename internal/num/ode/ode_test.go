@@ -216,3 +216,23 @@ func BenchmarkTwoBody(b *testing.B) {
 		b.ReportMetric(float64(sol.Stats.Evaluations), "evals")
 	}
 }
+
+// y' = 1 + max(0, y − 1) from 0 bends where y passes 1 at t = 1: y(2) = e. A solver
+// that is told ends a step there and keeps to its tolerance; one that is not does not.
+func TestBends(t *testing.T) {
+	f := func(_ float64, y, d []float64) { d[0] = 1 + math.Max(0, y[0]-1) }
+	told := ode.Bends{N: 2, F: func(t float64, y, g []float64) { g[0], g[1] = y[0]-1, math.NaN() }}
+	for _, rel := range []float64{1e-4, 1e-6, 1e-8} {
+		cfg := ode.Config{Step: ode.PI{Rel: rel, Abs: []float64{rel}}}
+		plain, _ := ode.Solve(f, ode.Span{To: 2}, []float64{0}, cfg)
+		cfg.Bends = told
+		sol, _ := ode.Solve(f, ode.Span{To: 2}, []float64{0}, cfg)
+		a, b := math.Abs(sol.EndY[0]-math.E), math.Abs(plain.EndY[0]-math.E)
+		if a > 2*rel || sol.Stats.Bent == 0 || sol.Outcome != ode.ReachedEnd {
+			t.Errorf("at %g: off by %.1e with %+v; not told %.1e with %+v", rel, a, sol.Stats, b, plain.Stats)
+		}
+		if b < a {
+			t.Errorf("at %g the bend costs nothing: %.1e, told %.1e", rel, b, a)
+		}
+	}
+}

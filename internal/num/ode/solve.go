@@ -123,19 +123,17 @@ loop:
 		if !ok {
 			sol.Stats.Rejected++
 			h = hs * fac
-			w.bend.aim = -1
 			continue
 		}
 		st := &w.step
 		*st = Step{T0: t, T1: t1, Y0: y, Y1: w.ye, w: w, m: m}
 		if cfg.Bends.N > 0 && adaptive {
-			aimed := w.bend.aim
-			if at, ok := w.nextBend(&cfg.Bends, st); ok {
+			if at, ok := w.nextBend(&cfg.Bends, st, bent); ok {
 				sol.Stats.Bent++
 				bent, h = max(bent, hs), at-t
 				continue
 			}
-			w.bend.pass(cfg.Bends.N, aimed)
+			w.bend.pass(cfg.Bends.N)
 		}
 		sol.Stats.Accepted++
 		prev = norm

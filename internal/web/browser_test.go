@@ -1,237 +1,17 @@
 package web_test
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
-	"iter"
 	"math"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
-	"time"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/network"
-	cdpage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
-	"github.com/chromedp/chromedp/kb"
 )
-
-// browser starts a headless one, or skips.
-func browser(t *testing.T) context.Context {
-	t.Helper()
-	if testing.Short() {
-		t.Skip("a browser takes seconds")
-	}
-	var exe string
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if p, err := exec.LookPath(name); err == nil {
-			exe = p
-			break
-		}
-	}
-	if exe == "" {
-		t.Skip("no browser on this machine")
-	}
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(exe), chromedp.UserDataDir(t.TempDir()),
-		chromedp.Flag("headless", true), chromedp.Flag("no-sandbox", true), chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true),
-		chromedp.Flag("no-first-run", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("disable-sync", true))
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
-	t.Cleanup(stop)
-	ctx, cancel := chromedp.NewContext(alloc)
-	t.Cleanup(cancel)
-	ctx, end := context.WithTimeout(ctx, 12*time.Minute)
-	t.Cleanup(end)
-	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
-		t.Skipf("the browser does not start: %v", err)
-	}
-	return ctx
-}
-
-// reader is someone at a browser.
-type reader struct {
-	t     *testing.T
-	ctx   context.Context
-	base  string
-	began time.Time
-
-	mu       sync.Mutex
-	asked    []string // of other machines
-	grumbles []string // of the console
-}
-
-func newReader(t *testing.T, base string) *reader {
-	b := &reader{t: t, ctx: browser(t), base: base, began: time.Now()}
-	b.do(chromedp.Func(func(ctx context.Context, s *chromedp.Target) error {
-		_, err := cdp.Call(ctx, s, network.Enable, network.EnableParams{})
-		return err
-	}))
-	events, err := chromedp.Run(b.ctx, func(ctx context.Context, s *chromedp.Target) (iter.Seq2[network.EventRequestWillBeSent, error], error) {
-		return cdp.Events(ctx, s, network.RequestWillBeSent), nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	go func() {
-		for e, err := range events {
-			if err != nil {
-				return
-			}
-			if u := e.Request.URL; !strings.HasPrefix(u, base) && !strings.HasPrefix(u, "data:") && !strings.HasPrefix(u, "about:") && !strings.HasPrefix(u, "blob:") {
-				b.mu.Lock()
-				b.asked = append(b.asked, u)
-				b.mu.Unlock()
-			}
-		}
-	}()
-	messages := chromedp.Console(b.ctx)
-	go func() {
-		for m, err := range messages {
-			if err != nil {
-				return
-			}
-			if m.IsException() || m.Type == "error" || m.Type == "warning" {
-				b.mu.Lock()
-				b.grumbles = append(b.grumbles, m.String())
-				b.mu.Unlock()
-			}
-		}
-	}()
-	return b
-}
-
-func (b *reader) do(steps ...chromedp.Action[chromedp.Void]) {
-	b.t.Helper()
-	if err := chromedp.Do(b.ctx, steps...); err != nil {
-		b.t.Fatal(err)
-	}
-}
-
-func (b *reader) open(path string) {
-	b.t.Helper()
-	b.do(chromedp.Navigate(b.base + path))
-}
-
-// js evaluates an expression that gives a string.
-func (b *reader) js(expression string) string {
-	b.t.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](expression))
-	if err != nil {
-		b.t.Fatalf("%s: %v", expression, err)
-	}
-	return v
-}
-
-// until waits for an expression to be true.
-func (b *reader) until(what, expression string) {
-	b.t.Helper()
-	end := time.Now().Add(4 * time.Minute)
-	for time.Now().Before(end) {
-		// While a page changes, there is nothing to evaluate in.
-		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`String(document.readyState === "complete" && !!(`+expression+`))`)); err == nil && v == "true" {
-			return
-		}
-		time.Sleep(60 * time.Millisecond)
-	}
-	b.t.Fatalf("%s did not come; the page says: %.600s", what, b.js(`document.body.innerText`))
-}
-
-func (b *reader) press(keys string) { b.t.Helper(); b.do(chromedp.KeyEvent(keys)) }
-
-// picture keeps what is seen where TRAPLIGHT_PICTURES says.
-func (b *reader) picture(name string) {
-	b.t.Logf("%5.1f s: %s", time.Since(b.began).Seconds(), name)
-	dir := os.Getenv("TRAPLIGHT_PICTURES")
-	if dir == "" {
-		return
-	}
-	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
-	if err == nil {
-		err = os.WriteFile(filepath.Join(dir, name+".png"), png, 0o644)
-	}
-	if err != nil {
-		b.t.Error(err)
-	}
-}
-
-const lookUp = `(() => {
-  const small = [];
-  for (const e of document.querySelectorAll('summary, button, select, input:not([type=hidden]):not([type=checkbox]), a.go, nav a, .pick')) {
-    const r = e.getBoundingClientRect();
-    if (r.height > 0 && (r.height < 43.5 || r.width < 43.5)) small.push(e.outerHTML.slice(0, 90));
-  }
-  return JSON.stringify({ Wide: document.documentElement.scrollWidth, Inner: window.innerWidth, Small: small });
-})()`
-
-// check looks at what every page must be: no wider than the screen, large enough to
-// touch, and without a complaint of the accessibility checker (axe-core, WCAG 2.2 A and
-// AA rules).
-func (b *reader) check(where string) {
-	b.t.Helper()
-	b.fits(where)
-	b.accessible(where)
-}
-
-func (b *reader) fits(where string) {
-	b.t.Helper()
-	var in struct {
-		Wide, Inner int
-		Small       []string
-	}
-	if err := json.Unmarshal([]byte(b.js(lookUp)), &in); err != nil {
-		b.t.Fatal(err)
-	}
-	if in.Wide > in.Inner {
-		b.t.Errorf("%s: %d px wide on a screen of %d", where, in.Wide, in.Inner)
-	}
-	if len(in.Small) > 0 {
-		b.t.Errorf("%s: too small to touch: %q", where, in.Small)
-	}
-}
-
-func (b *reader) accessible(where string) {
-	b.t.Helper()
-	axe, err := os.ReadFile("testdata/thirdparty/axe/axe.min.js")
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	if b.js(`typeof axe`) == "undefined" {
-		b.js(string(axe) + `;"there"`)
-	}
-	b.js(`window.found = null; axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa'], resultTypes: ['violations']}).then(
-	  r => { window.found = JSON.stringify(r.violations.map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.target + ' ' + n.failureSummary).join(' | '))) },
-	  e => { window.found = JSON.stringify(['checker: ' + e]) }); ""`)
-	b.until("the accessibility checker", "window.found")
-	var found []string
-	if err := json.Unmarshal([]byte(b.js("window.found")), &found); err != nil {
-		b.t.Fatal(err)
-	}
-	for _, f := range found {
-		b.t.Errorf("%s: %s", where, f)
-	}
-}
-
-var laptop, phone = chromedp.EmulateViewport(1366, 768), chromedp.EmulateViewport(390, 844)
-
-// both looks at a page on the laptop and on the phone. The accessibility checker looks
-// once: both have the same elements and colours.
-func (b *reader) both(name, path string) {
-	b.t.Helper()
-	b.do(phone)
-	b.open(path)
-	b.check(name + " on the phone")
-	b.picture(name + "-phone")
-	b.do(laptop)
-	b.open(path)
-	b.fits(name + " on the laptop")
-	b.picture(name)
-}
 
 // TestInBrowser goes the whole way of a day: first start, the invented shop, a dropped
 // log, a channel settled, the report, a comparison, the next pass, the card, paper,
@@ -371,7 +151,6 @@ func TestInBrowser(t *testing.T) {
 	b.until("the check of the sheet", `document.querySelector("[data-checked] li")`)
 	b.check("a wrong sheet")
 	b.picture("car-wrong")
-	keyboard(b)
 	b.open("/cars/Marl/parts")
 	b.js(`document.querySelector("form[data-sheet]").submit(); ""`)
 	b.until("the parts counted", `document.querySelector("table.parts")`)
@@ -391,25 +170,11 @@ func TestInBrowser(t *testing.T) {
 	s = serve(t, dir)
 	front = httptest.NewServer(s)
 	b.base = front.URL
-	b.mu.Lock()
-	asked := b.asked
-	b.asked = nil
-	b.mu.Unlock()
+	b.quiet("422", "404") // refused above with these codes, which the console notes
 	b.open(address)
 	b.until("the account by cause", `!document.querySelector("[data-wait]")`)
 	if after := b.js(`document.querySelector("main").innerText`); after != before {
 		t.Errorf("after a restart the page differs: %s", firstDifference(before, after))
-	}
-	if len(asked) > 0 {
-		t.Errorf("other machines were asked: %q", asked)
-	}
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	for _, g := range b.grumbles {
-		// The refusal above is answered with its own code, which the console notes.
-		if !strings.Contains(g, "422") && !strings.Contains(g, "404") {
-			t.Errorf("the console: %s", g)
-		}
 	}
 }
 
@@ -449,51 +214,4 @@ func zoom(b *reader) {
 	b.js(`document.querySelector(".u-over").focus(); window.before = performance.getEntriesByType("resource").length; ""`)
 	b.press("+")
 	b.until("the closer look", `performance.getEntriesByType("resource").slice(window.before).some(e => e.name.includes("from="))`)
-}
-
-// keyboard goes from the top of the day to a pass with keys only.
-func keyboard(b *reader) {
-	b.t.Helper()
-	b.open("/")
-	for range 40 {
-		b.press(kb.Tab)
-		if b.js(`String(document.activeElement.matches(".passes a.go"))`) == "true" {
-			break
-		}
-	}
-	if got := b.js(`getComputedStyle(document.activeElement).outlineStyle`); got == "none" {
-		b.t.Error("where the keyboard is, cannot be seen")
-	}
-	b.press(kb.Enter)
-	b.until("the pass by keyboard", `location.pathname.startsWith("/passes/")`)
-	b.press(kb.Tab) // the skip link
-	b.press(kb.Enter)
-	for range 12 {
-		b.press(kb.Tab)
-		if b.js(`document.activeElement.tagName`) == "SUMMARY" {
-			break
-		}
-	}
-	b.js(`window.was = document.activeElement.parentElement.open; ""`)
-	b.press(kb.Enter)
-	b.until("the evidence by keyboard", `document.activeElement.parentElement.open !== window.was`)
-}
-
-// paper prints the page and counts the sheets.
-func (b *reader) paper(name string) int {
-	b.t.Helper()
-	pdf, err := chromedp.Run(b.ctx, func(ctx context.Context, s *chromedp.Target) ([]byte, error) {
-		background, size := true, true
-		r, err := cdp.Call(ctx, s, cdpage.PrintToPDF, cdpage.PrintToPDFParams{PrintBackground: &background, PreferCSSPageSize: &size})
-		return r.Data, err
-	})
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	if dir := os.Getenv("TRAPLIGHT_PICTURES"); dir != "" {
-		if err := os.WriteFile(filepath.Join(dir, name+".pdf"), pdf, 0o644); err != nil {
-			b.t.Error(err)
-		}
-	}
-	return strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page ")
 }

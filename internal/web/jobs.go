@@ -5,21 +5,10 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
-	"io"
 	"log/slog"
-	"mime/multipart"
 	"net/http"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
-)
-
-// The most that one drop may bring, and how much of one file.
-const (
-	maxUpload = 2 << 30
-	maxFile   = 1 << 30
-	maxFiles  = 200
 )
 
 // Job is work that goes on, as scripts see it.
@@ -31,6 +20,7 @@ type Job struct {
 	Finished bool   `json:"finished"`
 	Error    string `json:"error,omitempty"`
 	Goto     string `json:"goto,omitempty"` // the page with the answer
+	Watched  bool   `json:"watched"`        // a watched folder brought it
 }
 
 type job struct {
@@ -55,6 +45,7 @@ func (j *job) now() Job {
 type jobs struct {
 	mu    sync.Mutex
 	all   map[string]*job
+	order []string        // of their ids, as they were begun
 	same  map[string]*job // work that is asked for again while it goes on, by what it is
 	queue chan *job
 	quiet chan *job // what nobody waits for: it must not hold a dropped log up
@@ -106,12 +97,27 @@ func (q *jobs) do(ctx context.Context, j *job) {
 }
 
 // start queues work.
-func (q *jobs) start(doing string, run work) (*job, error) { return q.put(q.queue, doing, run) }
+func (q *jobs) start(doing string, run work) (*job, error) {
+	return q.put(q.queue, &job{Job: Job{Doing: doing}, run: run})
+}
 
-func (q *jobs) put(lane chan *job, doing string, run work) (*job, error) {
-	j := &job{Job: Job{ID: rand.Text()[:12], Doing: doing}, run: run}
+// brought queues work that a watched folder asks for.
+func (q *jobs) brought(doing string, run work) (*job, error) {
+	return q.put(q.queue, &job{Job: Job{Doing: doing, Watched: true}, run: run})
+}
+
+// How much finished work is remembered.
+const keepJobs = 200
+
+func (q *jobs) put(lane chan *job, j *job) (*job, error) {
+	j.ID = rand.Text()[:12]
 	q.mu.Lock()
 	q.all[j.ID] = j
+	q.order = append(q.order, j.ID)
+	for len(q.order) > keepJobs && q.all[q.order[0]].now().Finished {
+		delete(q.all, q.order[0])
+		q.order = q.order[1:]
+	}
 	q.mu.Unlock()
 	select {
 	case lane <- j:
@@ -129,7 +135,7 @@ func (q *jobs) once(key, doing string, run work) (*job, error) {
 	if j != nil {
 		return j, nil
 	}
-	j, err := q.put(q.quiet, doing, run)
+	j, err := q.put(q.quiet, &job{Job: Job{Doing: doing}, run: run})
 	if err != nil {
 		return nil, err
 	}
@@ -146,6 +152,18 @@ func (q *jobs) find(id string) (*job, error) {
 		return j, nil
 	}
 	return nil, status(http.StatusNotFound, errors.New("this work is not known any more: the program was started anew; what was added before is on the day's page"))
+}
+
+// list is the work of late, in the order in which it was begun.
+func (q *jobs) list() []Job {
+	const most = 20
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	out := []Job{}
+	for _, id := range q.order[max(0, len(q.order)-most):] {
+		out = append(out, q.all[id].now())
+	}
+	return out
 }
 
 func (q *jobs) close() {
@@ -181,100 +199,4 @@ func (s *Server) work(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := frame{Title: "Working", Body: now, Again: !now.Finished, code: http.StatusOK}
 	return s.show(w, r, "work", f, now.Error)
-}
-
-// takeIn takes dropped files.
-func (s *Server) takeIn(w http.ResponseWriter, r *http.Request) error {
-	dir, err := os.MkdirTemp("", "traplight-drop-")
-	if err != nil {
-		return err
-	}
-	paths, said, err := receive(w, r, dir)
-	if err == nil && len(paths) == 0 {
-		err = wrong("no file was chosen")
-	}
-	if err != nil {
-		os.RemoveAll(dir)
-		return err
-	}
-	take := s.intake(paths, said)
-	j, err := s.jobs.start("reading "+filepath.Base(paths[0]), func(ctx context.Context, j *job) (string, error) {
-		defer os.RemoveAll(dir)
-		return take(ctx, j)
-	})
-	if err != nil {
-		os.RemoveAll(dir)
-		return err
-	}
-	return s.follow(w, r, j)
-}
-
-// receive writes the files of a form to a folder.
-func receive(w http.ResponseWriter, r *http.Request, dir string) (paths []string, said string, err error) {
-	r.Body = http.MaxBytesReader(w, r.Body, maxUpload)
-	form, err := r.MultipartReader()
-	if err != nil {
-		return nil, "", wrong("the files did not come as a form: %v", err)
-	}
-	for {
-		part, err := form.NextPart()
-		if errors.Is(err, io.EOF) {
-			return paths, said, nil
-		} else if err != nil {
-			return nil, "", err
-		}
-		if part.FileName() == "" {
-			text, err := io.ReadAll(io.LimitReader(part, 1<<10))
-			if err != nil {
-				return nil, "", err
-			}
-			if part.FormName() == "car" {
-				said = string(text)
-			}
-			continue
-		}
-		if len(paths) >= maxFiles {
-			return nil, "", wrong("more than %d files at once", maxFiles)
-		}
-		path, err := save(part, dir, len(paths))
-		if err != nil {
-			return nil, "", err
-		}
-		paths = append(paths, path)
-	}
-}
-
-// save writes one file under its own name, in a folder of its own: two may be called
-// the same.
-func save(part *multipart.Part, dir string, n int) (string, error) {
-	name := filepath.Base(strings.ReplaceAll(part.FileName(), "\\", "/"))
-	if name == "." || name == ".." || name == "/" || strings.ContainsRune(name, 0) {
-		return "", wrong("a file without a usable name")
-	}
-	dir = filepath.Join(dir, fmt.Sprint(n))
-	if err := os.Mkdir(dir, 0o700); err != nil {
-		return "", err
-	}
-	path := filepath.Join(dir, name)
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_WRONLY|os.O_EXCL, 0o600)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	size, err := io.Copy(f, io.LimitReader(part, maxFile+1))
-	if err == nil && size > maxFile {
-		err = status(http.StatusRequestEntityTooLarge, fmt.Errorf("%s is larger than 1 GB", name))
-	}
-	if err == nil {
-		err = f.Close()
-	}
-	return path, err
-}
-
-func (s *Server) demo(w http.ResponseWriter, r *http.Request) error {
-	j, err := s.jobs.start("inventing a day at the strip", s.intakeDemo(1))
-	if err != nil {
-		return err
-	}
-	return s.follow(w, r, j)
 }

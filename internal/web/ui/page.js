@@ -174,16 +174,40 @@ for (const wait of document.querySelectorAll("[data-wait]")) {
   }, 700);
 }
 
-// A log that a watched folder brings shows without a hand on the keyboard.
+// A log that a watched folder brings shows without a hand on the keyboard: first how far it
+// is, then its answers. Whoever is typing or ticking is not taken away.
 const day = document.querySelector("[data-passes]");
 if (day) {
-  setInterval(async () => {
-    if (document.hidden || document.querySelector(":checked, .over, form[data-drop] [data-progress]:not(:empty)")?.matches("input, .over, [data-progress]")) return;
+  const line = document.querySelector("[data-brought]");
+  const busy = () => document.querySelector("main :checked:not(option)") || document.activeElement?.matches("main input:not([type=file]), main textarea, main select");
+  let seen; // finished before this page was opened
+  const tell = (text, to) => {
+    line.hidden = !text;
+    line.replaceChildren(text || "");
+    if (to) {
+      const a = document.createElement("a");
+      a.href = to;
+      a.className = "go";
+      a.textContent = "See its answers";
+      line.append(" ", a);
+    }
+  };
+  const look = async () => {
     try {
-      const list = await ask("/api/v1/passes");
-      if (list.length !== Number(day.dataset.passes)) location.reload();
+      const all = (await ask("/api/v1/jobs")).filter((j) => j.watched);
+      seen ??= new Set(all.filter((j) => j.finished).map((j) => j.id));
+      const j = all.filter((j) => !seen.has(j.id)).pop();
+      if (j && !j.finished) tell(`The watched folder brought a log: ${j.doing}${j.of > 1 ? ` (${j.done + 1} of ${j.of})` : ""}…`);
+      else if (j) {
+        seen.add(j.id);
+        if (j.error) tell(j.error, j.goto);
+        else if (busy() || document.hidden) tell("The watched folder brought a log.", j.goto);
+        else location.href = j.goto;
+      }
     } catch {
       // The program was ended; the page stays as it is.
     }
-  }, 3000);
+    setTimeout(look, document.hidden ? 3000 : 700);
+  };
+  look();
 }

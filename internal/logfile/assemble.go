@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"traplight/internal/logfile/table"
 )
@@ -72,82 +71,6 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	return log, nil
 }
 
-// mostTimeless is how many rows without a time, at either end, are taken for
-// something else than samples.
-const mostTimeless = 20
-
-// trimTimeless takes off rows at either end whose time is no time: lines of
-// extremes, means or units that some programs put there.
-func trimTimeless(t *table.Table, cc *clockColumn) {
-	n := len(cc.t)
-	from, to := 0, n
-	for from < n && cc.t[from] != cc.t[from] {
-		from++
-	}
-	for to > from && cc.t[to-1] != cc.t[to-1] {
-		to--
-	}
-	if from > mostTimeless {
-		from = 0
-	}
-	if n-to > mostTimeless {
-		to = n
-	}
-	if from == 0 && to == n {
-		return
-	}
-	var lines []string
-	for i := range n {
-		if (i < from || i >= to) && len(lines) < 3 && t.Line(i) > 0 {
-			lines = append(lines, fmt.Sprint(t.Line(i)))
-		}
-	}
-	note := fmt.Sprintf("%d rows at the end", n-to)
-	switch {
-	case n-to == 0:
-		note = fmt.Sprintf("%d rows at the beginning", from)
-	case from > 0:
-		note = fmt.Sprintf("%d rows at beginning and end", from+n-to)
-	}
-	note += " have no time and were dropped"
-	if len(lines) > 0 {
-		note += ", in line " + strings.Join(lines, ", ")
-	}
-	cc.notes = append(cc.notes, note)
-	cc.t = cc.t[from:to]
-	for i := range t.Columns {
-		c := &t.Columns[i]
-		if c.Times != nil {
-			continue
-		}
-		if len(c.Values) == n {
-			c.Values = c.Values[from:to]
-		}
-		if len(c.Text) == n {
-			c.Text = c.Text[from:to]
-		}
-	}
-	var parts []table.Part
-	for k, p := range t.Parts {
-		end := n
-		if k+1 < len(t.Parts) {
-			end = t.Parts[k+1].Row
-		}
-		if end <= from || p.Row >= to {
-			continue
-		}
-		if p.Row < from {
-			if p.Line > 0 {
-				p.Line += from - p.Row
-			}
-			p.Row = from
-		}
-		p.Row -= from
-		parts = append(parts, p)
-	}
-	t.Parts, t.Rows = parts, to-from
-}
-
 // ownClocks brings the times of columns with a clock of their own to the run
 // clock.
 func ownClocks(log *Log, cc *clockColumn) {
@@ -179,53 +102,4 @@ func anyNumber(v []float64) bool {
 		}
 	}
 	return false
-}
-
-// start tells when the log began, as far as its clock or its metadata know.
-func start(cc *clockColumn, t *table.Table) string {
-	if cc.day != 0 {
-		at := time.Unix(cc.day*86400, 0).UTC().Add(time.Duration(cc.t[0] * 1e9))
-		return at.Format("2006-01-02T15:04:05") + cc.zone
-	}
-	date, clock := "", ""
-	for k, v := range t.Meta {
-		low := strings.ToLower(k)
-		for _, w := range []string{"date", "recorded", "start", "datum", "fecha", "data", "begin", "session"} {
-			if strings.Contains(low, w) {
-				if d, c, ok := splitStart(v); ok {
-					date = d
-					if c != "" {
-						clock = c
-					}
-				}
-			}
-		}
-		if (low == "time" || low == "zeit" || low == "heure" || low == "hora") && clock == "" {
-			if _, c, ok := splitStart("2000-01-01 " + v); ok {
-				clock = c
-			}
-		}
-	}
-	if date == "" {
-		return ""
-	}
-	if clock == "" {
-		return date
-	}
-	return date + "T" + clock
-}
-
-// splitStart understands the usual ways of writing a date and time.
-func splitStart(s string) (date, clock string, ok bool) {
-	s = strings.TrimSpace(strings.Replace(s, "T", " ", 1))
-	for _, f := range []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02", "02.01.2006 15:04:05", "02.01.2006 15:04", "02.01.2006",
-		"02/01/2006 15:04:05", "02/01/2006", "01/02/2006 15:04:05", "01/02/2006", "2 Jan 2006 15:04:05", "2 Jan 2006", "2006/01/02 15:04:05", "2006/01/02"} {
-		if at, err := time.Parse(f, s); err == nil {
-			if strings.Contains(f, "15") {
-				return at.Format("2006-01-02"), at.Format("15:04:05"), true
-			}
-			return at.Format("2006-01-02"), "", true
-		}
-	}
-	return "", "", false
 }

@@ -1,7 +1,6 @@
 package logfile
 
 import (
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -176,7 +175,7 @@ func kindOf(r times) string {
 			return "unclear"
 		}
 	}
-	return fmt.Sprint("nothing")
+	return "nothing"
 }
 
 func readShared(t *testing.T, path string) *table.Table {

@@ -29,9 +29,8 @@ const (
 )
 
 // stepEvidence is the log-likelihood ratio, nats, of "the clock was set by gap
-// less step" over "rows are missing for gap" at row, which follows row-1. run
-// holds the times of the rows before, s.
-func stepEvidence(channels [][]float64, run []float64, row int, step, gap float64) float64 {
+// less step" over "rows are missing for gap" at row, which follows row-1.
+func stepEvidence(channels [][]float64, row int, step, gap float64) float64 {
 	sum, used := 0.0, 0
 	for _, v := range channels {
 		if e, ok := channelEvidence(v, row, step, gap); ok {
@@ -48,7 +47,7 @@ func stepEvidence(channels [][]float64, run []float64, row int, step, gap float6
 
 // joins says whether the rows from row on go on directly from those before, for
 // a clock that was set back.
-func joins(channels [][]float64, run []float64, row int, step float64, isEven bool) bool {
+func joins(channels [][]float64, row int, step float64, isEven bool) bool {
 	if !isEven {
 		return true
 	}
@@ -96,19 +95,14 @@ func fresh(v []float64, start, dir, m int, reach int) []point {
 
 // lineAt fits a straight line to p and gives its value at row k.
 func lineAt(p []point, k float64) float64 {
-	var n, sk, sv, skk, skv float64
+	var fit sums
 	for _, q := range p {
-		n++
-		sk += q.k - k
-		sv += q.v
-		skk += (q.k - k) * (q.k - k)
-		skv += (q.k - k) * q.v
+		fit.add(q.k-k, q.v)
 	}
-	det := n*skk - sk*sk
-	if det <= 1e-12 {
-		return sv / n
+	if fit.det() <= 1e-12 {
+		return fit.v / fit.n
 	}
-	return (skk*sv - sk*skv) / det
+	return (fit.kk*fit.v - fit.k*fit.kv) / fit.det()
 }
 
 // misfit is how far the lines of both sides miss each other halfway, when the

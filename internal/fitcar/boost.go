@@ -168,7 +168,7 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			temp := c.Engine.ChargeTemperature(w.air.Temperature, h)
 			surplus := 1.0
 			if w.open(c, i, p, tgt, gear[i]) && !shifting {
-				if ind := c.Engine.Indicated(n, c.Engine.Charge(p, temp)); ind > 0 {
+				if ind := c.Engine.Indicated(n, c.Engine.Charge(n, p, temp)); ind > 0 {
 					surplus = 1 + c.Nitrous.Feed/n/ind
 				}
 			}

@@ -13,6 +13,9 @@ const (
 	bend       = 0.05  // 1, spread of the table's second difference over its level
 	curvePrior = -0.05 // 1, of Engine.Curve
 	curveSD    = 0.08  // 1
+	// the same where the log has the ignition: back pressure and filling alone
+	sparkedCurve, sparkedCurveSD = -0.02, 0.04
+
 	heatPrior  = 0.4   // 1, of Engine.Heat: 10 K more cost 0.4 % at 350 K and 1 % at 380 K, the thinner charge apart
 	heatSD     = 0.3   // 1; not fitted: one pass cannot tell it from Curve
 	gearSD     = 0.008 // 1, spread of efficiency, radius and inertia between gears
@@ -106,15 +109,21 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		return 0, false
 	}
 	gears := mostGears(c, ws)
-	k := n + 2 + gears // table, curve, friction scale, each gear's own factor
-	curve, scale := d.normal(curvePrior, curveSD), d.normal(1, lossShare)
+	k := n + 4 + gears // table, curve, friction scale, ignition's loss and best, each gear's own factor
+	sparked := e.Spark.Loss > 0
+	bow0, bowSD := curvePrior, curveSD
 	e.Heat = max(0, d.normal(heatPrior, heatSD))
-	curve0, scale0 := curve, scale
+	if sparked { // what heat and boost cost by way of the ignition is then known
+		bow0, bowSD, e.Heat = sparkedCurve, sparkedCurveSD, 0
+	}
+	curve, scale := d.normal(bow0, bowSD), d.normal(1, lossShare)
+	curve0, scale0, spark0 := curve, scale, e.Spark
 	own := make([]float64, gears)
 	for i := range e.Gain {
 		e.Gain[i] = level
 	}
-	for iter := 0; iter < 5; iter++ {
+	const rounds = 6
+	for iter := range rounds {
 		N := mat.NewSymDense(k, nil)
 		b := mat.NewVecDense(k, nil)
 		add := func(idx []int, val []float64, y, weight float64) {
@@ -135,17 +144,25 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 				add([]int{i - 1, i, i + 1}, []float64{1, -2, 1}, 0, 1/(s*s))
 			}
 		}
-		add([]int{n}, []float64{1}, curve0, 1/(curveSD*curveSD))
+		add([]int{n}, []float64{1}, curve0, 1/(bowSD*bowSD))
 		add([]int{n + 1}, []float64{1}, scale0, 1/(lossShare*lossShare))
+		add([]int{n + 2}, []float64{1}, spark0.Loss, 1/(sparkLossSD*sparkLossSD))
+		add([]int{n + 3}, []float64{1}, spark0.Best, 1/(sparkBestSD*sparkBestSD*degree*degree))
 		for g := range own {
-			add([]int{n + 2 + g}, []float64{1}, 0, 1/(gearSD*gearSD))
+			add([]int{n + 4 + g}, []float64{1}, 0, 1/(gearSD*gearSD))
 		}
 		var sum, weights float64
 		for _, w := range ws {
 			for i, t := range w.torque {
-				q, good := w.charge(e, i)
-				if !good || w.fed(c, i) {
+				q, good := w.dense(e, i)
+				if !good || w.fed(c, i) || w.cut(i) {
 					continue
+				}
+				late, most := 0.0, q
+				if sparked {
+					angle := w.angle(e, i)
+					late = e.Spark.Best - angle
+					q *= e.Spark.Efficiency(angle)
 				}
 				u := (w.Engine[i] - e.Speed0) / e.SpeedStep
 				id, wt := basis(u, n)
@@ -164,15 +181,17 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 				if a := math.Abs(r); a > huberLimit && iter > 0 {
 					weight *= huberLimit / a
 				}
-				if iter == 4 {
+				if iter == rounds-1 {
 					sum += weight * (t - model) * (t - model) / max(1, t*t)
 					weights += weight
 				}
 				m := q * (1 + curve*bow) * f
-				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2 + of}
-				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, plain}
-				// the products of table, curve and factor are linearised about the last ones
-				add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of], weight)
+				by := f * g * most * (1 + curve*(2*bow+1)) // N·m per ignition's efficiency
+				loss1, best1 := -by*late*late, -by*2*e.Spark.Loss*late
+				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of}
+				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain}
+				// the products of table, curve, ignition and factor are linearised about the last ones
+				add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best, weight)
 			}
 		}
 		var ch mat.Cholesky
@@ -188,10 +207,14 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		}
 		curve = max(-0.4, min(0.15, x.AtVec(n)))
 		scale = max(0.3, min(2, x.AtVec(n+1)))
-		for g := range own {
-			own[g] = x.AtVec(n + 2 + g)
+		if sparked {
+			e.Spark.Loss = max(0.1, min(3, x.AtVec(n+2)))
+			e.Spark.Best = max(spark0.Best-12*degree, min(spark0.Best+12*degree, x.AtVec(n+3)))
 		}
-		if iter == 4 && weights > 0 {
+		for g := range own {
+			own[g] = x.AtVec(n + 4 + g)
+		}
+		if iter == rounds-1 && weights > 0 {
 			spread = math.Sqrt(sum / weights)
 		}
 	}
@@ -215,13 +238,23 @@ func merge(idx []int, val []float64) []int {
 	return idx
 }
 
-// charge is the charge pressure of sample i, Pa, when the torque there is known.
-func (w *work) charge(e *sim.Engine, i int) (float64, bool) {
+// dense is the charge pressure of sample i at the best ignition, Pa, when the torque
+// there is known.
+func (w *work) dense(e *sim.Engine, i int) (float64, bool) {
 	if math.IsNaN(w.torque[i]) || w.head == nil || math.IsNaN(w.head[i]) {
 		return 0, false
 	}
 	p := sim.Pressure(w.air.Pressure, w.head[i])
-	return e.Charge(p, e.ChargeTemperature(w.air.Temperature, w.head[i])), true
+	return e.Dense(p, e.ChargeTemperature(w.air.Temperature, w.head[i])), true
+}
+
+// charge is the same at the ignition as it was, Pa.
+func (w *work) charge(e *sim.Engine, i int) (float64, bool) {
+	q, ok := w.dense(e, i)
+	if ok && e.Spark.Loss > 0 {
+		q *= e.Spark.Efficiency(w.angle(e, i))
+	}
+	return q, ok
 }
 
 // fed tells whether nitrous adds to the torque of sample i.

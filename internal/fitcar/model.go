@@ -187,6 +187,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	}
 	c.Tyre.RefLoad = c.DrivenShare * c.Mass * 9.80665
 	var ok bool
+	fitSpark(&c, f.ws, d)
 	if f.spread, ok = fitEngine(&c, f.ws, base.Displacement, d); !ok {
 		return nil, errors.New("the engine's torque cannot be told from the passes: too little full throttle with the clutch closed")
 	}

@@ -58,6 +58,10 @@ type Observation struct {
 	Boost  []float64 // Pa absolute in the manifold; nil unknown
 	Charge []float64 // K, as the sensor said; nil unknown
 	Open   []float64 // 0–1, nitrous; nil unknown
+	Spark  []float64 // rad before top dead centre; nil unknown
+	Lambda []float64 // 1, mean of the sensors; nil unknown
+	Back   []float64 // Pa absolute, turbine inlet; nil unknown
+	Cut    []float64 // 0–1, torque cut by electronics; nil unknown
 
 	Shifts []ShiftSeen
 	Gears  []GearSeen
@@ -274,6 +278,8 @@ func (o *Observation) channels(p *pass.Pass, set *dictionary.Set) {
 		}
 	}
 	o.Open = column(quantity.Nitrous)
+	o.Spark, o.Lambda = column(quantity.IgnitionAngle), column(quantity.Lambda)
+	o.Back, o.Cut = column(quantity.ExhaustPressure), column(quantity.TorqueCut)
 }
 
 func (o *Observation) shifts(p *pass.Pass) {

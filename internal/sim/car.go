@@ -61,6 +61,7 @@ type Engine struct {
 	ChargeBase        float64   // K, charge over ambient temperature without boost
 	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head
 	Heat              float64   // 1, relative loss of torque per square of the charge temperature's relative rise over RefCharge, beside the thinner charge
+	Spark             Spark     // ignition
 	// Law, if set, replaces the tables: crank torque, N·m, at engine speed, rad/s.
 	Law func(speed float64) float64
 }
@@ -169,10 +170,21 @@ func (e *Engine) Indicated(speed, charge float64) float64 {
 // 0.75 at a pressure ratio of 2.5 have some 0.66 left at 4.5. Common practice, no source.
 const effFall = 0.6
 
-// Charge is the charge pressure, Pa, for a manifold pressure, Pa absolute, and a
-// charge temperature, K: hot charge is thinner, and has the ignition drawn back. The loss
-// goes with the square of the retard, the retard with the temperature from some 40 °C on.
-func (e *Engine) Charge(pressure, temp float64) float64 {
+// Charge is the charge pressure, Pa, that makes torque at an engine speed, rad/s, a
+// manifold pressure, Pa absolute, and a charge temperature, K: hot charge is thinner, and
+// the ignition is as late as the computer sets it.
+func (e *Engine) Charge(speed, pressure, temp float64) float64 {
+	q := e.Dense(pressure, temp)
+	if e.Spark.Loss > 0 {
+		q *= e.Spark.Efficiency(e.Spark.Set(speed, pressure, temp))
+	}
+	return q
+}
+
+// Dense is the charge pressure, Pa, at the best ignition. Where the ignition is not known
+// hot charge has it drawn back here: the loss goes with the square of the retard, the
+// retard with the temperature from some 40 °C on.
+func (e *Engine) Dense(pressure, temp float64) float64 {
 	r := temp / RefCharge
 	hot := max(0, r-1)
 	return pressure / r * (1 - e.Heat*hot*hot)

@@ -67,7 +67,7 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 		}
 		pressure := Pressure(q.Air.Pressure, h)
 		temp := c.Engine.ChargeTemperature(q.Air.Temperature, h)
-		engine := share * r.c.scale * c.Engine.Torque(we, c.Engine.Charge(pressure, temp))
+		engine := share * r.c.scale * c.Engine.Torque(we, c.Engine.Charge(we, pressure, temp))
 		if lim := c.RevLimit; lim > 0 && we > lim-limitBand {
 			engine *= max(0, min(1, (lim-we)/limitBand))
 		}

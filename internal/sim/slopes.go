@@ -13,7 +13,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	speed := w * k.ratio
 	pressure := Pressure(p.Air.Pressure, h)
 	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h)
-	charge := c.Engine.Charge(pressure, temp)
+	charge := c.Engine.Charge(speed, pressure, temp)
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
 	if k.nitrous {

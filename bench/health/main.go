@@ -20,6 +20,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	only := flag.String("only", "", "only changes whose names contain this")
+	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
@@ -43,6 +44,13 @@ func main() {
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")
+	}
+	if *seasons > 0 {
+		if err := b.seasons(os.Stdout, *seasons); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
 	}
 	if err := b.run(); err != nil {
 		fmt.Fprintln(os.Stderr, "health:", err)

@@ -5,9 +5,6 @@ import (
 	"slices"
 
 	"traplight/internal/car"
-	"traplight/internal/num/changepoint"
-	"traplight/internal/num/robust"
-	"traplight/internal/num/stats"
 )
 
 // Trend is one relation over the passes, at matched conditions.
@@ -22,14 +19,14 @@ type Trend struct {
 	Course string  `json:"course"`
 	At     string  `json:"at,omitempty"` // first pass after a step
 	Size   float64 `json:"size"`         // of the step, or of the drift from first to last, in Unit
-	Chance float64 `json:"chance"`       // 1, of so much on a steady car
+	Chance float64 `json:"chance"`       // 1, of so much on a steady car in any of the relations
 }
 
 // Trends gives each relation's course over passes in the order given (clear or
 // not, the newest last). Relations with fewer than three passes are left out.
 //
-// Drift is told from a step by their likelihoods with equal numbers of
-// coefficients: a line over the pass number against two levels.
+// A drift is told from a step, and either is named only where it would come up on
+// a steady car with a chance under 1 in 100, all relations counted: see courseOf.
 func Trends(passes []Summary, sheetSpecs map[string]Spec) []Trend {
 	ids := map[string]bool{}
 	for _, s := range passes {
@@ -50,6 +47,7 @@ func Trends(passes []Summary, sheetSpecs map[string]Spec) []Trend {
 			out = append(out, t)
 		}
 	}
+	settle(out)
 	return out
 }
 
@@ -84,52 +82,28 @@ func trend(id string, s spec, passes []Summary) (Trend, bool) {
 		t.Offset = append(t.Offset, o)
 		t.SD = append(t.SD, sd)
 	}
-	t.Course, t.Chance = "steady", 1
-	if n < 5 {
-		return t, true
-	}
-	// Noise of a pass: the wander, and the offset's own uncertainty.
-	var x []float64
+	// A pass scatters by its wander, and its offset is not known exactly.
 	scale := 0.0
-	for i := range n {
-		x = append(x, 1, float64(i))
-		scale += t.SD[i] * t.SD[i] / float64(n)
+	for _, sd := range t.SD {
+		scale += sd * sd / float64(n)
 	}
-	sd := math.Sqrt(scale + s.terms[0].wander*s.terms[0].wander)
-	fit, err := robust.Regress(x, t.Offset, 2, robust.Config{})
-	if err != nil {
-		return t, true
-	}
-	flat, line := 0.0, 0.0
-	mean := stats.Median(t.Offset)
-	for i, v := range t.Offset {
-		flat += sq((v - mean) / sd)
-		line += sq((v - fit.Coef[0] - fit.Coef[1]*float64(i)) / sd)
-	}
-	step := math.Inf(1)
-	b, ok := changepoint.Single(t.Offset, 0.2)
-	if ok {
-		step = 0
-		for i, v := range t.Offset {
-			l := b.Before
-			if i >= b.At {
-				l = b.After
-			}
-			step += sq((v - l) / sd)
-		}
-		step += 2 * math.Log(float64(n)) // the place is searched for
-	}
-	gain := flat - min(line, step)
-	t.Chance = min(1, float64(n)*math.Erfc(math.Sqrt(max(gain, 0)/2)))
-	if t.Chance > 0.01 {
-		return t, true
-	}
-	if line <= step {
-		t.Course, t.Size = "drift", fit.Coef[1]*float64(n-1)
-	} else {
-		t.Course, t.Size, t.At = "step", b.After-b.Before, t.Passes[b.At]
+	c := courseOf(t.Offset, math.Sqrt(scale+sq(s.terms[0].wander)))
+	t.Course, t.Size, t.Chance = c.kind, c.size, c.chance
+	if c.kind == "step" {
+		t.At = t.Passes[c.at]
 	}
 	return t, true
+}
+
+// settle names a course only where it would be rare among so many relations.
+func settle(ts []Trend) {
+	for i := range ts {
+		t := &ts[i]
+		t.Chance = min(1, t.Chance*float64(len(ts)))
+		if t.Chance > courseAlarm {
+			t.Course, t.At, t.Size = "steady", "", 0
+		}
+	}
 }
 
 func sq(x float64) float64 { return x * x }

@@ -22,11 +22,15 @@ type clockColumn struct {
 	from, factor float64
 }
 
+// leastScore is the score from which a column may be the clock. An unnamed first
+// column that climbs without a miss has 1.1; what stays below is mostly blank.
+const leastScore = 0.45
+
 // chooseClock picks the clock of a table. It looks at the name, the unit, and
 // above all at whether the values run like a clock.
 func chooseClock(t *table.Table) (*clockColumn, []string) {
 	var notes []string
-	best, bestScore := -1, 0.45
+	best, bestScore := -1, leastScore
 	for i := range t.Columns {
 		c := &t.Columns[i]
 		score, refusal := clockScore(t, c, i)
@@ -51,8 +55,9 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 	return cc, nil
 }
 
-// clockScore says how much a column looks like the clock; refusal tells why a
-// column that is called a time cannot be it.
+// clockScore says how much a column looks like the clock: points for its name
+// (timeWords), its unit and kind, its place and how steadily it climbs, weighed by
+// hand. refusal tells why a column that is called a time cannot be it.
 func clockScore(t *table.Table, c *table.Column, index int) (score float64, refusal string) {
 	if c.Kind == table.Words || c.Kind == table.Date || len(c.Values) == 0 || c.Times != nil {
 		return 0, ""
@@ -66,51 +71,27 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 	if c.Kind == table.Numbers && name == 0 && !isTime && index != 0 {
 		return 0, ""
 	}
-	// How it runs.
-	up, down, same, blank := 0, 0, 0, 0
-	prev := math.NaN()
-	distinct := 1
-	var big float64
-	for _, v := range c.Values {
-		switch {
-		case v != v:
-			blank++
-			continue
-		case prev != prev:
-		case v > prev:
-			up++
-			distinct++
-			big = max(big, v-prev)
-		case v < prev && c.Kind == table.TimeOfDay && prev-v > c.Period/2:
-			up++ // midnight
-		case v < prev:
-			down++
-			distinct++
-		default:
-			same++
-		}
-		prev = v
-	}
+	g := gaitOf(c)
 	n := len(c.Values)
 	called := name >= 0.7 || isTime || c.Kind != table.Numbers
 	switch {
-	case n == blank:
+	case n == g.blank:
 		return 0, ""
-	case n > 1 && up == 0 && called && down > 0:
+	case n > 1 && g.up == 0 && called && g.down > 0:
 		return 0, fmt.Sprintf("column %q runs backwards", c.Name)
-	case n > 1 && up == 0 && called:
+	case n > 1 && g.up == 0 && called:
 		return 0, fmt.Sprintf("column %q does not move on", c.Name)
-	case n > 1 && up == 0:
+	case n > 1 && g.up == 0:
 		return 0, ""
 	}
-	steps := max(1, up+down+same)
-	if n > 200 && float64(distinct) < 0.02*float64(n) {
+	steps := max(1, g.up+g.down+g.same)
+	if n > 200 && float64(g.distinct) < 0.02*float64(n) {
 		if name >= 0.7 || c.Kind != table.Numbers {
-			refusal = fmt.Sprintf("column %q cannot be the clock: it has %d different values in %d rows", c.Name, distinct, n)
+			refusal = fmt.Sprintf("column %q cannot be the clock: it has %d different values in %d rows", c.Name, g.distinct, n)
 		}
 		return 0, refusal
 	}
-	runs := float64(up+same)/float64(steps) - 5*float64(down)/float64(steps)
+	runs := float64(g.up+g.same)/float64(steps) - 5*float64(g.down)/float64(steps)
 	if runs < 0.5 {
 		return 0, ""
 	}
@@ -126,17 +107,48 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 	}
 	// Finer stamps are worth more: a clock that repeats itself gives way to one
 	// that does not.
-	score += 0.5 * float64(up) / float64(steps)
-	score -= float64(blank) / float64(n)
+	score += 0.5 * float64(g.up) / float64(steps)
+	score -= float64(g.blank) / float64(n)
 	if c.Kind == table.Numbers && name == 0 && !isTime {
 		// An unnamed first column must look like nothing but a clock; one that
 		// counts the rows is none.
-		if up != steps || !even(c.Values) || countsRows(c.Values) {
+		if g.up != steps || !even(c.Values) || countsRows(c.Values) {
 			return 0, ""
 		}
 		score -= 0.2
 	}
 	return score, ""
+}
+
+// gait is how a column runs from row to row, in rows.
+type gait struct {
+	up, down, same, blank int
+	distinct              int // values that differ from the one before
+}
+
+func gaitOf(c *table.Column) gait {
+	g := gait{distinct: 1}
+	prev := math.NaN()
+	for _, v := range c.Values {
+		switch {
+		case v != v:
+			g.blank++
+			continue
+		case prev != prev:
+		case v > prev:
+			g.up++
+			g.distinct++
+		case v < prev && c.Kind == table.TimeOfDay && prev-v > c.Period/2:
+			g.up++ // midnight
+		case v < prev:
+			g.down++
+			g.distinct++
+		default:
+			g.same++
+		}
+		prev = v
+	}
+	return g
 }
 
 // climbing finds a column of numbers that never falls and rises in steps that are

@@ -1,95 +1,19 @@
 package csv
 
-import (
-	"bytes"
-)
-
-// headSize is how much of a file is looked at before reading it, bytes.
-const headSize = 128 << 10
+import "bytes"
 
 // sniffLines is how many lines are weighed for each separator.
 const sniffLines = 400
 
 // dialect is how a file writes its table.
 type dialect struct {
-	sep     byte // ' ' means any run of blanks
-	mark    byte // decimal mark
-	eol     byte // '\n', or '\r' for files of old
-	order   order
-	ordSure bool   // the order of dates is proven by a number above 12, or by its form
-	fields  int    // cells in most rows
-	first   int    // index among the head's lines of the first row of samples
-	quoted  bool   // quotes occur in the head
-	words   []bool // columns that hold mostly words in the head
-}
-
-// headLine is one line of the head with its place.
-type headLine struct {
-	text   []byte // without line end
-	offset int
-	number int // from 1
-}
-
-// splitLines cuts the head into lines. A line break inside quotes does not end a
-// line. Unless whole is set the last, possibly cut, line is left out.
-func splitLines(head []byte, eol byte, whole bool) []headLine {
-	var out []headLine
-	number := 1
-	for at := 0; at < len(head); {
-		end := bytes.IndexByte(head[at:], eol)
-		open := 0
-		if end >= 0 {
-			// Up to 20 continuation lines inside one pair of quotes.
-			for bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 && open < 20 {
-				next := bytes.IndexByte(head[at+end+1:], eol)
-				if next < 0 {
-					break
-				}
-				end += 1 + next
-				open++
-			}
-			if bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 { // a lone quote sign, as for inches
-				end, open = bytes.IndexByte(head[at:], eol), 0
-			}
-		}
-		if end < 0 {
-			if whole || len(out) == 0 {
-				out = append(out, headLine{bytes.TrimSuffix(head[at:], []byte{'\r'}), at, number})
-			}
-			break
-		}
-		out = append(out, headLine{bytes.TrimSuffix(head[at:at+end], []byte{'\r'}), at, number})
-		number += 1 + open
-		at += end + 1
-	}
-	return out
-}
-
-// splitCells cuts a line at the separator outside quotes; the cells are as they
-// stand, quotes included.
-func splitCells(line []byte, sep byte) [][]byte {
-	if sep == ' ' {
-		return bytes.Fields(line)
-	}
-	var out [][]byte
-	start, quoted := 0, false
-	fresh := true // only blanks so far in this cell
-	for i := 0; i < len(line); i++ {
-		switch c := line[i]; {
-		case c == '"' && (quoted || fresh):
-			quoted = !quoted
-			fresh = false
-		case c == sep && !quoted:
-			out = append(out, line[start:i])
-			start, fresh = i+1, true
-		case c != ' ':
-			fresh = false
-		}
-	}
-	if quoted && bytes.IndexByte(line, sep) >= 0 && len(out) == 0 {
-		return bytes.Split(line, []byte{sep})
-	}
-	return append(out, line[start:])
+	sep    byte // ' ' means any run of blanks
+	mark   byte // decimal mark
+	eol    byte // '\n', or '\r' for files of old
+	order  order
+	fields int    // cells in most rows
+	first  int    // index among the head's lines of the first row of samples
+	words  []bool // columns that hold mostly words in the head
 }
 
 // sniff finds the dialect of the head's lines; ok is false when nothing looks
@@ -140,7 +64,7 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	if commas > points {
 		d.mark = ','
 	}
-	d.order, d.ordSure = dateOrder(cells)
+	d.order = dateOrder(cells)
 	numeric := make([]int, len(sample))
 	filled := make([]int, len(sample))
 	for i := range cells {
@@ -245,75 +169,6 @@ func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect) bool 
 		}
 	}
 	return rows >= other
-}
-
-// decimalMark tells which mark a cell that looks like a decimal number uses, 0
-// for none.
-func decimalMark(c []byte) byte {
-	var mark byte
-	marks := 0
-	for i, b := range c {
-		switch {
-		case b == '.' || b == ',':
-			mark = b
-			marks++
-		case b-'0' < 10, i == 0 && (b == '-' || b == '+'):
-		case b|0x20 == 'e' && i > 0:
-			return mark
-		default:
-			if marks == 1 && i > 1 && !isOneOf(b, ':', '-', '/') {
-				return mark // a unit behind it
-			}
-			return 0
-		}
-	}
-	if marks != 1 {
-		return 0
-	}
-	return mark
-}
-
-// dateOrder finds how dates of the form a/b/c are to be read, from a number
-// above 12 where there is one, else from the mark between them.
-func dateOrder(rows [][][]byte) (o order, sure bool) {
-	var mark byte
-	seen := false
-	for _, cells := range rows {
-		for _, c := range cells {
-			c = trimCell(c)
-			if len(c) < 6 || c[0]-'0' >= 10 {
-				continue
-			}
-			a, i := leadingInt(c)
-			if i > 2 || i == len(c) || !isOneOf(c[i], '/', '.', '-') {
-				continue
-			}
-			m := c[i]
-			b, j := leadingInt(c[i+1:])
-			if j == 0 || j > 2 || i+1+j >= len(c) || c[i+1+j] != m {
-				continue
-			}
-			mark, seen = m, true
-			switch {
-			case a > 12 && a <= 31 && b <= 12:
-				return dayFirst, true
-			case b > 12 && b <= 31 && a <= 12:
-				return monthFirst, true
-			}
-		}
-	}
-	if seen && mark == '/' {
-		return monthFirst, false
-	}
-	return dayFirst, !seen || mark == '.'
-}
-
-func leadingInt(b []byte) (n, width int) {
-	for width < len(b) && b[width]-'0' < 10 {
-		n = min(n*10+int(b[width]-'0'), 1<<20)
-		width++
-	}
-	return n, width
 }
 
 // wordColumns tells which columns hold mostly words.

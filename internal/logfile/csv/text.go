@@ -31,7 +31,7 @@ func FromText(cells []string) table.Column {
 	if commas > points {
 		r.d.mark = ','
 	}
-	r.d.order, r.d.ordSure = dateOrder(rows)
+	r.d.order = dateOrder(rows)
 	v := make([]float64, len(cells))
 	for i, c := range cells {
 		r.row = i

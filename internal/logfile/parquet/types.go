@@ -15,96 +15,130 @@ import (
 // count their days.
 const julian1970 = 2440588
 
-// converter gives the function from a column's stored values to numbers, nil for
-// doubles as they are. It sets the column's kind for times. Times come as
-// seconds since 1970, and fromMidnight brings them to the first midnight.
-func converter(c *pq.Column, out *table.Column) (func(pq.Value) float64, pq.Kind) {
-	t := c.Type()
-	kind := t.Kind()
-	var logical format.LogicalTypeValue
+// meaning is what a column's stored whole numbers stand for, from its logical
+// type or, in old files, its converted type.
+type meaning struct {
+	logical   format.LogicalTypeValue
+	legacy    deprecated.ConvertedType // -1: none
+	scale     int                      // decimals of a decimal number
+	perSecond int64                    // units of a time in a second
+}
+
+// meaningOf finds the meaning of a column and sets the kind of out for times.
+func meaningOf(t pq.Type, out *table.Column) meaning {
+	m := meaning{legacy: -1}
 	if l := t.LogicalType(); l != nil {
-		logical = l.Value
+		m.logical = l.Value
 	}
-	legacy := deprecated.ConvertedType(-1)
 	if p := t.ConvertedType(); p != nil {
-		legacy = *p
+		m.legacy = *p
 	}
-	scale := 0
-	if d, ok := logical.(*format.DecimalType); ok {
-		scale = int(d.Scale)
-		logical = nil
-		legacy = deprecated.Decimal
-	}
-	perSecond := int64(0)
-	switch l := logical.(type) {
+	switch l := m.logical.(type) {
+	case *format.DecimalType:
+		m.scale, m.logical, m.legacy = int(l.Scale), nil, deprecated.Decimal
 	case *format.TimestampType:
-		perSecond = unitsPerSecond(l.Unit)
+		m.perSecond = unitsPerSecond(l.Unit)
 		out.Kind = table.DateTime
 		if l.IsAdjustedToUTC {
 			out.Zone = "Z"
 		}
 	case *format.TimeType:
-		perSecond = unitsPerSecond(l.Unit)
+		m.perSecond = unitsPerSecond(l.Unit)
 		out.Kind, out.Period = table.TimeOfDay, 86400
 	case *format.DateType:
 		out.Kind = table.Date
 	}
-	if out.Kind == table.Numbers {
-		switch legacy {
-		case deprecated.TimestampMillis:
-			out.Kind, out.Zone, perSecond = table.DateTime, "Z", 1000
-		case deprecated.TimestampMicros:
-			out.Kind, out.Zone, perSecond = table.DateTime, "Z", 1e6
-		case deprecated.TimeMillis:
-			out.Kind, out.Period, perSecond = table.TimeOfDay, 86400, 1000
-		case deprecated.TimeMicros:
-			out.Kind, out.Period, perSecond = table.TimeOfDay, 86400, 1e6
-		case deprecated.Date:
-			out.Kind = table.Date
-		}
+	if out.Kind != table.Numbers {
+		return m
 	}
-	whole := func(get func(pq.Value) int64) func(pq.Value) float64 {
-		switch {
-		case out.Kind == table.DateTime:
-			// Whole seconds and the rest apart, or milliseconds would drown.
-			var first int64
-			set := false
-			return func(v pq.Value) float64 {
-				n := get(v)
-				if !set {
-					day := int64(math.Floor(float64(n) / float64(perSecond) / 86400))
-					first, set = day*86400*perSecond, true
-					out.Day = day
-				}
-				return float64(n-first) / float64(perSecond)
-			}
-		case out.Kind == table.TimeOfDay:
-			return func(v pq.Value) float64 { return float64(get(v)) / float64(perSecond) }
-		case out.Kind == table.Date:
-			var first int64
-			set := false
-			return func(v pq.Value) float64 {
-				n := get(v)
-				if !set {
-					first, set = n, true
-					out.Day = n
-				}
-				return float64(n-first) * 86400
-			}
-		case scale != 0:
-			p := math.Pow10(scale)
-			return func(v pq.Value) float64 { return float64(get(v)) / p }
-		}
-		return func(v pq.Value) float64 { return float64(get(v)) }
+	switch m.legacy {
+	case deprecated.TimestampMillis:
+		out.Kind, out.Zone, m.perSecond = table.DateTime, "Z", 1000
+	case deprecated.TimestampMicros:
+		out.Kind, out.Zone, m.perSecond = table.DateTime, "Z", 1e6
+	case deprecated.TimeMillis:
+		out.Kind, out.Period, m.perSecond = table.TimeOfDay, 86400, 1000
+	case deprecated.TimeMicros:
+		out.Kind, out.Period, m.perSecond = table.TimeOfDay, 86400, 1e6
+	case deprecated.Date:
+		out.Kind = table.Date
 	}
-	unsigned := false
-	if i, ok := logical.(*format.IntType); ok {
-		unsigned = !i.IsSigned
-	}
-	switch legacy {
+	return m
+}
+
+// isUnsigned says whether whole numbers have no sign.
+func (m meaning) isUnsigned() bool {
+	switch m.legacy {
 	case deprecated.Uint8, deprecated.Uint16, deprecated.Uint32, deprecated.Uint64:
-		unsigned = true
+		return true
 	}
+	i, ok := m.logical.(*format.IntType)
+	return ok && !i.IsSigned
+}
+
+// whole gives the function from stored values to numbers for a column of whole
+// numbers; get takes the whole number out of a value.
+func (m meaning) whole(get func(pq.Value) int64, out *table.Column) func(pq.Value) float64 {
+	switch {
+	case out.Kind == table.DateTime:
+		// Days and the rest apart, or milliseconds would drown.
+		var first int64
+		set := false
+		return func(v pq.Value) float64 {
+			n := get(v)
+			if !set {
+				day := int64(math.Floor(float64(n) / float64(m.perSecond) / 86400))
+				first, set = day*86400*m.perSecond, true
+				out.Day = day
+			}
+			return float64(n-first) / float64(m.perSecond)
+		}
+	case out.Kind == table.TimeOfDay:
+		return func(v pq.Value) float64 { return float64(get(v)) / float64(m.perSecond) }
+	case out.Kind == table.Date:
+		var first int64
+		set := false
+		return func(v pq.Value) float64 {
+			n := get(v)
+			if !set {
+				first, set = n, true
+				out.Day = n
+			}
+			return float64(n-first) * 86400
+		}
+	case m.scale != 0:
+		p := math.Pow10(m.scale)
+		return func(v pq.Value) float64 { return float64(get(v)) / p }
+	}
+	return func(v pq.Value) float64 { return float64(get(v)) }
+}
+
+// oldStamp gives the function from INT96 time stamps to seconds: nanoseconds of
+// the day and a Julian day number.
+func oldStamp(out *table.Column) func(pq.Value) float64 {
+	out.Kind = table.DateTime
+	var firstDay int64
+	set := false
+	return func(v pq.Value) float64 {
+		x := v.Int96()
+		day := int64(int32(x[2])) - julian1970
+		nanos := int64(uint64(x[1])<<32 | uint64(x[0]))
+		if !set {
+			firstDay, set = day, true
+			out.Day = day
+		}
+		return float64(day-firstDay)*86400 + float64(nanos)/1e9
+	}
+}
+
+// converter gives the function from a column's stored values to numbers, nil for
+// doubles as they are, and the kind under which to keep them. It sets the
+// column's kind for times. Times come as seconds since 1970, and fromMidnight
+// brings them to the first midnight.
+func converter(c *pq.Column, out *table.Column) (func(pq.Value) float64, pq.Kind) {
+	kind := c.Type().Kind()
+	m := meaningOf(c.Type(), out)
+	decimal := func(v pq.Value) float64 { return bigEndian(v.ByteArray()) / math.Pow10(m.scale) }
 	switch kind {
 	case pq.Boolean:
 		return func(v pq.Value) float64 {
@@ -114,46 +148,32 @@ func converter(c *pq.Column, out *table.Column) (func(pq.Value) float64, pq.Kind
 			return 0
 		}, kind
 	case pq.Int32:
-		if unsigned {
+		if m.isUnsigned() {
 			return func(v pq.Value) float64 { return float64(v.Uint32()) }, kind
 		}
-		return whole(func(v pq.Value) int64 { return int64(v.Int32()) }), kind
+		return m.whole(func(v pq.Value) int64 { return int64(v.Int32()) }, out), kind
 	case pq.Int64:
-		if unsigned {
+		if m.isUnsigned() {
 			return func(v pq.Value) float64 { return float64(v.Uint64()) }, kind
 		}
-		return whole(pq.Value.Int64), kind
+		return m.whole(pq.Value.Int64, out), kind
 	case pq.Int96:
-		out.Kind = table.DateTime
-		var firstDay int64
-		set := false
-		return func(v pq.Value) float64 {
-			x := v.Int96()
-			day := int64(int32(x[2])) - julian1970
-			nanos := int64(uint64(x[1])<<32 | uint64(x[0]))
-			if !set {
-				firstDay, set = day, true
-				out.Day = day
-			}
-			return float64(day-firstDay)*86400 + float64(nanos)/1e9
-		}, kind
+		return oldStamp(out), kind
 	case pq.Float:
 		return func(v pq.Value) float64 { return float64(v.Float()) }, kind
 	case pq.Double:
 		return nil, kind
 	case pq.FixedLenByteArray:
-		if legacy == deprecated.Decimal {
-			p := math.Pow10(scale)
-			return func(v pq.Value) float64 { return bigEndian(v.ByteArray()) / p }, kind
+		if m.legacy == deprecated.Decimal {
+			return decimal, kind
 		}
-		if _, ok := logical.(*format.Float16Type); ok {
+		if _, ok := m.logical.(*format.Float16Type); ok {
 			return func(v pq.Value) float64 { return half(v.ByteArray()) }, kind
 		}
 		return func(pq.Value) float64 { return math.NaN() }, kind
 	}
-	if legacy == deprecated.Decimal {
-		p := math.Pow10(scale)
-		return func(v pq.Value) float64 { return bigEndian(v.ByteArray()) / p }, pq.FixedLenByteArray
+	if m.legacy == deprecated.Decimal {
+		return decimal, pq.FixedLenByteArray
 	}
 	return nil, pq.ByteArray
 }

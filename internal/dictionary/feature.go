@@ -6,7 +6,7 @@ import "math/bits"
 type feature uint8
 
 const (
-	fNone feature = iota
+	_ feature = iota // the zero value is no idea
 	// what is measured
 	fPressure
 	fTemperature

@@ -62,9 +62,8 @@ type reading struct {
 
 // context is what the other columns of a log tell.
 type context struct {
-	barometer float64 // Pa absolute
-	habit     map[string]float64
-	rotation  bool
+	barometer float64            // Pa absolute
+	habit     map[string]float64 // by unit: how many columns use it, in columns
 }
 
 // fitUnit finds the unit in which a column's samples make sense as q. stated is

@@ -3,7 +3,6 @@ package dictionary
 import (
 	"regexp"
 	"strings"
-	"sync"
 	"unicode"
 )
 
@@ -104,15 +103,7 @@ func tokens(name string) []string {
 			p := rs[i-1]
 			switch {
 			case unicode.IsDigit(p) != isDigit:
-				// Words that hold digits stay whole.
-				rest := strings.ToLower(string(cur) + string(rs[i:]))
-				keep := false
-				for w := range digitWords {
-					if strings.HasPrefix(rest, w) && len(w) > len(string(cur)) && !continues(rest, len(w)) {
-						keep = true
-					}
-				}
-				if !keep {
+				if !beginsDigitWord(string(cur), string(rs[i:])) {
 					flush()
 				}
 			case isEastAsian(p) != isEastAsian(r):
@@ -127,6 +118,18 @@ func tokens(name string) []string {
 	}
 	flush()
 	return out
+}
+
+// beginsDigitWord says whether letters or digits read so far and what follows them
+// are one of the words that hold digits ("n2o"), which stay whole.
+func beginsDigitWord(soFar, after string) bool {
+	rest := strings.ToLower(soFar + after)
+	for w := range digitWords {
+		if strings.HasPrefix(rest, w) && len(w) > len(soFar) && !continues(rest, len(w)) {
+			return true
+		}
+	}
+	return false
 }
 
 func isEastAsian(r rune) bool { return r >= 0x3040 && r < 0xFB00 }
@@ -149,181 +152,6 @@ func wholeNumber(s string) (int, bool) {
 		n = n*10 + int(r-'0')
 	}
 	return n, true
-}
-
-// understood remembers tokens that were looked up; logs repeat them.
-var understood struct {
-	sync.Mutex
-	words map[string][]word
-}
-
-// mostUnderstood is how many tokens are remembered.
-const mostUnderstood = 4096
-
-// understand looks a token up, once.
-func understand(f string) []word {
-	understood.Lock()
-	defer understood.Unlock()
-	if ws, ok := understood.words[f]; ok {
-		return ws
-	}
-	if n := len(understood.words); n == 0 || n >= mostUnderstood {
-		understood.words = map[string][]word{}
-	}
-	ws := lookUp(f)
-	understood.words[f] = ws
-	return ws
-}
-
-// lookUp looks for a token whole, as a compound, by its beginning, with one wrong
-// letter.
-func lookUp(f string) []word {
-	dict := folded()
-	if e, ok := dict[f]; ok {
-		return []word{{text: f, senses: e.senses, number: -1}}
-	}
-	if parts := compound(f); parts != nil {
-		return parts
-	}
-	if len([]rune(f)) >= 4 {
-		if s, ok := byBeginning(f); ok {
-			return []word{{text: f, senses: s, number: -1, weak: true}}
-		}
-	}
-	if s, ok := byStem(f); ok {
-		return []word{{text: f, senses: s, number: -1, weak: true}}
-	}
-	if len([]rune(f)) >= 6 {
-		if s, ok := byOneLetter(f); ok {
-			return []word{{text: f, senses: s, number: -1, weak: true}}
-		}
-	}
-	return []word{{text: f, number: -1}}
-}
-
-// links are letters that languages put between the parts of a compound.
-var links = []string{"", "s", "n", "en", "es", "e", "o"}
-
-// compound cuts a token into words of the lexicon, as few as possible.
-func compound(f string) []word {
-	rs := []rune(f)
-	n := len(rs)
-	if n < 4 && rs[0] < 0x3000 || n < 2 || n > 60 {
-		return nil
-	}
-	dict := folded()
-	type cell struct {
-		cost int
-		prev int
-		text string
-	}
-	best := make([]cell, n+1)
-	for i := range best {
-		best[i].cost = 1 << 20
-	}
-	best[0].cost = 0
-	for i := 0; i < n; i++ {
-		if best[i].cost >= 1<<20 {
-			continue
-		}
-		for j := i + 1; j <= n && j-i <= 24; j++ {
-			e, ok := dict[string(rs[i:j])]
-			if !ok || e.alone {
-				continue
-			}
-			for _, l := range links {
-				k := j + len(l)
-				if l != "" && (k > n || string(rs[j:k]) != l || k == n && len(l) > 2) {
-					continue
-				}
-				cost := best[i].cost + 10
-				if l != "" {
-					cost += 2
-				}
-				if cost < best[k].cost {
-					best[k] = cell{cost, i, string(rs[i:j])}
-				}
-			}
-		}
-	}
-	if best[n].cost >= 1<<20 {
-		return nil
-	}
-	var out []word
-	for k := n; k > 0; k = best[k].prev {
-		out = append([]word{{text: best[k].text, senses: dict[best[k].text].senses, number: -1}}, out...)
-	}
-	return out
-}
-
-// byBeginning finds the one meaning of all words that begin with f.
-func byBeginning(f string) ([]sense, bool) {
-	var found []sense
-	for w, e := range folded() {
-		if strings.HasPrefix(w, f) && len(w) > len(f) && len(e.senses) == 1 {
-			known := false
-			for _, s := range found {
-				known = known || s == e.senses[0]
-			}
-			if !known {
-				found = append(found, e.senses[0])
-			}
-		}
-	}
-	return found, len(found) == 1
-}
-
-// byStem finds a word of the lexicon to which f only adds an inflection of up to
-// three letters.
-func byStem(f string) ([]sense, bool) {
-	rs := []rune(f)
-	least := 5
-	if rs[0] >= 0x400 {
-		least = 4
-	}
-	for cut := 1; cut <= 3 && len(rs)-cut >= least; cut++ {
-		if e, ok := folded()[string(rs[:len(rs)-cut])]; ok && !e.alone {
-			return e.senses, true
-		}
-	}
-	return nil, false
-}
-
-// byOneLetter finds the one meaning of the words that differ from f by one
-// letter.
-func byOneLetter(f string) ([]sense, bool) {
-	var found []sense
-	for w, e := range folded() {
-		if len(w) >= 5 && len(e.senses) == 1 && oneApart(w, f) {
-			known := false
-			for _, s := range found {
-				known = known || s == e.senses[0]
-			}
-			if !known {
-				found = append(found, e.senses[0])
-			}
-		}
-	}
-	return found, len(found) == 1
-}
-
-// oneApart says whether two words differ by one letter put in, left out or
-// changed.
-func oneApart(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	if len(a) == len(b) {
-		return i < len(a) && a[i+1:] == b[i+1:]
-	}
-	return a[i:] == b[i+1:]
 }
 
 // joinPairs looks two neighbouring short words up together ("AV G", "air fuel").

@@ -1,0 +1,141 @@
+package dictionary
+
+import (
+	"slices"
+	"sort"
+
+	"traplight/internal/logfile"
+	"traplight/internal/quantity"
+)
+
+// unsure is the confidence below which a channel counts as not recognised.
+const unsure = 0.25
+
+// candidate is a column on its way to becoming a channel.
+type candidate struct {
+	col     *logfile.Column
+	words   []word
+	unit    quantity.Unit
+	known   bool // the file's unit was understood
+	b       behaviour
+	guesses map[quantity.Name]guess
+	best    reading
+	score   float64
+	index   int
+	forced  bool
+	notes   []string
+	// elsewhere says why the column is not of this car.
+	elsewhere string
+}
+
+// bestName is what the name alone says.
+func (c *candidate) bestName() (quantity.Name, float64) { return bestOf(c.guesses) }
+
+func bestOf(guesses map[quantity.Name]guess) (quantity.Name, float64) {
+	var best guess
+	for _, g := range guesses {
+		if g.score > best.score || g.score == best.score && g.q < best.q {
+			best = g
+		}
+	}
+	return best.q, best.score
+}
+
+// newCandidate looks at one column.
+func newCandidate(col *logfile.Column) *candidate {
+	c := &candidate{col: col}
+	c.words = splitName(col.Name)
+	c.unit, c.known = quantity.ParseUnit(col.Unit)
+	switch {
+	case !c.known && col.Unit == "":
+		c.unitFromName()
+	case c.known:
+		c.nameFromUnit()
+	}
+	c.b = look(col.Values)
+	if col.Text == nil {
+		c.guesses = readName(c.words)
+	}
+	return c
+}
+
+// unitFromName takes a unit off the end of a name that the reader left whole
+// ("speed_mph"), unless the rest says nothing.
+func (c *candidate) unitFromName() {
+	n := len(c.words)
+	if n < 2 {
+		return
+	}
+	for k := max(1, n-3); k < n; k++ {
+		text := ""
+		for _, w := range c.words[k:] {
+			text += w.text
+		}
+		if len([]rune(text)) < 2 {
+			continue
+		}
+		u, ok := quantity.ParseUnit(text)
+		if !ok || u.Dim == quantity.DimNumber {
+			continue
+		}
+		rest := c.words[:k]
+		if q, _ := bestOf(readName(rest)); q == quantity.Unknown || !carries(q, u.Dim) {
+			continue
+		}
+		c.unit, c.known, c.words = u, true, rest
+		return
+	}
+}
+
+// nameFromUnit gives a name its last word back where a reader that cuts units
+// off names took a place for one: the "hr" of "raddrehzahl_hr" is no hour.
+func (c *candidate) nameFromUnit() {
+	if len([]rune(c.col.Unit)) > 3 {
+		return
+	}
+	q, score := bestOf(readName(c.words))
+	if carries(q, c.unit.Dim) {
+		return
+	}
+	whole := append(slices.Clone(c.words), splitName(c.col.Unit)...)
+	if w, better := bestOf(readName(whole)); w != q && better > score {
+		c.unit, c.known, c.words = quantity.Unit{}, false, whole
+	}
+}
+
+// carries says whether a unit of some dimension can be that of a quantity.
+func carries(q quantity.Name, d quantity.Dimension) bool {
+	return quantity.DimensionOf(q) == d || sameIdea(q, d) || isSpeed(q) && d == quantity.DimRotation || d == quantity.DimVoltage || q == quantity.Unknown
+}
+
+// choose picks the best quantity and unit.
+func (c *candidate) choose(ctx *context) {
+	c.score, c.best, c.notes = 0, reading{}, nil
+	if c.b.n == 0 {
+		// Blank: the name alone.
+		for q, g := range c.guesses {
+			if g.score > c.score {
+				c.score, c.best = g.score, reading{q: q, unit: c.unit, told: c.known}
+			}
+		}
+		c.score *= 0.5
+		c.index = indexOf(c.best.q, c.words)
+		return
+	}
+	names := make([]string, 0, len(c.guesses))
+	for q := range c.guesses {
+		names = append(names, string(q))
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		g := c.guesses[quantity.Name(name)]
+		r := fitUnit(g.q, c.unit, c.known, &c.b, ctx)
+		if s := g.score * r.fit; s > c.score {
+			c.score, c.best = s, r
+		}
+	}
+	if c.best.note != "" {
+		c.notes = append(c.notes, c.best.note)
+	}
+	c.index = indexOf(c.best.q, c.words)
+}

@@ -1,0 +1,176 @@
+package dictionary
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// isSpeed lists the quantities that are speeds of travel.
+func isSpeed(q quantity.Name) bool {
+	switch q {
+	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.DrivenSpeed, quantity.VehicleSpeed, quantity.GPSSpeed:
+		return true
+	}
+	return false
+}
+
+// referenceSpeed is the speed, m/s, that others are held against, and whence it
+// is: that along the positions, way, else a speed whose unit the file tells.
+func referenceSpeed(set *Set, way trace.Trace) (trace.Trace, string) {
+	if way.Len() > 20 && top(way) > 5 {
+		return way, "the positions"
+	}
+	var best *Channel
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		if !isSpeed(c.Quantity) || !c.toldUnit || c.Trace.Len() < 20 || top(c.Trace) < 5 {
+			continue
+		}
+		rank := func(c *Channel) float64 {
+			r := c.Confidence
+			switch c.Quantity {
+			case quantity.GPSSpeed:
+				r += 1
+			case quantity.VehicleSpeed:
+				r += 0.5
+			}
+			return r
+		}
+		if best == nil || rank(c) > rank(best) {
+			best = c
+		}
+	}
+	if best == nil {
+		return trace.Trace{}, ""
+	}
+	return best.Trace, fmt.Sprintf("channel %q", best.Name)
+}
+
+func top(x trace.Trace) float64 {
+	m := 0.0
+	for _, v := range x.V {
+		m = max(m, v)
+	}
+	return m
+}
+
+// positionSpeed is the speed, m/s, along the positions, over steps of about half
+// a second.
+func positionSpeed(set *Set) trace.Trace {
+	lat, lon := set.First(quantity.Latitude), set.First(quantity.Longitude)
+	if lat == nil || lon == nil || lat.Trace.Len() < 10 {
+		return trace.Trace{}
+	}
+	var out trace.Trace
+	t := lat.Trace.T
+	j := 0
+	for i := range t {
+		for j+1 < len(t) && t[j]-t[i] < 0.45 {
+			j++
+		}
+		dt := t[j] - t[i]
+		if dt < 0.4 || dt > 3 {
+			continue
+		}
+		a, okA := lon.Trace.At(t[i])
+		b, okB := lon.Trace.At(t[j])
+		if !okA || !okB {
+			continue
+		}
+		dy := lat.Trace.V[j] - lat.Trace.V[i]
+		dx := (b - a) * math.Cos(lat.Trace.V[i])
+		v := earthRadius * math.Hypot(dx, dy) / dt
+		mid := (t[i] + t[j]) / 2
+		if v < 150 && (len(out.T) == 0 || mid > out.T[len(out.T)-1]) {
+			out.T = append(out.T, mid)
+			out.V = append(out.V, v)
+		}
+	}
+	return out
+}
+
+// settleSpeeds holds every speed against the reference.
+func settleSpeeds(set *Set, ref trace.Trace, how string) {
+	fast := 0.3 * top(ref)
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		if !isSpeed(c.Quantity) || c.Trace.Len() < 10 || len(c.Trace.V) > 0 && len(ref.V) > 0 && &c.Trace.V[0] == &ref.V[0] {
+			continue
+		}
+		var ratios []float64
+		for k, t := range ref.T {
+			if ref.V[k] < max(3, fast) {
+				continue
+			}
+			if v, ok := near(c.Trace, t, 1.5/max(c.RateHz, 1)); ok && v > 0 {
+				ratios = append(ratios, v/ref.V[k])
+			}
+		}
+		if len(ratios) < 10 {
+			continue
+		}
+		slices.Sort(ratios)
+		r := ratios[len(ratios)/2]
+		if math.Abs(r-1) <= agree {
+			if !c.toldUnit {
+				c.Confidence = max(c.Confidence, min(0.95, c.nameScore))
+				c.toldUnit = true
+			}
+			continue
+		}
+		if !settleUnit(set, c, r, how) {
+			c.problem(fmt.Sprintf("reads %.2f times the speed of %s", r, how))
+			c.Confidence *= 0.7
+		}
+	}
+}
+
+// settleUnit gives a speed that reads ratio times the reference the unit in which
+// it agrees; false when there is none. A unit that is not understood stays.
+func settleUnit(set *Set, c *Channel, ratio float64, how string) bool {
+	u, ok := quantity.ParseUnit(c.Unit)
+	if !ok {
+		return true
+	}
+	for _, p := range unitPrior[quantity.DimSpeed] {
+		o := quantity.MustUnit(p.unit)
+		if math.Abs(ratio*o.Factor/u.Factor-1) > unitAgree {
+			continue
+		}
+		if c.toldUnit {
+			set.Notes = append(set.Notes, fmt.Sprintf("channel %q says %s but goes as fast as %s only in %s, which is taken", c.Name, u.Symbol, how, o.Symbol))
+			c.Confidence = min(c.Confidence, 0.7)
+		} else {
+			set.Notes = append(set.Notes, fmt.Sprintf("channel %q is in %s by comparison with %s", c.Name, o.Symbol, how))
+			c.Confidence = max(c.Confidence, min(0.9, c.nameScore))
+		}
+		c.rescale(o.Factor / u.Factor)
+		c.Unit = o.String()
+		return true
+	}
+	return false
+}
+
+// near is the sample nearest to t, s, if it is within reach, s.
+func near(x trace.Trace, t, reach float64) (float64, bool) {
+	i, found := slices.BinarySearch(x.T, t)
+	if found {
+		return x.V[i], true
+	}
+	best, at := math.Inf(1), -1
+	for _, k := range []int{i - 1, i} {
+		if k >= 0 && k < len(x.T) {
+			if d := math.Abs(x.T[k] - t); d < best {
+				best, at = d, k
+			}
+		}
+	}
+	if at < 0 || best > max(reach, 0.06) {
+		return 0, false
+	}
+	return x.V[at], true
+}

@@ -1,0 +1,181 @@
+package dictionary
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// constant finds a channel that should move and never does.
+func (c *Channel) constant() {
+	v, t := c.Trace.V, c.Trace.T
+	if low, high := extremes(v); low != high || t[len(t)-1]-t[0] < 5 || mayRest(c.Quantity, v[0]) || !isSensor(c.Quantity) {
+		return
+	}
+	switch c.Quantity {
+	case quantity.BarometricPressure, quantity.AmbientTemperature, quantity.TyreTemperature, quantity.TyrePressure, quantity.BottlePressure,
+		quantity.Latitude, quantity.Longitude, quantity.GearboxTemperature, quantity.FuelTemperature, quantity.CoolerWaterTemperature:
+		return
+	}
+	c.problem("never changes")
+	c.Confidence *= 0.6
+}
+
+// stuck finds stretches in which a channel whose noise is well above its print
+// shows one value.
+func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
+	v, t := c.Trace.V, c.Trace.T
+	low, high := extremes(v)
+	if low == high {
+		return
+	}
+	steps := make([]float64, 0, len(v))
+	for i := 1; i < len(v); i++ {
+		if v[i] != low && v[i] != high {
+			steps = append(steps, math.Abs(v[i]-v[i-1]))
+		}
+	}
+	steps = thin(steps)
+	slices.Sort(steps)
+	if len(steps) < 50 || steps[len(steps)/2] < noisyPrint*c.Resolution {
+		return
+	}
+	var runs []stretch
+	again, pairs := 0, 0
+	for i := 1; i <= len(v); {
+		j := i
+		for j < len(v) && v[j] == v[i-1] {
+			j++
+		}
+		if run := j - i; run >= 4 && v[i-1] != low && v[i-1] != high {
+			runs = append(runs, stretch{i, j})
+		} else {
+			again += run
+		}
+		if v[i-1] != low && v[i-1] != high {
+			pairs += j - i + 1
+		}
+		i = j + 1
+	}
+	for _, r := range runs {
+		pairs -= r.to - r.from
+	}
+	p := (float64(again) + 1) / (float64(max(pairs, again)) + 2)
+	if p > 0.3 {
+		return
+	}
+	var bad []stretch
+	for _, r := range runs {
+		n := r.to - r.from
+		odds := math.Log(float64(len(v))) + float64(n)*math.Log(p)
+		if odds < math.Log(stuckOdds) && t[r.to-1]-t[r.from-1] > stuckTime && moving(t[(r.from+r.to)/2]) {
+			bad = append(bad, r)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	for k, r := range bad {
+		if k == mostTold {
+			c.problem(fmt.Sprintf("stuck in %d more places", len(bad)-k))
+			break
+		}
+		if r.to == len(v) {
+			c.problem(fmt.Sprintf("stuck from %.2f s", clock.Log(t[r.from-1])))
+		} else {
+			c.problem(fmt.Sprintf("stuck from %.2f to %.2f s", clock.Log(t[r.from-1]), clock.Log(t[r.to-1])))
+		}
+	}
+	c.leaveOut(bad)
+}
+
+// extremes are the smallest and the greatest of readings, none of which is NaN.
+func extremes(v []float64) (low, high float64) {
+	low, high = v[0], v[0]
+	for _, x := range v {
+		if x < low {
+			low = x
+		} else if x > high {
+			high = x
+		}
+	}
+	return low, high
+}
+
+// mayRest says whether a constant value is a natural rest of the quantity.
+func mayRest(q quantity.Name, v float64) bool {
+	switch quantity.DimensionOf(q) {
+	case quantity.DimShare, quantity.DimSpeed, quantity.DimMassFlow, quantity.DimVolumeFlow, quantity.DimNumber:
+		return v == 0 || q == quantity.Gear
+	}
+	return false
+}
+
+// leaveOut takes stretches out of the trace.
+func (c *Channel) leaveOut(bad []stretch) {
+	var x trace.Trace
+	at := 0
+	for _, r := range append(bad, stretch{c.Trace.Len(), c.Trace.Len()}) {
+		x.T = append(x.T, c.Trace.T[at:r.from]...)
+		x.V = append(x.V, c.Trace.V[at:r.from]...)
+		at = r.to
+	}
+	c.Trace = x
+}
+
+// railed lists quantities whose sensors end at a rail while the thing goes on.
+func railed(q quantity.Name) bool {
+	switch q {
+	case quantity.ManifoldPressure, quantity.ExhaustPressure, quantity.CompressorOutletPressure, quantity.FuelPressure, quantity.OilPressure,
+		quantity.ExhaustTemperature, quantity.Knock, quantity.AccelerationLong, quantity.AccelerationLat, quantity.TurboSpeed, quantity.BrakePressure:
+		return true
+	}
+	return false
+}
+
+// saturated finds a sensor that lies at its greatest value while others of its
+// readings are never still.
+func (c *Channel) saturated(clock trace.Clock) {
+	if !railed(c.Quantity) {
+		return
+	}
+	v, t := c.Trace.V, c.Trace.T
+	_, high := extremes(v)
+	again := 0
+	for i := 1; i < len(v); i++ {
+		if v[i] == v[i-1] && v[i] != high {
+			again++
+		}
+	}
+	if 5*again > 2*len(v) {
+		return
+	}
+	longest, total, first := 0, 0, -1
+	for i := 0; i < len(v); {
+		j := i
+		for j < len(v) && v[j] == high {
+			j++
+		}
+		if n := j - i; n >= 6 {
+			total += n
+			if n > longest {
+				longest = n
+			}
+			if first < 0 {
+				first = i
+			}
+		}
+		i = max(j, i+1)
+	}
+	if longest >= 6 && float64(longest)/c.rate() > 0.1 {
+		u, _ := quantity.ParseUnit(c.Unit)
+		shown := high
+		if u.Factor != 0 {
+			shown = u.Of(high)
+		}
+		c.problem(fmt.Sprintf("saturated at %.4g for %.2f s, first at %.2f s", shown, float64(total)/c.rate(), clock.Log(t[first])))
+	}
+}

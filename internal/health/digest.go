@@ -21,8 +21,8 @@ type digest struct {
 	// Rough is how many times the other rows' scatter that of the loose rows is, 1
 	// or more.
 	Rough float64 `json:"rough"`
-	// Peak is the largest |Z| that a scan of the pass by itself finds, 1: what is
-	// usual on this car when nothing is wrong.
+	// Peak is the largest |Z| that a scan of the pass's firm rows by themselves
+	// finds, 1: what is usual on this car when nothing is wrong.
 	Peak float64 `json:"peak"`
 }
 
@@ -86,7 +86,7 @@ func (s *spec) ownPeak(r *rowset, d *digest) float64 {
 	m := s.learn(nil, d)
 	m.noise, m.corr = s.ownNoise(d)
 	m.rough = max(1, d.Rough)
-	h, _, ok := scanRows(r.centred(m.center), s.shapes, m)
+	h, _, ok := scanRows(r.firm().centred(m.center), s.shapes, m)
 	if !ok {
 		return 0
 	}

@@ -35,6 +35,15 @@ type look struct {
 	load  []float64
 	feats [][]float64
 	rows  *rowset
+	on    *frame // whose cells they are; nil: the pass's
+}
+
+// cells is the frame on which a look's cells lie.
+func (l *look) cells(pass *frame) *frame {
+	if l.on != nil {
+		return l.on
+	}
+	return pass
 }
 
 // watcher gathers the looks of a pass.
@@ -81,7 +90,7 @@ func (f *frame) watches() []*look {
 	w.knocking()
 	w.electric()
 	w.agreement()
-	return w.looks
+	return append(w.looks, f.atRest()...)
 }
 
 // normal gives the engine speed over its reference, 1.

@@ -37,6 +37,10 @@ type spec struct {
 	// least is a floor under how much larger Z comes out than noise makes it, for
 	// relations that the columns catch only roughly, 1; 0 means 1.
 	least float64
+	// firm relations are laws of physics between readings whose noise is known: how
+	// far they stray follows from the rows, of which there are many, and not from
+	// the few passes.
+	firm bool
 	// largest is the size beyond which a departure cannot be, unit of the watch: few
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64
@@ -68,7 +72,8 @@ type model struct {
 	corr   float64   // s
 	rough  float64   // how many times noise the loose rows scatter, 1 or more
 	passes float64   // effective number of passes it rests on
-	df     float64   // degrees of freedom behind the spreads
+	df     float64   // degrees of freedom behind the passes' spreads
+	rowDF  float64   // degrees of freedom behind the rows' noise
 	excess float64   // 1 or more: how much larger Z is here than noise makes it
 }
 
@@ -116,6 +121,10 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 		m.passes += w
 	}
 	m.df = 2*priorPasses + m.passes
+	m.rowDF = m.df
+	if s.firm {
+		m.rowDF = max(m.df, rowFreedom)
+	}
 	m.excess = max(s.pooledExcess(m, used), s.least)
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]
@@ -172,6 +181,20 @@ func (s *spec) pooledExcess(m *model, ds []*digest) float64 {
 func (m *model) rowPrecision() float64 {
 	rho := math.Exp(-block * cell / m.corr)
 	return (1 - rho) / (1 + rho) / (m.noise * m.noise)
+}
+
+// rowFreedom is the number of degrees of freedom granted to the rows' noise of a
+// firm relation: rows by the hundred, of which few are independent.
+const rowFreedom = 60.0
+
+// freedom is the number of degrees of freedom behind the SD of a size of whose
+// variance the rows' noise makes a share, 1 (Satterthwaite 1946, Biometrics
+// Bulletin 2, 110–114, from memory).
+func (m *model) freedom(share float64) float64 {
+	if m.rowDF <= m.df {
+		return m.df
+	}
+	return 1 / (share*share/m.rowDF + (1-share)*(1-share)/m.df)
 }
 
 // coefficients solves for the car's coefficients with the passes' departures

@@ -24,7 +24,8 @@ type observation struct {
 
 const (
 	// looksInScan is how many independent looks a scan of one watch amounts to.
-	looksInScan = 30
+	looksInScan   = 30
+	looksWhenFirm = 55
 	// most is the largest say of one watch, in natural logarithm of odds, so that
 	// one channel never outvotes all others.
 	most = 14.0
@@ -47,8 +48,12 @@ func observe(l *look, m *model) *observation {
 		o.hit = w
 		h = w
 	}
-	o.z = stats.AsNormal(h.Z/m.excess, m.df)
-	e := o.z*o.z/2 - math.Log(looksInScan)
+	o.z = stats.AsNormal(h.Z/m.excess, m.freedom(h.Noise))
+	looks := float64(looksInScan)
+	if l.firm {
+		looks = looksWhenFirm // the law's tail no longer hides how many looks there are
+	}
+	e := o.z*o.z/2 - math.Log(looks)
 	// What is too small to matter counts for less.
 	if r := math.Abs(o.reached()) / o.small; r < 1 {
 		e *= r * r
@@ -177,7 +182,7 @@ func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
 		return w, false
 	}
 	if sure, fine := k.At(w.Shape, w.At); fine && sure.Size*w.Size > 0 {
-		w.SD, w.Z = sure.SD, sure.Z
+		w.SD, w.Z, w.Noise = sure.SD, sure.Z, sure.Noise
 		return w, true
 	}
 	return w, true

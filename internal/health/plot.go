@@ -35,7 +35,7 @@ func (j *judge) plot(o *observation, start float64) Plot {
 	conv := o.convert(j.opts.Units)
 	coef := o.expected()
 	sd := 2 * math.Hypot(o.model.noise, o.model.wander[0])
-	for i, t := range j.t {
+	for i, t := range o.cells(j.frame).t {
 		if t < start-around || t > start+around || !o.mask[i] || math.IsNaN(o.y[i]) {
 			continue
 		}

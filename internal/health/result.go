@@ -60,6 +60,8 @@ type Result struct {
 	// Checks are the hand checks due after any pass of such a car: what no log
 	// sees.
 	Checks []string `json:"checks"`
+	// Start is how the car was started, against the usual.
+	Start []AtStart `json:"start,omitempty"`
 	// Strength is the evidence of the strongest cause that was thought of, whether
 	// or not it made a finding: natural logarithm of odds, 1.
 	Strength float64 `json:"-"`

@@ -103,7 +103,7 @@ func (f *frame) mask(on func(i int) bool) []bool {
 // loose says whether a cell belongs to the launch, the first gear or the time
 // after the lift.
 func (f *frame) loose(i int) bool {
-	return f.gear[i] <= 1 || f.t[i] < f.launch+3.5 || f.t[i] > f.end
+	return !f.loosely && (f.gear[i] <= 1 || f.t[i] < f.launch+3.5 || f.t[i] > f.end)
 }
 
 // rough is how many times the noise each row scatters, 1; nil when all are alike.
@@ -121,6 +121,25 @@ func (r *rowset) rough(ratio float64) []float64 {
 		if l {
 			out[i] = ratio
 		}
+	}
+	return out
+}
+
+// firm keeps the rows that are not loose, or all when they are too few to scan.
+func (r *rowset) firm() *rowset {
+	out := &rowset{P: r.P}
+	for i, l := range r.Loose {
+		if l {
+			continue
+		}
+		out.T, out.Y, out.Loose = append(out.T, r.T[i]), append(out.Y, r.Y[i]), append(out.Loose, false)
+		out.X = append(out.X, r.X[i*r.P:(i+1)*r.P]...)
+		if r.Load != nil {
+			out.Load = append(out.Load, r.Load[i])
+		}
+	}
+	if out.len() < 12 {
+		return r
 	}
 	return out
 }

@@ -103,7 +103,7 @@ func (j *judge) look() {
 		}
 		o := observe(l, m)
 		if o.evidence > 0 {
-			o.start = o.onset(j.frame)
+			o.start = o.onset(o.cells(j.frame))
 		}
 		j.obs = append(j.obs, o)
 	}
@@ -116,7 +116,7 @@ func (m *model) alone(d *digest, s *spec) {
 	rho := max(math.Exp(-block*cell/m.corr), min(0.97, d.Corr))
 	m.noise = max(d.Scale, s.noise/2)
 	m.corr = -block * cell / math.Log(rho)
-	m.df = 12
+	m.df, m.rowDF = 12, 12
 	m.excess = 1.3
 	if s.rough > 0 {
 		m.excess = s.rough
@@ -188,7 +188,7 @@ func (c *candidate) strength() float64 {
 }
 
 func (j *judge) result() Result {
-	r := Result{Strength: j.strength, Findings: j.findings, NotJudged: append(j.notJudged(), j.doubts...), Basis: j.basis(), Checks: handChecks}
+	r := Result{Strength: j.strength, Findings: j.findings, NotJudged: append(j.notJudged(), j.doubts...), Basis: j.basis(), Checks: handChecks, Start: j.started()}
 	if r.Findings == nil {
 		r.Findings = []Finding{}
 	}
@@ -248,7 +248,7 @@ func (j *judge) finding(cs []candidate) Finding {
 func (j *judge) startOf(c *candidate) float64 {
 	start := c.main.start
 	// What is off from a watch's first row on was so before it could look.
-	if h := c.main.hit; c.main.rows != nil && h.At == 0 && h.Shape.Last == 0 {
+	if h := c.main.hit; c.main.rows != nil && c.main.on == nil && h.At == 0 && h.Shape.Last == 0 {
 		return j.launch
 	}
 	// One watch may cross its threshold early by chance: an earlier start than the

@@ -29,18 +29,22 @@ type signature struct {
 
 var signatures = []signature{
 	{CylinderDown, 0, []role{
+		{"idle vacuum", 1, may, 0.8}, {"idle speed", -1, may, 0.6},
 		{"torque over air", -1, must, 1}, {"exhaust apart", 0, should, 1}, {"lambda apart", 0, should, 1}, {"lambda", 0, may, 0.8},
 		{"exhaust temperature", 0, may, 0.7}, {"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"back-pressure", 0, may, 0.7},
 		{"wastegate", 0, may, 0.7}, {"turbo speed", 0, may, 0.3}, {"knock level", 0, may, 0.5}, {"fuel trim", 0, may, 0.7}, {"fuel flow over air", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.5},
 		{"boost course", -1, may, 0.7},
 	}},
 	{Ignition, -0.5, []role{
+		{"idle speed", -1, may, 0.6}, {"idle vacuum", 1, may, 0.6},
 		{"torque over air", -1, must, 1}, {"ignition", 0, must, 1}, {"lambda", 1, should, 1}, {"exhaust temperature", 0, may, 0.9}, {"lambda apart", 0, may, 0.6},
 		{"exhaust apart", 0, may, 0.6}, {"boost rise", 0, may, 0.7}, {"back-pressure", 0, may, 0.7}, {"wastegate", 0, may, 0.6}, {"boost short of target", -1, may, 0.5},
 		{"boost over target", 0, may, 0.4}, {"knock level", 0, may, 0.5},
 		{"boost course", 0, may, 0.7},
 	}},
 	{BoostLeak, 0, []role{
+		// A manifold that is not tight takes in air at idle.
+		{"idle vacuum", 1, must, 1}, {"idle speed", 0, may, 0.8},
 		{"turbo speed", 1, must, 1}, {"boost short of target", -1, must, 0.9}, {"boost rise", -1, must, 0.9}, {"boost course", -1, must, 1}, {"back-pressure", 1, should, 1},
 		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 0, may, 0.9}, {"boost over target", -1, may, 0.9}, {"charge heat", 1, may, 0.8}, {"compressor heat", 1, may, 0.7},
 		{"inlet depression", 1, may, 0.7}, {"exhaust temperature", 0, may, 0.5}, {"knock level", -1, may, 0.3}, {"torque over air", 0, may, 0.4}, {"lambda", 0, may, 0.4},
@@ -110,7 +114,7 @@ var signatures = []signature{
 		{"boost course", -1, may, 0.7},
 	}},
 	{Throttle, 0, []role{
-		{"throttle", -1, must, 1}, {"torque over air", 0, may, 0.7}, {"boost short of target", -1, may, 0.9}, {"boost rise", 0, may, 0.8}, {"boost over target", 0, may, 0.9}, {"turbo speed", 0, may, 0.9}, {"back-pressure", 0, may, 0.9},
+		{"throttle", -1, must, 1}, {"idle speed", 1, must, 0.9}, {"idle vacuum", 1, may, 0.8}, {"torque over air", 0, may, 0.7}, {"boost short of target", -1, may, 0.9}, {"boost rise", 0, may, 0.8}, {"boost over target", 0, may, 0.9}, {"turbo speed", 0, may, 0.9}, {"back-pressure", 0, may, 0.9},
 		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 1, may, 1}, {"ignition", 0, may, 0.5}, {"lambda", 0, may, 0.5}, {"exhaust temperature", 0, may, 0.5}, {"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5},
 		{"boost course", -1, may, 0.7},
 	}},
@@ -127,7 +131,7 @@ var signatures = []signature{
 		{"tyre pressure", -1, must, 1}, {"rolling radius", 1, must, 1}, {"driven pair", 0, must, 1}, {"undriven pair", 0, must, 0.8}, {"tyre slip", 1, must, 1}, {"engine over road", 1, should, 0.9}, {"engine over wheels", 0, may, 0.8}, {"wheel ", 0, may, 0.7}, {"torque over air", 0, may, 0.4},
 	}},
 	{Electrical, 0, []role{
-		{"voltage", 0, must, 1}, {"fuel over manifold", -1, may, 0.9}, {"lambda", 0, may, 0.9}, {"pump duty", 0, may, 0.8}, {"torque over air", -1, may, 0.6}, {"injectors over air", 0, may, 0.7},
+		{"voltage", 0, must, 1}, {"idle voltage", 0, must, 1}, {"idle speed", 0, may, 0.5}, {"fuel over manifold", -1, may, 0.9}, {"lambda", 0, may, 0.9}, {"pump duty", 0, may, 0.8}, {"torque over air", -1, may, 0.6}, {"injectors over air", 0, may, 0.7},
 		{"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"exhaust temperature", 0, may, 0.8}, {"knock level", 0, may, 0.2}, {"fuel trim", 1, may, 0.9}, {"ignition", 0, may, 0.6}, {"boost course", 0, may, 0.4},
 	}},
 }

@@ -23,6 +23,8 @@ type Summary struct {
 	// Ethanol is the fuel's, 0–1 by volume, as measured, noted or named by the sheet;
 	// nil where nobody knows.
 	Ethanol *float64 `json:"ethanol,omitempty"`
+	// Start is what was read at the launch, by quantity, SI unit of each.
+	Start map[quantity.Name]float64 `json:"start,omitempty"`
 }
 
 // Summarise condenses a pass.
@@ -57,6 +59,7 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 		}
 	}
 	s.Extremes = f.extremes()
+	s.Start = f.startOfPass()
 	return s
 }
 

@@ -50,7 +50,7 @@ var groups = []struct {
 	{"fuel supply", []string{"fuel over manifold"}, "no fuel pressure channel, or no manifold pressure beside it", true},
 	{"exhaust temperature", []string{"exhaust temperature"}, "no exhaust temperature channel", true},
 	{"oil", []string{"oil pressure"}, "no pressure channel", true},
-	{"oil at idle", []string{"oil pressure at idle"}, "no idle before the launch in the log, or no pressure channel", false},
+	{"oil at idle", []string{"oil pressure at idle"}, "no idling before the launch or after the pass in the log, or no pressure channel", false},
 	{"coolant pressure", []string{"coolant pressure"}, "no pressure channel", false},
 	{"cooling", []string{"coolant heat"}, "no coolant temperature channel", false},
 	{"crankcase", []string{"crankcase pressure"}, "no pressure channel", false},

@@ -28,7 +28,7 @@ func (w *watcher) airPath() {
 		// Compressor speed lines: pressure ratio rises with the square of the
 		// speed, bent by flow; corrected speed as in references/turbo.md.
 		w.add(spec{
-			id: named("turbo speed", c), rough: 4, title: "turbo speed for the boost and flow", measure: ofShare,
+			id: named("turbo speed", c), least: 1.3, rough: 4, title: "turbo speed for the boost and flow", measure: ofShare,
 			terms: []term{{"", 9, 1, 0.005}, {"pressure ratio", 1.5, 1, 0.01}, {"pressure ratio²", -0.8, 0.8, 0.01}, {"pressure ratio³", 0.2, 0.3, 0.01}, {"air", 0.1, 0.15, 0.01}, {"boost rate", 0, 0.02, 0.005}},
 			noise: 0.007, corr: 0.3, small: 0.012, visible: 0.015, delay: 0.03, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"turbo_speed", "manifold_pressure"},
@@ -228,7 +228,7 @@ func (w *watcher) torque() {
 		return 0.5 * rho * f.sheet.DragArea.Value * f.v[i] * f.v[i] / max(f.tyreForce[i], 500)
 	})
 	s := spec{
-		id: "torque over air", rough: 2.5, title: "torque for the air", measure: ofShare,
+		id: "torque over air", firm: true, rough: 2.5, title: "torque for the air", measure: ofShare,
 		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}, {"charge temperature", 0, 0.03, 0.004}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},

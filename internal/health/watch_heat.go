@@ -35,7 +35,7 @@ func (w *watcher) heat() {
 		}, run, f.fromLaunch(f.column(c)), lagged, tenth, lagged)
 	}
 	w.coolantHeat()
-	w.coolerWater(run, tenth, lagged)
+	w.coolerWater(tenth, lagged)
 	w.chargeHeat()
 }
 
@@ -69,7 +69,7 @@ func (w *watcher) coolantHeat() {
 }
 
 // coolerWater takes up what the charge gives off.
-func (w *watcher) coolerWater(run []bool, tenth, lagged []float64) {
+func (w *watcher) coolerWater(tenth, lagged []float64) {
 	f := w.frame
 	c := f.set.First(quantity.CoolerWaterTemperature)
 	if c == nil {
@@ -87,7 +87,7 @@ func (w *watcher) coolerWater(run []bool, tenth, lagged []float64) {
 		terms: []term{{"", 0, 0.6, 0.25}, {"time", 0, 1.5, 0.5}, {"work", 0, 6, 1}, {"taken", 3, 8, 1}},
 		noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"cooler_water_temperature"},
-	}, run, f.fromLaunch(f.column(c)), lagged, tenth, lagged, taken)
+	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }), f.fromLaunch(f.column(c)), lagged, tenth, lagged, taken)
 }
 
 // fromLaunch is a reading less what it was at the launch.

@@ -81,7 +81,10 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	if o.start < j.launch-0.2 {
 		from = "already before the launch"
 	}
-	if o.hit.At == 0 && o.hit.Shape.Last == 0 {
+	switch {
+	case o.on != nil:
+		from = "as long as it idled"
+	case o.hit.At == 0 && o.hit.Shape.Last == 0:
 		from = "for the whole pass"
 	}
 	s := fmt.Sprintf("%s %s %s %s, %s", upper(o.title), j.size(o, o.hit.Size), way, basis, from)

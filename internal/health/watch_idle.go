@@ -1,0 +1,163 @@
+package health
+
+import (
+	"math"
+
+	"traplight/internal/quantity"
+)
+
+// How far before the launch and after the lift an idling engine is looked for, s.
+const (
+	restBefore = 60.0
+	restAfter  = 180.0
+)
+
+// restFrame is the time about the pass on a grid of its own, with what the watches of
+// an idling engine need; nil where the log has none of it.
+func (f *frame) restFrame(from, to float64) *frame {
+	first, last := math.Inf(1), math.Inf(-1)
+	for _, c := range f.set.All(quantity.EngineSpeed) {
+		if n := c.Trace.Len(); n > 1 {
+			first, last = min(first, c.Trace.T[0]), max(last, c.Trace.T[n-1])
+		}
+	}
+	from, to = max(from, first), min(to, last)
+	if !(to-from > 2) {
+		return nil
+	}
+	r := *f
+	r.n = int((to-from)/cell) + 1
+	r.cols = nil
+	r.t = apply(r.n, func(i int) float64 { return from + float64(i)*cell })
+	r.cols = map[*channel][]float64{}
+	r.gear, r.switching, r.loosely = make([]int, r.n), nil, true
+	r.speed, r.throttle = r.first(quantity.EngineSpeed), r.first(quantity.Throttle)
+	if r.throttle == nil {
+		if r.throttle = r.first(quantity.Pedal); r.throttle == nil {
+			return nil
+		}
+	}
+	r.boost = filled(r.n, nan())
+	for i, v := range r.first(quantity.ManifoldPressure) {
+		r.boost[i] = v - r.baro
+	}
+	r.v = filled(r.n, nan())
+	for _, q := range []quantity.Name{quantity.GPSSpeed, quantity.VehicleSpeed, quantity.DrivenSpeed, quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR} {
+		for i, v := range r.first(q) {
+			if !(v <= r.v[i]) {
+				r.v[i] = v
+			}
+		}
+	}
+	r.markIdle()
+	return &r
+}
+
+// markIdle marks where the engine idles: the throttle shut, the speed low and for
+// half a second neither rising nor falling, the car all but standing. The first 2 s
+// of every such stretch are left out, in which pressures settle.
+func (f *frame) markIdle() {
+	f.idle = make([]bool, f.n)
+	turning := rate(f.speed, 12)
+	since := 0
+	for i := range f.t {
+		n := f.speed[i]
+		if !(f.throttle[i] < 0.06) || !(n > 40) || !(n < 0.3*f.nref) || f.v[i] > 2 || math.Abs(turning[i]) > 0.12*f.nref {
+			since = 0
+			continue
+		}
+		since++
+		f.idle[i] = float64(since)*cell > 2
+	}
+}
+
+// atRest are the looks at an engine that idles before the pass, and after it, where
+// the log holds that: other conditions than the pass's, so on frames of their own.
+// Those after the pass have the number 2.
+func (f *frame) atRest() []*look {
+	var out []*look
+	for k, r := range []*frame{f.restFrame(f.launch-restBefore, f.launch-0.5), f.restFrame(f.end+3, f.end+restAfter)} {
+		if r == nil {
+			continue
+		}
+		w := &watcher{frame: r}
+		w.idling(k == 1)
+		for _, l := range w.looks {
+			l.on = r
+		}
+		out = append(out, w.looks...)
+	}
+	return out
+}
+
+// idling watches an engine at idle. Before the pass the oil's pressure is among the
+// pass's own watches, and the coolant's and the bottle's too.
+func (w *watcher) idling(after bool) {
+	f := w.frame
+	add := func(s spec, y []float64, feats ...[]float64) {
+		s.rough, s.corr, s.shapes, s.whole = 2.5, 1, []shape{step}, true
+		if after {
+			s.id += " 2"
+			s.title += " at idle after the pass"
+		} else {
+			s.title += " at idle before the pass"
+		}
+		w.add(s, f.idle, y, nil, feats...)
+	}
+	n := scaled(f.normal(), 0.15, 1)
+	temperature := func(q quantity.Name, usual float64) []float64 {
+		if x := f.first(q); x != nil {
+			return scaled(x, usual, 10)
+		}
+		return make([]float64, f.n)
+	}
+	water := temperature(quantity.CoolantTemperature, 353)
+	if c := f.set.First(quantity.OilPressure); c != nil && after {
+		add(spec{
+			id: "oil pressure at idle", title: "oil pressure", measure: ofPressure,
+			terms: []term{{"", 150e3, 80e3, 8e3}, {"speed", 500e3, 300e3, 30e3}, {"oil temperature", -10e3, 10e3, 4e3}},
+			noise: 6e3, small: 25e3, visible: 30e3,
+			channels: names(c), quantities: []string{"oil_pressure"},
+		}, f.column(c), n, temperature(quantity.OilTemperature, 360))
+	}
+	if c := f.set.First(quantity.CoolantPressure); c != nil && after {
+		add(spec{
+			id: "coolant pressure", title: "coolant pressure that stays", measure: ofPressure,
+			terms: []term{{"", 40e3, 45e3, 6e3}, {"coolant temperature", 12e3, 10e3, 3e3}, {"speed", 20e3, 60e3, 10e3}},
+			noise: 1.5e3, small: 12e3, visible: 12e3,
+			channels: names(c), quantities: []string{"coolant_pressure"},
+		}, f.column(c), water, n)
+	}
+	if c := f.set.First(quantity.BottlePressure); c != nil && after {
+		add(spec{
+			id: "bottle pressure", title: "nitrous bottle pressure", measure: ofPressure,
+			terms: []term{{"", 5.5e6, 1.3e6, 0.5e6}},
+			noise: 0.03e6, small: 0.6e6, visible: 0.6e6,
+			channels: names(c), quantities: []string{"bottle_pressure"},
+		}, f.column(c))
+	}
+	if c := f.set.First(quantity.BatteryVoltage); c != nil {
+		add(spec{
+			id: "idle voltage", title: "charging voltage", measure: ofVoltage,
+			terms: []term{{"", 13.4, 0.6, 0.15}, {"speed", 2, 4, 0.6}},
+			noise: 0.05, small: 0.5, visible: 0.5,
+			channels: names(c), quantities: []string{"battery_voltage"},
+		}, f.column(c), n)
+	}
+	if c := f.set.First(quantity.EngineSpeed); c != nil {
+		add(spec{
+			id: "idle speed", title: "engine speed", measure: ofSpeed,
+			terms: []term{{"", 110, 40, 9}, {"coolant temperature", -3, 6, 2}},
+			noise: 4, small: 26, visible: 30,
+			channels: names(c), quantities: []string{"engine_speed"},
+		}, f.column(c), water)
+	}
+	if c := f.set.First(quantity.ManifoldPressure); c != nil {
+		add(spec{
+			id: "idle vacuum", title: "manifold pressure", measure: ofPressure,
+			terms: []term{{"", -55e3, 20e3, 4e3}, {"speed", 0, 80e3, 15e3}},
+			noise: 2e3, small: 12e3, visible: 14e3,
+			channels: names(c), quantities: []string{"manifold_pressure"},
+		}, f.boost, n)
+	}
+}

@@ -2,6 +2,7 @@ package reconstruct
 
 import (
 	"math"
+	"slices"
 )
 
 // standing finds until when the car certainly stood before a stretch, and from
@@ -35,42 +36,29 @@ const (
 )
 
 // extrapolate bounds the start from the first speeds seen: wheels wake near 1 m/s,
-// receivers speak late.
+// receivers speak late. latency is the receivers' delay, s.
 func (s *signals) extrapolate(st stretch, latency float64) (float64, bool) {
-	line := func(t, v []float64) (float64, bool) {
-		var n, st, sv, stt, stv float64
-		if len(t) < 3 {
-			return 0, false
-		}
-		t0 := t[0]
-		for i := range t {
-			u := t[i] - t0
-			n++
-			st += u
-			sv += v[i]
-			stt += u * u
-			stv += u * v[i]
-		}
-		d := n*stt - st*st
-		if d <= 0 {
-			return 0, false
-		}
-		k := (n*stv - st*sv) / d
-		if k < 0.5 {
-			return 0, false
-		}
-		return t0 + st/n - sv/n/k, true
+	zero := s.wheelStarts(st)
+	if len(zero) == 0 {
+		zero = s.receiverStarts(st, latency)
 	}
+	if len(zero) == 0 {
+		return 0, false
+	}
+	return median(zero) - takeUp - beforeMove, true
+}
+
+// wheelDelay is by how much, s, an undriven wheel's readings are late: a sensor
+// counts teeth over some time. Chosen with simulated logs in view; no source.
+const wheelDelay = 0.012
+
+// wheelStarts are the times, s, at which the lines through the undriven wheels'
+// first readings cross zero.
+func (s *signals) wheelStarts(st stretch) []float64 {
 	var zero []float64
 	for _, w := range s.undriven {
 		x := w.Trace.Slice(st.move-0.8, st.move+3)
-		first := -1
-		for i, v := range x.V {
-			if v > 0.2 {
-				first = i
-				break
-			}
-		}
+		first := slices.IndexFunc(x.V, func(v float64) bool { return v > 0.2 })
 		if first < 0 {
 			continue
 		}
@@ -82,31 +70,59 @@ func (s *signals) extrapolate(st stretch, latency float64) (float64, bool) {
 		for last < len(x.T) && x.T[last] < x.T[first]+span {
 			last++
 		}
-		if t, ok := line(x.T[first:last], x.V[first:last]); ok {
-			zero = append(zero, t-0.012)
+		if t, ok := zeroOf(x.T[first:last], x.V[first:last]); ok {
+			zero = append(zero, t-wheelDelay)
 		}
 	}
-	if len(zero) == 0 {
-		for _, g := range s.sat {
-			x := g.Trace.Slice(st.move-0.5, st.move+4)
-			var t, v []float64
-			for i := range x.T {
-				if x.V[i] > 5 && len(t) >= 3 {
-					break
-				}
-				if x.V[i] > 1 {
-					t, v = append(t, x.T[i]), append(v, x.V[i])
-				}
+	return zero
+}
+
+// receiverStarts are the same by the receivers' speeds from 1 to 5 m/s.
+func (s *signals) receiverStarts(st stretch, latency float64) []float64 {
+	var zero []float64
+	for _, g := range s.sat {
+		x := g.Trace.Slice(st.move-0.5, st.move+4)
+		var t, v []float64
+		for i := range x.T {
+			if x.V[i] > 5 && len(t) >= 3 {
+				break
 			}
-			if z, ok := line(t, v); ok {
-				zero = append(zero, z-latency)
+			if x.V[i] > 1 {
+				t, v = append(t, x.T[i]), append(v, x.V[i])
 			}
 		}
+		if z, ok := zeroOf(t, v); ok {
+			zero = append(zero, z-latency)
+		}
 	}
-	if len(zero) == 0 {
+	return zero
+}
+
+// zeroOf is where the least-squares line through speeds v, m/s, at times t, s,
+// crosses zero, s; false when it rises by less than 0.5 m/s², which no launch does.
+func zeroOf(t, v []float64) (float64, bool) {
+	if len(t) < 3 {
 		return 0, false
 	}
-	return median(zero) - takeUp - beforeMove, true
+	var n, st, sv, stt, stv float64
+	t0 := t[0]
+	for i := range t {
+		u := t[i] - t0
+		n++
+		st += u
+		sv += v[i]
+		stt += u * u
+		stv += u * v[i]
+	}
+	d := n*stt - st*st
+	if d <= 0 {
+		return 0, false
+	}
+	k := (n*stv - st*sv) / d
+	if k < 0.5 {
+		return 0, false
+	}
+	return t0 + st/n - sv/n/k, true
 }
 
 // onset finds the last instant at which the accelerometer still read its

@@ -6,6 +6,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
+	"traplight/internal/trace"
 )
 
 // limits says what held each gear's torque: the tyres, electronics that cut it, the
@@ -22,23 +23,10 @@ func (s *signals) limits(p *pass.Pass, sheet *car.Sheet) {
 		for _, f := range g.FullThrottle {
 			full += f.To - f.From
 		}
-		if cut != nil {
-			on, n := 0, 0
-			for j, v := range cut.Trace.V {
-				if t := cut.Trace.T[j]; t >= g.Start && t <= g.End {
-					n++
-					if v > 0.02 {
-						on++
-					}
-				}
-			}
-			if n > 0 && on*10 >= n {
-				g.LimitedBy = "torque cut"
-				continue
-			}
-		}
 		past := s.past(p, g)
 		switch {
+		case cut != nil && cutIn(cut.Trace, g):
+			g.LimitedBy = "torque cut"
 		case g.CeilingHubTorque != nil && !g.CeilingHubTorque.LowerBound && past > 0.25*full:
 			g.LimitedBy = "grip"
 		case full < 0.5*(g.End-g.Start):
@@ -49,6 +37,18 @@ func (s *signals) limits(p *pass.Pass, sheet *car.Sheet) {
 			g.LimitedBy = "engine"
 		}
 	}
+}
+
+// cutIn says whether torque was taken away for a tenth of the gear or more.
+func cutIn(cut trace.Trace, g *pass.GearSpan) bool {
+	x := cut.Slice(g.Start, g.End)
+	on := 0
+	for _, v := range x.V {
+		if v > 0.02 {
+			on++
+		}
+	}
+	return len(x.V) > 0 && on*10 >= len(x.V)
 }
 
 // past is the time, s, of full throttle in the gear at a slip beyond the fitted peak.

@@ -170,8 +170,8 @@ func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *
 	return grip.Fit(&grip.Problem{Samples: samples, Gears: len(d.ratios), Radius: sheet.TyreRadius, Growth: growth, ScaleSD: scale})
 }
 
-// findShifts2 finds the edges again with the torque as now known.
-func (d *driveline) findShifts2(g *grid) {
+// findShiftsAgain finds the edges again with the torque as now known.
+func (d *driveline) findShiftsAgain(g *grid) {
 	d.shifts = nil
 	d.findShifts(g)
 }

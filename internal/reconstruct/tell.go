@@ -70,26 +70,31 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 		}
 	}
 	if !d.hasWheel && s.engine != nil {
-		var tr trace.Trace
-		for _, sp := range out.grip {
-			x := s.engine.Trace.Slice(sp.From, sp.To)
-			for i, t := range x.T {
-				gear := 0
-				for _, q := range d.spans {
-					if t >= q.From && t <= q.To {
-						gear = q.Gear
-					}
-				}
-				if gear == 0 {
-					continue
-				}
-				tr.T = append(tr.T, t)
-				tr.V = append(tr.V, x.V[i]/d.ratios[gear-1]*b.Radius)
-			}
-		}
-		out.engine = tr
+		out.engine = d.engineSpeed(s.engine.Trace, out.grip, b.Radius)
 	} else if len(s.driven) == 0 {
 		return nil
+	}
+	return out
+}
+
+// engineSpeed is the speed of the car, m/s, that the engine shows in gear where
+// tyres hold; radius is the rolling radius, m.
+func (d *driveline) engineSpeed(engine trace.Trace, grip []motion.Span, radius float64) trace.Trace {
+	var out trace.Trace
+	for _, sp := range grip {
+		x := engine.Slice(sp.From, sp.To)
+		for i, t := range x.T {
+			gear := 0
+			for _, q := range d.spans {
+				if t >= q.From && t <= q.To {
+					gear = q.Gear
+				}
+			}
+			if gear > 0 {
+				out.T = append(out.T, t)
+				out.V = append(out.V, x.V[i]/d.ratios[gear-1]*radius)
+			}
+		}
 	}
 	return out
 }

@@ -12,8 +12,8 @@ import (
 type AtStart struct {
 	Quantity quantity.Name `json:"quantity"`
 	Value    float64       `json:"value_si"`    // SI unit of the quantity
-	Usual    *float64      `json:"usual_si"`    // the same, median of the earlier passes; nil for fewer than two
-	Spread   *float64      `json:"usual_sd_si"` // the same, standard deviation of the earlier passes
+	Usual    *float64      `json:"usual_si"`    // SI unit of the quantity, median of the earlier passes; nil for fewer than two
+	Spread   *float64      `json:"usual_sd_si"` // SI unit of the quantity, standard deviation of the earlier passes
 	Unusual  bool          `json:"unusual"`     // beyond what the earlier passes were started with
 }
 

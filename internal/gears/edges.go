@@ -54,104 +54,115 @@ func FindEdge(q *Torque, since, left, right, ratio float64) (e Edge, ok bool) {
 	if right <= left {
 		right = left + q.Step
 	}
-	// the old gear's usual pull
-	i0, i1 := q.idx(since), q.idx(right+0.06)
-	pull := q.quantile(math.Max(since, left-1.2), left, 0.6)
-	if !(pull > 0) {
-		return e, false
-	}
-	// the last stretch of real pull before the new gear: what a clutch bites or
-	// shafts ring is shorter
-	m := max(2, int(pullSpan/q.Step+0.5))
-	end := -1
-	for k := q.idx(math.Min(left+0.03, right-q.Step)); k-m >= i0; k-- {
-		sum := 0.0
-		for j := k - m + 1; j <= k; j++ {
-			sum += q.Hub[j]
-		}
-		if sum/float64(m) > 0.6*pull && q.Hub[k] > 0.4*pull {
-			end = k
-			break
-		}
-	}
+	end := q.lastPull(since, left, right)
 	if end < 0 {
 		return e, false
 	}
 	tw := q.From + float64(end)*q.Step
 	e.Before = q.median(math.Max(since, tw-quietBefore-levelSpan), tw-quietBefore)
-	half := e.Before / 2
 	if !(e.Before > 0) {
 		return e, false
 	}
-	// fall: the first sample below half after which torque stays away for 30 ms
-	stay := max(2, int(0.03/q.Step+0.5))
-	i := -1
-	for k := max(1, end-int(0.1/q.Step)); k <= i1; k++ {
-		if q.Hub[k] >= half || q.Hub[k-1] < half {
-			continue
-		}
-		sum := 0.0
-		for j := k; j < k+stay && j < len(q.Hub); j++ {
-			sum += q.Hub[j] / float64(stay)
-		}
-		if sum < half {
-			i = k - 1
-			break
-		}
-	}
+	half := e.Before / 2
+	last := q.idx(right + 0.06)
+	i := q.fall(end, last, half)
 	if i < 0 {
 		return e, false
-	}
-	// the low lies in the first second after the fall, before torque is back
-	low := i + 1
-	for k := i + 1; k <= min(i1, i+int(1/q.Step)); k++ {
-		if q.Hub[k] < q.Hub[low] {
-			low = k
-		}
 	}
 	f := (q.Hub[i] - half) / (q.Hub[i] - q.Hub[i+1])
 	e.Off = q.From + (float64(i)+f)*q.Step
 	e.OffSlope = q.slope(i)
+	// the low lies in the first second after the fall, before torque is back
+	low := i + 1
+	for k := i + 1; k <= min(last, i+int(1/q.Step)); k++ {
+		if q.Hub[k] < q.Hub[low] {
+			low = k
+		}
+	}
 	// level after: what it becomes once the clutch has closed
 	e.After = q.mean(right+0.12, right+0.12+levelSpan)
 	want := math.Min(e.After, e.Before*ratio) / 2
 	if !(want > 0) {
 		want = e.Before * ratio / 2
 	}
-	// rise: the end is the first time after the low at which torque is above half and
-	// the throttle above 0.3, and stays so for 20 ms or more (a clutch bite with the
-	// throttle shut does not count)
-	n := len(q.Hub)
-	for k := max(min(low, q.idx(right)), i+2); k < n-1; k++ {
-		t := q.From + float64(k)*q.Step
-		if t > right+1.0 {
-			break
+	ok = q.rise(&e, max(min(low, q.idx(right)), i+2), right+1, want)
+	return e, ok
+}
+
+// lastPull is the last sample of the last stretch of real pull before the new
+// gear: what a clutch bites or shafts ring is shorter. -1 when there is none.
+func (q *Torque) lastPull(since, left, right float64) int {
+	usual := q.quantile(math.Max(since, left-1.2), left, 0.6) // the old gear's usual pull
+	if !(usual > 0) {
+		return -1
+	}
+	m := max(2, int(pullSpan/q.Step+0.5))
+	for k := q.idx(math.Min(left+0.03, right-q.Step)); k-m >= q.idx(since); k-- {
+		sum := 0.0
+		for j := k - m + 1; j <= k; j++ {
+			sum += q.Hub[j]
 		}
-		if q.Hub[k] >= want && q.open(k) {
-			e.On = t
-			e.OnSlope = q.slope(k)
-			if k > 0 {
-				// which condition came last decides where between the samples it is
-				f := 0.0
-				if q.Hub[k-1] < want {
-					f = (want - q.Hub[k-1]) / (q.Hub[k] - q.Hub[k-1])
-				}
-				if q.Throttle != nil && k > 0 && q.Throttle[k-1] <= throttleOn && q.Throttle[k] > throttleOn {
-					ft := (throttleOn - q.Throttle[k-1]) / (q.Throttle[k] - q.Throttle[k-1])
-					if ft > f {
-						f = ft
-						e.OnSlope = math.Inf(1)
-					}
-				}
-				e.On = t - q.Step + f*q.Step
-				if !math.IsInf(e.OnSlope, 1) {
-					e.OnSpread = q.spread(k, want)
-				}
-			}
-			return e, true
+		if sum/float64(m) > 0.6*usual && q.Hub[k] > 0.4*usual {
+			return k
 		}
 	}
-	return e, false
+	return -1
+}
+
+// fall is the last sample above half, from 0.1 s before end on, after which torque
+// stays away for 30 ms; -1 when there is none up to last.
+func (q *Torque) fall(end, last int, half float64) int {
+	away := max(2, int(0.03/q.Step+0.5))
+	for k := max(1, end-int(0.1/q.Step)); k <= last; k++ {
+		if q.Hub[k] >= half || q.Hub[k-1] < half {
+			continue
+		}
+		sum := 0.0
+		for j := k; j < k+away && j < len(q.Hub); j++ {
+			sum += q.Hub[j] / float64(away)
+		}
+		if sum < half {
+			return k - 1
+		}
+	}
+	return -1
+}
+
+// rise finds the end of the shift, from a sample on and up to a time, s: the first
+// time at which torque is above want and the throttle above 0.3. A clutch that
+// bites with the throttle shut does not count.
+func (q *Torque) rise(e *Edge, from int, until, want float64) bool {
+	for k := from; k < len(q.Hub)-1; k++ {
+		t := q.From + float64(k)*q.Step
+		if t > until {
+			break
+		}
+		if q.Hub[k] < want || !q.open(k) {
+			continue
+		}
+		e.On = t
+		e.OnSlope = q.slope(k)
+		if k == 0 {
+			return true
+		}
+		// which condition came last decides where between the samples it is
+		f := 0.0
+		if q.Hub[k-1] < want {
+			f = (want - q.Hub[k-1]) / (q.Hub[k] - q.Hub[k-1])
+		}
+		if q.Throttle != nil && q.Throttle[k-1] <= throttleOn && q.Throttle[k] > throttleOn {
+			if ft := (throttleOn - q.Throttle[k-1]) / (q.Throttle[k] - q.Throttle[k-1]); ft > f {
+				f = ft
+				e.OnSlope = math.Inf(1)
+			}
+		}
+		e.On = t - q.Step + f*q.Step
+		if !math.IsInf(e.OnSlope, 1) {
+			e.OnSpread = q.spread(k, want)
+		}
+		return true
+	}
+	return false
 }
 
 func (q *Torque) open(k int) bool {

@@ -40,14 +40,6 @@ type Span struct {
 	Sure        float64 // 0–1, mean posterior probability
 }
 
-const (
-	stay      = 0.995 // chance per 10 ms to remain in a gear; a pass has a dozen changes in 20 s
-	openStay  = 0.96  // chance per 10 ms to remain open
-	holdOn    = -9.0  // log factor of leaving a gear while the car pulls
-	downShift = -6.0  // log factor of going down a gear during a pass
-	minWheel  = 4.0   // rad/s below which the ratio says nothing
-)
-
 // Find returns the spans in time order, and the most probable state by sample
 // (0 open, else the gear).
 func Find(p *Problem) ([]Span, []int) {
@@ -62,18 +54,7 @@ func Find(p *Problem) ([]Span, []int) {
 	}
 	m := p.model(spread)
 	if p.Pull != nil {
-		// no gear is left while the car pulls on
-		w := max(1, int(0.04/p.Step+0.5))
-		m.Hold = make([]float64, n)
-		for i := range m.Hold {
-			least := math.Inf(1)
-			for j := max(0, i-w); j <= min(n-1, i+w); j++ {
-				least = math.Min(least, p.Pull[j])
-			}
-			if least > 1.5 {
-				m.Hold[i] = holdOn
-			}
-		}
+		m.Hold = p.whilePulling()
 	}
 	if p.FromCar {
 		p.byFalls(m)
@@ -85,20 +66,50 @@ func Find(p *Problem) ([]Span, []int) {
 			path[i] = 0 // open, whatever the gear before
 		}
 	}
+	return p.spans(path, post), path
+}
+
+const (
+	pullAround = 0.04 // s, before and behind a sample in which the car must pull
+	pullsOn    = 1.5  // m/s², from which it does
+	leastSpan  = 0.06 // s, a shorter stretch in gear is none
+)
+
+// whilePulling keeps gears from being left while the car pulls on: log factors by
+// sample.
+func (p *Problem) whilePulling() []float64 {
+	n := len(p.Engine)
+	w := max(1, int(pullAround/p.Step+0.5))
+	hold := make([]float64, n)
+	for i := range hold {
+		least := math.Inf(1)
+		for j := max(0, i-w); j <= min(n-1, i+w); j++ {
+			least = math.Min(least, p.Pull[j])
+		}
+		if least > pullsOn {
+			hold[i] = holdOn
+		}
+	}
+	return hold
+}
+
+// spans are the stretches of one gear on the path; post are the states'
+// probabilities by sample.
+func (p *Problem) spans(path []int, post [][]float64) []Span {
 	var out []Span
-	for i := 0; i < n; {
+	for i := 0; i < len(path); {
 		j := i
 		sum := 0.0
-		for j < n && path[j] == path[i] {
+		for j < len(path) && path[j] == path[i] {
 			sum += post[j][path[i]]
 			j++
 		}
-		if path[i] > 0 && float64(j-i)*p.Step >= 0.06 {
+		if path[i] > 0 && float64(j-i)*p.Step >= leastSpan {
 			out = append(out, Span{Gear: path[i], From: p.From + float64(i)*p.Step, To: p.From + float64(j-1)*p.Step, First: i, Last: j - 1, Sure: sum / float64(j-i)})
 		}
 		i = j
 	}
-	return out, path
+	return out
 }
 
 const (
@@ -136,148 +147,4 @@ func (p *Problem) byFalls(m *hmm.Model) {
 			m.Hold[i] = noFall
 		}
 	}
-}
-
-// model builds the chain: state 0 is open before any gear, 1…g the gears, g+k open
-// after gear k, so that the next gear is expected to be the next one up.
-func (p *Problem) model(spread float64) *hmm.Model {
-	g, n := len(p.Ratios), len(p.Engine)
-	states := 2*g + 1
-	m := &hmm.Model{Start: make([]float64, states), Held: make([]bool, states)}
-	k := p.Step / 0.01
-	st, op := math.Pow(stay, k), math.Pow(openStay, k)
-	for i := 0; i < states; i++ {
-		row := make([]float64, states)
-		for j := range row {
-			row[j] = math.Inf(-1)
-		}
-		switch {
-		case i == 0:
-			m.Start[i] = 0
-			row[0] = math.Log(op)
-			for j := 1; j <= g; j++ {
-				row[j] = math.Log(1-op) - 1.5*float64(j) // a pass starts in a low gear
-			}
-		case i <= g:
-			m.Start[i] = -3 - float64(i)
-			m.Held[i] = true
-			row[i] = math.Log(st)
-			row[g+i] = math.Log(1 - st)
-			for j := 1; j <= g; j++ {
-				if j != i {
-					row[j] = math.Log((1 - st) * 1e-3)
-					if j < i {
-						row[j] += downShift
-					}
-				}
-			}
-		default:
-			m.Start[i] = -20
-			row[i] = math.Log(op)
-			from := i - g
-			for j := 1; j <= g; j++ {
-				share := 0.003
-				switch j - from {
-				case 1:
-					share = 0.80
-				case 0:
-					share = 0.15
-				case 2:
-					share = 0.03
-				case -1:
-					share = 0.01
-				}
-				row[j] = math.Log((1 - op) * share)
-			}
-		}
-		m.Transition = append(m.Transition, row)
-	}
-	for i := 0; i < n; i++ {
-		e := p.emission(i, spread)
-		for j := 0; j < g; j++ {
-			e = append(e, e[0])
-		}
-		m.Emission = append(m.Emission, e)
-	}
-	return m
-}
-
-// emission is the log density of sample i when open (0) and in each gear.
-func (p *Problem) emission(i int, spread float64) []float64 {
-	g := len(p.Ratios)
-	out := make([]float64, g+1)
-	e, w := p.Engine[i], p.Wheel[i]
-	if !(e > 30) || !(w > minWheel) {
-		for j := 1; j <= g; j++ {
-			out[j] = math.Log(0.3)
-		}
-		return out
-	}
-	x := math.Log(e / w)
-	open := 0.35 // uniform over e³: from far below to far above
-	if p.FromCar && p.Pull != nil && p.Pull[i] > 2.5 {
-		open *= 0.03 // something drives the car: the clutch is not open
-	}
-	out[0] = math.Log(open)
-	for j := 1; j <= g; j++ {
-		d := x - math.Log(p.Ratios[j-1])
-		f := 1e-4
-		if p.FromCar {
-			f += 0.75 * normal(d-0.025, math.Hypot(spread, 0.025))
-			if p.Pull == nil || p.Pull[i] > 0.8 {
-				f += even(d, 0.25, 2)
-			}
-		} else {
-			f += 0.9*normal(d, spread) + 0.06*normal(d, 4*spread)
-			if p.Pull == nil || p.Pull[i] > 0.8 {
-				f += spin(d, 0.02, 0.06) // a clutch that slips under load
-			}
-		}
-		out[j] = math.Log(f)
-	}
-	if p.FromCar {
-		for j := range out {
-			out[j] *= together * p.Step / 0.01
-		}
-	}
-	if p.Clutch != nil && !math.IsNaN(p.Clutch[i]) {
-		switch c := p.Clutch[i]; {
-		case c > 0.6:
-			for j := 1; j <= g; j++ {
-				out[j] += math.Log(0.1)
-			}
-		case c < 0.2:
-			out[0] += math.Log(0.1)
-		}
-	}
-	if i < len(p.Logged) {
-		if lg := p.Logged[i]; lg >= 1 && lg <= float64(g) {
-			k := int(lg + 0.5)
-			for j := 1; j <= g; j++ {
-				if j != k {
-					out[j] += math.Log(0.1)
-				}
-			}
-		}
-	}
-	return out
-}
-
-func normal(d, s float64) float64 { return math.Exp(-d*d/(2*s*s)) / (s * math.Sqrt(2*math.Pi)) }
-
-// spin is the density of a ratio above the gear's by d: weight share, mean excess.
-func spin(d, share, mean float64) float64 {
-	if d < 0 {
-		return 0
-	}
-	return share / mean * math.Exp(-d/mean)
-}
-
-// even is the density of a ratio above the gear's by d when tyres spin at large: weight
-// share, spread evenly from nothing to most, so that how far they spin tells nothing.
-func even(d, share, most float64) float64 {
-	if d < 0 || d > most {
-		return 0
-	}
-	return share / most
 }

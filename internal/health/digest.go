@@ -93,6 +93,25 @@ func (s *spec) ownPeak(r *rowset, d *digest) float64 {
 	return math.Abs(h.Z)
 }
 
+// firm keeps the rows that are not loose, or all when they are too few to scan.
+func (r *rowset) firm() *rowset {
+	out := &rowset{P: r.P}
+	for i, l := range r.Loose {
+		if l {
+			continue
+		}
+		out.T, out.Y, out.Loose = append(out.T, r.T[i]), append(out.Y, r.Y[i]), append(out.Loose, false)
+		out.X = append(out.X, r.X[i*r.P:(i+1)*r.P]...)
+		if r.Load != nil {
+			out.Load = append(out.Load, r.Load[i])
+		}
+	}
+	if out.len() < 12 {
+		return r
+	}
+	return out
+}
+
 // ownNoise is a pass's own noise, unit of the watch, and correlation time, s.
 func (s *spec) ownNoise(d *digest) (noise, corr float64) {
 	rho := max(0.02, min(0.9, d.Corr))

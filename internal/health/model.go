@@ -37,10 +37,10 @@ type spec struct {
 	// least is a floor under how much larger Z comes out than noise makes it, for
 	// relations that the columns catch only roughly, 1; 0 means 1.
 	least float64
-	// firm relations are laws of physics between readings whose noise is known: how
+	// lawful relations are laws of physics between readings whose noise is known: how
 	// far they stray follows from the rows, of which there are many, and not from
 	// the few passes.
-	firm bool
+	lawful bool
 	// largest is the size beyond which a departure cannot be, unit of the watch: few
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64
@@ -122,7 +122,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	}
 	m.df = 2*priorPasses + m.passes
 	m.rowDF = m.df
-	if s.firm {
+	if s.lawful {
 		m.rowDF = max(m.df, rowFreedom)
 	}
 	m.excess = max(s.pooledExcess(m, used), s.least)
@@ -184,7 +184,7 @@ func (m *model) rowPrecision() float64 {
 }
 
 // rowFreedom is the number of degrees of freedom granted to the rows' noise of a
-// firm relation: rows by the hundred, of which few are independent.
+// lawful relation: rows by the hundred, of which few are independent.
 const rowFreedom = 60.0
 
 // freedom is the number of degrees of freedom behind the SD of a size of whose

@@ -25,7 +25,7 @@ type observation struct {
 const (
 	// looksInScan is how many independent looks a scan of one watch amounts to.
 	looksInScan   = 30
-	looksWhenFirm = 55
+	looksIfLawful = 55
 	// most is the largest say of one watch, in natural logarithm of odds, so that
 	// one channel never outvotes all others.
 	most = 14.0
@@ -50,8 +50,8 @@ func observe(l *look, m *model) *observation {
 	}
 	o.z = stats.AsNormal(h.Z/m.excess, m.freedom(h.Noise))
 	looks := float64(looksInScan)
-	if l.firm {
-		looks = looksWhenFirm // the law's tail no longer hides how many looks there are
+	if l.lawful {
+		looks = looksIfLawful // the law's tail no longer hides how many looks there are
 	}
 	e := o.z*o.z/2 - math.Log(looks)
 	// What is too small to matter counts for less.

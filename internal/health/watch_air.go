@@ -228,7 +228,7 @@ func (w *watcher) torque() {
 		return 0.5 * rho * f.sheet.DragArea.Value * f.v[i] * f.v[i] / max(f.tyreForce[i], 500)
 	})
 	s := spec{
-		id: "torque over air", firm: true, rough: 2.5, title: "torque for the air", measure: ofShare,
+		id: "torque over air", lawful: true, rough: 2.5, title: "torque for the air", measure: ofShare,
 		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}, {"charge temperature", 0, 0.03, 0.004}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},

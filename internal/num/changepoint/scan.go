@@ -40,6 +40,9 @@ type Hit struct {
 	Size  float64 // unit of Y (at Load 1 when by load)
 	SD    float64 // unit of Y, with the coefficients' uncertainty
 	Z     float64 // 1, Size over SD
+	// Noise is the share of SD² that comes from the rows' noise, 1; the rest comes
+	// from what is not known of the coefficients.
+	Noise float64
 }
 
 // Scanner is a Series made ready: whitened and factored. It holds no reference
@@ -154,7 +157,31 @@ func (k *Scanner) project(c, v []float64, from int) {
 // At tests one shape with its onset at row at; ok is false when the shape does
 // not touch the series or cannot be told from the coefficients.
 func (k *Scanner) At(s Shape, at int) (h Hit, ok bool) {
-	return k.at(s, at, make([]float64, k.n), make([]float64, k.p))
+	v, c := make([]float64, k.n), make([]float64, k.p)
+	if h, ok = k.at(s, at, v, c); ok {
+		h.Noise = k.noiseShare(h, v, c)
+	}
+	return h, ok
+}
+
+// noiseShare is the part of a size's variance that the rows' noise makes. The size
+// is wᵀy with w = (v − X(PriorCov⁻¹ + XᵀX)⁻¹Xᵀv)·SD² for the whitened shape v, and
+// the whitened noise has unit variance, so that this part is wᵀw.
+func (k *Scanner) noiseShare(h Hit, v, c []float64) float64 {
+	b := append([]float64(nil), c...)
+	backward(k.l, b, k.p)
+	ss := 0.0
+	for i := range k.n {
+		w := 0.0
+		if i >= h.At {
+			w = v[i]
+		}
+		for j, x := range k.x[i*k.p : i*k.p+k.p] {
+			w -= x * b[j]
+		}
+		ss += w * w
+	}
+	return min(1, ss*h.SD*h.SD)
 }
 
 func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
@@ -222,6 +249,9 @@ func (k *Scanner) Scan(shapes []Shape) (best Hit, profile []float64, ok bool) {
 				best, ok = h, true
 			}
 		}
+	}
+	if ok {
+		best, ok = k.At(best.Shape, best.At)
 	}
 	return best, profile, ok
 }

@@ -2,7 +2,7 @@
 // answer beside the truth, with 'the same as last time' and a power-to-weight rule
 // beside it; then the speed ledger beside the true counterfactuals.
 //
-//	go run ./bench/forecast [-cars 12] [-seed 1] [-shared DIR] [-ledger]
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-shared DIR] [-forecast=false] [-ledger=false]
 //
 // Two kinds of cases: the simulated logs of the folder shared/logs, and cars
 // of package demo, which shares no code with the model. All of them are invented.
@@ -29,6 +29,7 @@ func main() {
 	cars := flag.Int("cars", 12, "invented cars")
 	seed := flag.Uint64("seed", 1, "seed of the invented cars")
 	shared := flag.String("shared", "../shared/logs", "folder of simulated logs; empty to leave them out")
+	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
 	flag.Parse()
@@ -43,14 +44,17 @@ func main() {
 		defer os.RemoveAll(d)
 		dir = d
 	}
-	b := &bench{dir: dir, scores: map[string]*score{}, ledger: newLedgerScore()}
+	if !*withForecast && !*withLedger {
+		log.Fatal("nothing to measure: neither -forecast nor -ledger")
+	}
+	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
 			log.Fatal(err)
 		}
 		for _, s := range sets {
-			b.run(ctx, s, *withLedger)
+			b.run(ctx, s)
 		}
 	}
 	for i := range *cars {
@@ -58,7 +62,7 @@ func main() {
 		if err != nil {
 			log.Fatal(err)
 		}
-		b.run(ctx, s, *withLedger)
+		b.run(ctx, s)
 	}
 	if ctx.Err() != nil {
 		log.Fatal("interrupted")
@@ -82,29 +86,25 @@ type nextCase struct {
 }
 
 type bench struct {
-	dir    string
-	scores map[string]*score
-	ledger *ledgerScore
+	forecast, account bool // what is measured
+	dir               string
+	scores            map[string]*score
+	ledger            *ledgerScore
 }
 
-func (b *bench) run(ctx context.Context, s set, withLedger bool) {
-	for _, n := range s.next {
-		if ctx.Err() != nil {
-			return
-		}
-		if err := b.one(ctx, s, n); err != nil {
-			fmt.Printf("%-12s %v\n", n.id, err)
+func (b *bench) run(ctx context.Context, s set) {
+	if b.forecast {
+		for _, n := range s.next {
+			if err := b.one(ctx, s, n); err != nil && ctx.Err() == nil {
+				fmt.Printf("%-12s %v\n", n.id, err)
+			}
 		}
 	}
-	if !withLedger {
-		return
-	}
-	for _, l := range s.logs {
-		if ctx.Err() != nil {
-			return
-		}
-		if err := b.account(ctx, s, l); err != nil {
-			fmt.Printf("%-12s ledger: %v\n", filepath.Base(l), err)
+	if b.account {
+		for _, l := range s.logs {
+			if err := b.ledgerOf(ctx, s, l); err != nil && ctx.Err() == nil {
+				fmt.Printf("%-12s ledger: %v\n", filepath.Base(l), err)
+			}
 		}
 	}
 }
@@ -142,12 +142,12 @@ func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 
 func lastPass(m *fitcar.Model) *fitcar.Observation { return m.Passes[len(m.Passes)-1].Obs }
 
-func (b *bench) account(ctx context.Context, s set, path string) error {
+func (b *bench) ledgerOf(ctx context.Context, s set, path string) error {
 	truth, err := trueGains(path)
 	if err != nil || truth == nil {
 		return err
 	}
-	f, err := b.fit(ctx, s, []string{path}, 6)
+	f, err := b.fit(ctx, s, []string{path}, 0)
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,6 @@ import (
 
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
-	"traplight/internal/ledger"
 )
 
 // score gathers errors of one kind of case, shares of the true trap speed.
@@ -108,57 +107,4 @@ func (b *bench) summary() {
 			100*float64(s.held)/float64(n), n, 100*mean(s.width), 100*mean(s.crps), s.signsRight, s.signs)
 	}
 	b.ledger.summary()
-}
-
-// truthName names the counterfactual of a ledger line.
-var truthName = map[string]string{"grip": "perfect_traction", "held-back torque": "held_back_torque", "shifts": "instant_shifts",
-	"boost recovery": "no_boost_lag", "drag": "no_drag", "wind": "still_air"}
-
-type ledgerScore struct {
-	header bool
-	good   map[string]int
-	count  map[string]int
-	err    map[string][]float64
-	sumOff float64
-}
-
-func newLedgerScore() *ledgerScore {
-	return &ledgerScore{good: map[string]int{}, count: map[string]int{}, err: map[string][]float64{}}
-}
-
-func (l *ledgerScore) tell(kind, name string, lines []ledger.Line, truth map[string]float64) {
-	fmt.Printf("ledger %-26s", name)
-	for _, x := range lines {
-		t, ok := truth[truthName[x.Cause]]
-		if !ok {
-			continue
-		}
-		e := x.Alone - t
-		good := math.Abs(e) <= 0.5 || math.Abs(e) <= 0.25*math.Abs(t)
-		key := kind + " " + x.Cause
-		l.count[key]++
-		l.err[key] = append(l.err[key], e)
-		mark := "!"
-		if good {
-			l.good[key]++
-			mark = ""
-		}
-		fmt.Printf("  %s %.2f/%.2f%s", x.Cause, x.Alone, t, mark)
-	}
-	fmt.Println()
-}
-
-func (l *ledgerScore) summary() {
-	if len(l.count) == 0 {
-		return
-	}
-	fmt.Println("\nledger, gain alone against the true counterfactual: within 25 % or 0.5 m/s; mean error, m/s")
-	var keys []string
-	for k := range l.count {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	for _, k := range keys {
-		fmt.Printf("  %-28s %d of %d   %+.2f\n", k, l.good[k], l.count[k], mean(l.err[k]))
-	}
 }

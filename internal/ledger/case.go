@@ -17,6 +17,9 @@ func caseOf(m *fitcar.Model, mem *fitcar.Member, k int) (*sim.Car, Case, bool) {
 	if r := mem.Residual[k]; !math.IsNaN(r) {
 		c.Missing = -r
 	}
+	if o := m.Passes[k].Obs; o.Lifted() && !math.IsNaN(o.Trap) {
+		c.Lifted = o.Trap
+	}
 	c.Best = bestLaunch(m, mem, car, p)
 	c.UsualSpeed, c.UsualTime = m.Usual(k)
 	return car, c, true

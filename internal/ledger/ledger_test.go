@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -108,5 +109,42 @@ func BenchmarkOf(b *testing.B) {
 		if _, err := Of(context.Background(), m, 1); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// What a lift on the way cost is the driver's, and no other line's.
+func TestLift(t *testing.T) {
+	car, p := simtest.Invented(), simtest.InventedPass()
+	plain := run(t.Context(), car, Case{Pass: p})
+	base, err := (&sim.Runner{Car: car}).Run(p)
+	if err != nil || plain == nil {
+		t.Fatal(err)
+	}
+	a := run(t.Context(), car, Case{Pass: p, Lifted: base.Trap - 5})
+	if a == nil {
+		t.Fatal("the car does not reach the line")
+	}
+	for i, name := range ours {
+		want := plain.share[i]
+		if i == driver {
+			want += 5
+		}
+		if math.Abs(a.share[i]-want) > 1e-9 {
+			t.Errorf("%s: %g m/s, want %g", name, a.share[i], want)
+		}
+	}
+}
+
+// A pass that was given up has no speed to account for, and one that the model does not
+// run as it went gets no account.
+func TestRefused(t *testing.T) {
+	m := model(t, 1)
+	m.Mean.Residual[0] = -20
+	if _, err := Of(t.Context(), m, 0); !errors.Is(err, ErrUnlike) {
+		t.Error(err)
+	}
+	m.Passes[0].Obs.Trap = math.NaN()
+	if _, err := Of(t.Context(), m, 0); !errors.Is(err, ErrNoTrap) {
+		t.Error(err)
 	}
 }

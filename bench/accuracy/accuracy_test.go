@@ -41,15 +41,6 @@ func sameValue(t *testing.T, name string, got, want *float64) {
 	}
 }
 
-func TestPercentile(t *testing.T) {
-	s := []float64{1, 2, 3, 4}
-	for _, c := range []struct{ p, want float64 }{{0, 1}, {0.5, 2.5}, {0.9, 3.7}, {1, 4}} {
-		if got := percentile(s, c.p); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("percentile(%v) = %v, want %v", c.p, got, c.want)
-		}
-	}
-}
-
 // The binomial distribution against values worked out by hand: 0.8^2 etc.
 func TestAtMost(t *testing.T) {
 	for _, c := range []struct {

@@ -5,6 +5,8 @@ import (
 	"io"
 	"math"
 	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // Line sums up one quantity.
@@ -59,27 +61,17 @@ func summarise(rows []Row, healthy bool, bounds []Bound) []Line {
 		slices.Sort(errs)
 		l.N = len(errs)
 		l.Bias /= float64(l.N)
-		l.Median, l.P90, l.Worst = percentile(errs, 0.5), percentile(errs, 0.9), errs[len(errs)-1]
+		l.Median, l.P90, l.Worst = stats.QuantileSorted(errs, 0.5), stats.QuantileSorted(errs, 0.9), errs[len(errs)-1]
 		// The errors' range is that of the results with an interval: those that are right
 		// without one would narrow it.
 		slices.Sort(stated)
-		if len(stated) > 0 && percentile(stated, 0.9) > 0 {
-			l.Width = width / float64(l.Stated) / (2 * percentile(stated, 0.9))
+		if len(stated) > 0 && stats.QuantileSorted(stated, 0.9) > 0 {
+			l.Width = width / float64(l.Stated) / (2 * stats.QuantileSorted(stated, 0.9))
 		}
 		l.judge()
 		out = append(out, l)
 	}
 	return out
-}
-
-// percentile interpolates linearly between the order statistics of sorted.
-func percentile(sorted []float64, p float64) float64 {
-	at := p * float64(len(sorted)-1)
-	i := int(at)
-	if i+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
-	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }
 
 func (l *Line) judge() {

@@ -6,6 +6,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/physics/air"
 	"traplight/internal/quantity"
@@ -61,7 +62,7 @@ func Air(set *dictionary.Set, note *car.PassNote, launch float64) (*pass.Air, []
 func airTemperature(set *dictionary.Set, note *car.PassNote, launch float64) (t, sd float64, source string, notes []string) {
 	logged := math.NaN()
 	if c := set.First(quantity.AmbientTemperature); c != nil {
-		if v := median(c.Trace.V); v > 233 && v < 333 {
+		if v := stats.Median(c.Trace.V); v > 233 && v < 333 {
 			logged = v
 		}
 	}
@@ -102,7 +103,7 @@ func humidity(set *dictionary.Set, note *car.PassNote) (rh, sd float64, notes []
 		return note.Weather.Humidity, humidNotesSD, nil
 	}
 	if c := set.First(quantity.Humidity); c != nil {
-		if v := median(c.Trace.V); v >= 0 && v <= 1 {
+		if v := stats.Median(c.Trace.V); v >= 0 && v <= 1 {
 			return v, humidNotesSD, nil
 		}
 	}

@@ -60,7 +60,7 @@ func backPressure(p *pass.Pass, set *dictionary.Set, m *boost, a *pass.AirPath) 
 		}
 	}
 	if p.Power != nil {
-		if v, ok := r.Mean(p.Power.At-0.05, p.Power.At+0.05, longestGap(r)); ok {
+		if v, ok := r.Mean(p.Power.At-0.05, p.Power.At+0.05, r.LongestGap()); ok {
 			p.Power.BackPressureRatio = &v
 		}
 	}

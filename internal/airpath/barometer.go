@@ -3,13 +3,12 @@ package airpath
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/physics/air"
 	"traplight/internal/quantity"
-	"traplight/internal/trace"
 )
 
 // Spreads of the sources of a pass's barometer, Pa, standard deviations. Common
@@ -33,7 +32,7 @@ const (
 func Barometer(set *dictionary.Set, note *car.PassNote) (p quantity.Estimate, source string, notes []string) {
 	var log, written quantity.Estimate
 	if c := set.First(quantity.BarometricPressure); c != nil {
-		if v := median(c.Trace.V); v > 50e3 && v < 112e3 {
+		if v := stats.Median(c.Trace.V); v > 50e3 && v < 112e3 {
 			log = quantity.Estimate{Value: v, SD: math.Hypot(barometerSensorSD, c.Resolution/3)}
 		}
 	}
@@ -56,7 +55,7 @@ func Barometer(set *dictionary.Set, note *car.PassNote) (p quantity.Estimate, so
 		return e, "engine off", []string{fmt.Sprintf("air pressure: %.1f kPa from the manifold sensor with the engine standing; no barometer in log or notes", e.Value/1e3)}
 	}
 	if c := set.First(quantity.Altitude); c != nil {
-		if h := median(c.Trace.V); h > -500 && h < 5000 {
+		if h := stats.Median(c.Trace.V); h > -500 && h < 5000 {
 			_, pressure, _ := air.Standard(h)
 			return quantity.Estimate{Value: pressure, SD: altitudeSD}, "altitude",
 				[]string{fmt.Sprintf("air pressure: %.1f kPa (± %.1f) taken from the satellite altitude of %.0f m; no barometer in log or notes", pressure/1e3, altitudeSD/1e3, h)}
@@ -81,7 +80,7 @@ func manifoldAtRest(set *dictionary.Set) (quantity.Estimate, bool) {
 	if len(v) < 20 {
 		return quantity.Estimate{}, false
 	}
-	m := median(v)
+	m := stats.Median(v)
 	return quantity.Estimate{Value: m, SD: manifoldAtRestSD}, m > 60e3 && m < 112e3
 }
 
@@ -89,26 +88,4 @@ func manifoldAtRest(set *dictionary.Set) (quantity.Estimate, bool) {
 func weigh(a, b quantity.Estimate) quantity.Estimate {
 	wa, wb := 1/(a.SD*a.SD), 1/(b.SD*b.SD)
 	return quantity.Estimate{Value: (a.Value*wa + b.Value*wb) / (wa + wb), SD: math.Sqrt(1 / (wa + wb))}
-}
-
-// median of v in its own unit; NaN when empty. v is left as it is.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	if n := len(s); n%2 == 0 {
-		return (s[n/2-1] + s[n/2]) / 2
-	}
-	return s[len(s)/2]
-}
-
-// longestGap is the longest step between samples that still counts as a joined
-// curve, s: three of the channel's usual steps, at least 0.25 s.
-func longestGap(x trace.Trace) float64 {
-	if x.Len() < 3 {
-		return 0.25
-	}
-	return max(0.25, 3*(x.T[x.Len()-1]-x.T[0])/float64(x.Len()-1))
 }

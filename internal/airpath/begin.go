@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/num/trend"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -41,7 +42,7 @@ func shiftBegin(p *pass.Pass, set *dictionary.Set, i int) begin {
 	if before.Len() < 2 {
 		return held
 	}
-	open := median(before.V)
+	open := stats.Median(before.V)
 	x := c.Trace.Slice(s.Start.Value-0.25, s.Start.Value+0.1)
 	for k := range x.T {
 		if x.V[k] > open-throttleLoss {

@@ -13,7 +13,7 @@ import (
 // unit. Where samples are rarer than width it is the highest sample.
 func peakOver(x trace.Trace, windows []pass.Window, width float64) (float64, bool) {
 	best, ok := math.Inf(-1), false
-	gap := longestGap(x)
+	gap := x.LongestGap()
 	for _, w := range windows {
 		y := x.Slice(w.From, w.To)
 		for i := range y.T {

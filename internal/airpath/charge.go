@@ -5,6 +5,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 )
@@ -67,7 +68,7 @@ func charge(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, m *boost, a *pa
 		return
 	}
 	at := p.Power.At
-	man, ok := m.gauge.Mean(at-0.05, at+0.05, longestGap(m.gauge))
+	man, ok := m.gauge.Mean(at-0.05, at+0.05, m.gauge.LongestGap())
 	if !ok {
 		return
 	}
@@ -111,7 +112,7 @@ func compressor(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) 
 	if p.Air != nil {
 		ambient = p.Air.Temperature
 	} else if c := set.First(quantity.AmbientTemperature); c != nil {
-		ambient = median(c.Trace.V)
+		ambient = stats.Median(c.Trace.V)
 	}
 	t1 := ambient
 	// With an own thermometer after the cooler, the intake's is before the compressor.

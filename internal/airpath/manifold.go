@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/num/trend"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -76,7 +77,7 @@ func manifold(set *dictionary.Set, baro quantity.Estimate) *boost {
 	if len(t) < 20 {
 		return nil
 	}
-	b.step = median(differences(t))
+	b.step = stats.Median(differences(t))
 	b.offsetSD = math.Hypot(sensorOffsetSD, baro.SD)
 	if c.Gauge {
 		b.offsetSD = sensorOffsetSD
@@ -144,7 +145,7 @@ func (b *boost) settled(g pass.GearSpan, near float64) (float64, bool) {
 	if len(flat) < 2 {
 		return 0, false
 	}
-	return median(flat), true
+	return stats.Median(flat), true
 }
 
 // line fits a straight line: mean in the unit of x, slope in unit/s, number of
@@ -176,7 +177,7 @@ func line(x trace.Trace) (mean, slope float64, n int) {
 // meanOver is the mean of x over windows, in x's unit.
 func meanOver(x trace.Trace, windows []pass.Window) (float64, bool) {
 	var area, covered, total float64
-	gap := longestGap(x)
+	gap := x.LongestGap()
 	for _, w := range windows {
 		a, c := x.Integral(w.From, w.To, gap)
 		area += a

@@ -6,6 +6,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 )
@@ -56,7 +57,7 @@ func (ts *targets) of(gear int, start, end float64) (target, bool) {
 		// The schedule may follow engine speed within the gear: its upper middle is
 		// what boost has to come back to.
 		if x := ts.channel.Trace.Slice(start, end); x.Len() > 0 {
-			return target{Estimate: quantity.Estimate{Value: median(x.V), SD: statedTargetSD}, stated: true}, true
+			return target{Estimate: quantity.Estimate{Value: stats.Median(x.V), SD: statedTargetSD}, stated: true}, true
 		}
 	}
 	if gear >= 1 && gear <= len(ts.noted) && ts.noted[gear-1] > 0 {

@@ -6,6 +6,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/physics/fuel"
 	"traplight/internal/quantity"
@@ -63,7 +64,7 @@ func findFlow(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, what fuel.Pro
 	}
 	var x trace.Trace
 	for i, t := range duty.T {
-		if across, ok := rail.Mean(t-0.06, t+0.06, longestGap(rail)); ok {
+		if across, ok := rail.Mean(t-0.06, t+0.06, rail.LongestGap()); ok {
 			x.T = append(x.T, t)
 			x.V = append(x.V, InjectorFlow(sheet.InjectorFlow, sheet.InjectorFlowPress, across, duty.V[i])*density)
 		}
@@ -93,7 +94,7 @@ func InjectorFlow(size, at, across, duty float64) float64 {
 func densityOf(set *dictionary.Set, what fuel.Properties) (rho, rel float64) {
 	e, sd := what.Density, fuelTempSD
 	if c := set.First(quantity.FuelTemperature); c != nil {
-		if v := median(c.Trace.V); v > 250 && v < 360 {
+		if v := stats.Median(c.Trace.V); v > 250 && v < 360 {
 			e, sd = what.DensityAt(v), 3
 		}
 	}

@@ -17,6 +17,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/physics/fuel"
 	"traplight/internal/quantity"
@@ -91,7 +92,7 @@ func resolve(set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) (fuel.An
 		known.Ethanol = &quantity.Estimate{Value: byHand, SD: handSD}
 	}
 	if c := set.First(quantity.EthanolFraction); c != nil {
-		if v := median(c.Trace.V); v >= 0 && v <= 1 {
+		if v := stats.Median(c.Trace.V); v >= 0 && v <= 1 {
 			known.Ethanol = &quantity.Estimate{Value: v}
 			if math.Abs(v-byHand) > 3*math.Hypot(handSD, handSD) {
 				told = append(told, fmt.Sprintf("the ethanol sensor says %.0f %%, the notes %.0f %%; the sensor is used", 100*v, 100*byHand))
@@ -112,7 +113,7 @@ func atPeak(p *pass.Pass, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fue
 		return nil
 	}
 	at := pass.Window{From: p.Power.At - peakWidth/2, To: p.Power.At + peakWidth/2}
-	v, ok := flow.x.Mean(at.From, at.To, longestGap(flow.x))
+	v, ok := flow.x.Mean(at.From, at.To, flow.x.LongestGap())
 	if !ok || v <= 0 {
 		return []string{"no power by fuel: no fuel flow was logged at peak power"}
 	}

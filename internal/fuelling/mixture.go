@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
@@ -70,7 +71,7 @@ func lambdaOver(banks []lambdaSensor, windows []pass.Window) (float64, bool) {
 	var all []float64
 	for _, b := range banks {
 		var area, covered float64
-		gap := longestGap(b.x)
+		gap := b.x.LongestGap()
 		for _, w := range windows {
 			from, to := w.From+lambdaSettle, w.To-lambdaBefore
 			if from > to-0.1 {
@@ -103,7 +104,7 @@ func lambdaAt(banks []lambdaSensor, p *pass.Pass) (float64, bool) {
 	}
 	var all []float64
 	for _, b := range banks {
-		if v, ok := b.x.Mean(w.From, w.To, longestGap(b.x)); ok {
+		if v, ok := b.x.Mean(w.From, w.To, b.x.LongestGap()); ok {
 			all = append(all, v)
 		}
 	}
@@ -117,7 +118,7 @@ func combine(v []float64) (float64, bool) {
 		return 0, false
 	}
 	if len(v) >= 3 {
-		return median(v), true
+		return stats.Median(v), true
 	}
 	s := 0.0
 	for _, x := range v {

@@ -2,7 +2,6 @@ package fuelling
 
 import (
 	"math"
-	"slices"
 
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -13,7 +12,7 @@ import (
 // in x's unit; where samples are rarer, the single sample.
 func peakOver(x trace.Trace, windows []pass.Window, sign float64) (float64, bool) {
 	best, ok := math.Inf(-1), false
-	gap := longestGap(x)
+	gap := x.LongestGap()
 	for _, w := range windows {
 		y := x.Slice(w.From, w.To)
 		for i, t := range y.T {
@@ -59,25 +58,4 @@ func scaled(x trace.Trace, by float64) trace.Trace {
 		v[i] = x.V[i] * by
 	}
 	return trace.Trace{T: x.T, V: v}
-}
-
-// longestGap is the longest step that still counts as a joined curve, s.
-func longestGap(x trace.Trace) float64 {
-	if x.Len() < 3 {
-		return 0.25
-	}
-	return max(0.25, 3*(x.T[x.Len()-1]-x.T[0])/float64(x.Len()-1))
-}
-
-// median of v in its own unit; NaN when empty.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	if n := len(s); n%2 == 0 {
-		return (s[n/2-1] + s[n/2]) / 2
-	}
-	return s[len(s)/2]
 }

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/trace"
 )
 
@@ -103,7 +104,7 @@ func (s *signals) swapped() bool {
 		return false // nothing pulls: nothing spins
 	}
 	least, most := ahead(p[:n/5]), ahead(p[n-n/4:])
-	return median(most)-median(least) > 0.012 && quantile(most, 0.9)-median(least) > 0.025
+	return stats.Median(most)-stats.Median(least) > 0.012 && quantile(most, 0.9)-stats.Median(least) > 0.025
 }
 
 const swappedNote = "the wheels that should only roll run ahead under power: front and rear wheel channels are taken as exchanged; if they are not, the car sheet names the wrong driven axle"

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 )
 
 // coarse is a first idea of the car's speed over the whole log, on a grid: good
@@ -54,14 +55,14 @@ func (s *signals) roughly() *coarse {
 		}
 		switch {
 		case len(roll) > 0:
-			v := median(roll)
+			v := stats.Median(roll)
 			// a braked or stuck wheel against a satellite: believe what is nearer to where we were
 			if len(sat) > 0 && math.Abs(v-sat[0]) > 3+0.25*math.Max(v, sat[0]) && math.Abs(sat[0]-last) < math.Abs(v-last) {
 				v = sat[0]
 			}
 			c.v[i] = v
 		case len(sat) > 0:
-			c.v[i] = median(sat)
+			c.v[i] = stats.Median(sat)
 		case len(drive) > 0:
 			m := drive[0]
 			for _, v := range drive {

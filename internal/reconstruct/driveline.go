@@ -7,6 +7,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/force"
 	"traplight/internal/gears"
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
 
@@ -132,11 +133,11 @@ func (d *driveline) findSpans(w *sweep, g *grid, b *force.Body) []gears.Span {
 // gear's ratio while the clutch is open, as in a missed shift.
 func (d *driveline) dropIdle(g *grid) {
 	var levels []float64
-	level := func(s gears.Span) float64 { return median(d.hub[max(0, s.First):min(g.n, s.Last+1)]) }
+	level := func(s gears.Span) float64 { return stats.Median(d.hub[max(0, s.First):min(g.n, s.Last+1)]) }
 	for _, s := range d.spans {
 		levels = append(levels, level(s))
 	}
-	typical := median(levels)
+	typical := stats.Median(levels)
 	var out []gears.Span
 	for i, s := range d.spans {
 		if s.To-s.From < 0.6 && levels[i] < 0.2*typical {
@@ -156,7 +157,7 @@ func (d *driveline) scale(g *grid, path []int) (k float64, n int) {
 			x = append(x, math.Log(g.engine[i]/d.ratios[gear-1]/g.wheel[i]))
 		}
 	}
-	return median(x), len(x)
+	return stats.Median(x), len(x)
 }
 
 // trim drops spans before the launch and cuts at the final lift.

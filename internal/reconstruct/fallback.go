@@ -6,6 +6,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/motion"
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
@@ -134,7 +135,7 @@ func (s *signals) rollUp() *coarse {
 		w := s.accel.Trace.Slice(t-0.1, t+0.1)
 		a := 0.0
 		if w.Len() > 0 {
-			a = median(w.V) - zero
+			a = stats.Median(w.V) - zero
 		}
 		if math.Abs(a) < 0.35 {
 			still += c.step

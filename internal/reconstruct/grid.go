@@ -6,6 +6,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/num/localfit"
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
@@ -155,7 +156,7 @@ func clutchOpen(g *grid, x trace.Trace) []float64 {
 	if hi-lo < 0.3 || len(at) == 0 {
 		return nil
 	}
-	closed := median(at)
+	closed := stats.Median(at)
 	for i := range out {
 		out[i] = math.Min(1, math.Abs(out[i]-closed)/(hi-lo))
 	}

@@ -3,6 +3,8 @@ package reconstruct
 import (
 	"math"
 	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // standing finds until when the car certainly stood before a stretch, and from
@@ -45,7 +47,7 @@ func (s *signals) extrapolate(st stretch, latency float64) (float64, bool) {
 	if len(zero) == 0 {
 		return 0, false
 	}
-	return median(zero) - takeUp - beforeMove, true
+	return stats.Median(zero) - takeUp - beforeMove, true
 }
 
 // wheelDelay is by how much, s, an undriven wheel's readings are late: a sensor
@@ -132,12 +134,12 @@ func (s *signals) onset(st stretch, from float64) (float64, bool) {
 	if base.Len() < 8 {
 		return 0, false
 	}
-	m := median(base.V)
+	m := stats.Median(base.V)
 	dev := make([]float64, base.Len())
 	for i, v := range base.V {
 		dev[i] = math.Abs(v - m)
 	}
-	sd := math.Max(1.4826*median(dev), 0.01)
+	sd := math.Max(1.4826*stats.Median(dev), 0.01)
 	win := s.accel.Trace.Slice(from, st.move+1.0)
 	dt := 0.01
 	if s.accel.RateHz > 0 {

@@ -1,6 +1,9 @@
 package reconstruct
 
-import "traplight/internal/gears"
+import (
+	"traplight/internal/gears"
+	"traplight/internal/num/stats"
+)
 
 // shift is one change of gear.
 type shift struct {
@@ -58,7 +61,7 @@ func (d *driveline) findShifts(g *grid) {
 		took = append(took, d.shifts[i].end()-d.shifts[i].start())
 	}
 	if len(took) >= 3 {
-		m := median(took)
+		m := stats.Median(took)
 		for i := range d.shifts {
 			if took[i] > 2*m+0.15 {
 				d.shifts[i].missed = true

@@ -139,19 +139,6 @@ func sampleAt(x trace.Trace, t, gap float64) float64 {
 	return x.V[i-1] + f*(x.V[i]-x.V[i-1])
 }
 
-func median(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	y := append([]float64(nil), x...)
-	sort.Float64s(y)
-	n := len(y)
-	if n%2 == 1 {
-		return y[n/2]
-	}
-	return (y[n/2-1] + y[n/2]) / 2
-}
-
 func sq(x float64) float64 { return x * x }
 
 // selectAt is the k-th smallest of x, which it reorders.

@@ -1,6 +1,10 @@
 package reconstruct
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/num/stats"
+)
 
 // clutchLock is when the clutch closed after the launch: engine speed, which flares
 // as the throttle opens, is drawn down to the wheels and turns upward again.
@@ -107,11 +111,11 @@ func (d *driveline) eased(g *grid, since, until, next float64, spinning bool) (f
 	if len(rate) < 25 {
 		return 0, false
 	}
-	usual := median(rate)
+	usual := stats.Median(rate)
 	for i := range rate {
 		rate[i] = math.Abs(rate[i] - usual)
 	}
-	off := math.Max(math.Max(0.5*math.Abs(usual), 4*median(rate)), 150)
+	off := math.Max(math.Max(0.5*math.Abs(usual), 4*stats.Median(rate)), 150)
 	// back to the last 60 ms in which it rose as usual
 	steady, k := 0, -1
 	for i := g.index(until + 0.02); i > g.index(from); i-- {

@@ -98,13 +98,6 @@ func summed(v []float64, of func([]float64) float64) *float64 {
 	return &x
 }
 
-// median sorts v.
-func median(v []float64) float64 {
-	slices.Sort(v)
-	n := len(v)
-	return (v[(n-1)/2] + v[n/2]) / 2
-}
-
 // at is a list's value for a gear, nil where it has none.
 func at(list []float64, gear int) *float64 {
 	if gear < 1 || gear > len(list) {

@@ -10,6 +10,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 )
@@ -66,7 +67,7 @@ func Of(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote)
 	}
 	for g := 1; g <= r.gears(len(note.BoostTarget)); g++ {
 		r.add(Setting{Name: BoostTarget, Gear: g, Dim: quantity.DimPressure, Gauge: true, noise: boostNoise, exact: boostExact,
-			Noted: at(note.BoostTarget, g), Logged: r.inGear(quantity.BoostTarget, g, median)})
+			Noted: at(note.BoostTarget, g), Logged: r.inGear(quantity.BoostTarget, g, stats.Median)})
 	}
 	for g := 1; g <= r.gears(len(note.ShiftAim)+1); g++ {
 		s := Setting{Name: ShiftSpeed, Gear: g, Dim: quantity.DimRotation, noise: shiftNoise, exact: 5 * rpm, Noted: at(note.ShiftAim, g)}
@@ -76,21 +77,21 @@ func Of(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote)
 		r.add(s)
 	}
 	r.add(Setting{Name: LaunchSpeed, Dim: quantity.DimRotation, noise: launchNoise, exact: 5 * rpm, Noted: known(note.LaunchSpeed),
-		Logged: r.between(quantity.EngineSpeed, p.Launch.Value-launchBefore, p.Launch.Value, median)})
+		Logged: r.between(quantity.EngineSpeed, p.Launch.Value-launchBefore, p.Launch.Value, stats.Median)})
 	r.add(Setting{Name: Nitrous, noise: 0.5, exact: 0.5, Noted: onOff(note.Nitrous), Logged: r.flowed()})
 	r.add(Setting{Name: TyrePressure, Dim: quantity.DimPressure, Gauge: true, noise: tyreNoise, exact: 500, Noted: known(note.ColdPressure),
-		Logged: r.between(quantity.TyrePressure, p.Launch.Value-restBefore, p.Launch.Value, median)})
+		Logged: r.between(quantity.TyrePressure, p.Launch.Value-restBefore, p.Launch.Value, stats.Median)})
 	if sheet != nil && sheet.Mass.Value > 0 {
 		m := sheet.Mass.Value + note.MassAdd
 		r.add(Setting{Name: Mass, Dim: quantity.DimMass, exact: massExact, Noted: &m})
 	}
 	r.add(Setting{Name: Ethanol, Dim: quantity.DimShare, noise: ethanolNoise, exact: 0.005, Noted: known(note.Ethanol),
-		Logged: r.between(quantity.EthanolFraction, p.Launch.Value, p.Launch.Value+60, median)})
+		Logged: r.between(quantity.EthanolFraction, p.Launch.Value, p.Launch.Value+60, stats.Median)})
 	for g := 1; g <= r.gears(0); g++ {
-		r.add(Setting{Name: Mixture, Gear: g, Dim: quantity.DimMixture, noise: mixtureNoise, Logged: r.inGear(quantity.LambdaTarget, g, median)})
+		r.add(Setting{Name: Mixture, Gear: g, Dim: quantity.DimMixture, noise: mixtureNoise, Logged: r.inGear(quantity.LambdaTarget, g, stats.Median)})
 	}
 	for g := 1; g <= r.gears(0); g++ {
-		r.add(Setting{Name: Ignition, Gear: g, Dim: quantity.DimAngle, noise: ignitionNoise, Logged: r.inGear(quantity.IgnitionAngle, g, median)})
+		r.add(Setting{Name: Ignition, Gear: g, Dim: quantity.DimAngle, noise: ignitionNoise, Logged: r.inGear(quantity.IgnitionAngle, g, stats.Median)})
 	}
 	return r.out
 }

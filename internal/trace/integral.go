@@ -37,3 +37,13 @@ func (x Trace) Mean(from, to, gap float64) (mean float64, ok bool) {
 	}
 	return area / covered, true
 }
+
+// LongestGap is the longest step between samples across which they still count as
+// a joined curve, s: three of the trace's usual steps, at least 0.25 s.
+func (x Trace) LongestGap() float64 {
+	const least = 0.25 // s
+	if x.Len() < 3 {
+		return least
+	}
+	return max(least, 3*(x.T[x.Len()-1]-x.T[0])/float64(x.Len()-1))
+}

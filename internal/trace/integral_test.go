@@ -29,3 +29,21 @@ func TestIntegral(t *testing.T) {
 		}
 	}
 }
+
+func TestLongestGap(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		t    []float64 // s
+		want float64   // s
+	}{
+		{"nothing to tell the usual step", []float64{0, 5}, 0.25},
+		{"a hundred a second", []float64{0, 0.01, 0.02, 0.03}, 0.25},
+		{"five a second", []float64{0, 0.2, 0.4, 0.6}, 0.6},
+		{"five a second with a hole", []float64{0, 0.2, 0.4, 1.4}, 1.4},
+	} {
+		x := Trace{T: c.t, V: make([]float64, len(c.t))}
+		if got := x.LongestGap(); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%s: %v s, want %v", c.name, got, c.want)
+		}
+	}
+}

@@ -105,6 +105,17 @@ func TestMADResists(t *testing.T) {
 	}
 }
 
+// TestQuantileByHand: definition 7 of Hyndman and Fan (1996) on four numbers, worked
+// out by hand.
+func TestQuantileByHand(t *testing.T) {
+	x := []float64{3, 1, 4, 2}
+	for _, c := range []struct{ p, want float64 }{{0, 1}, {0.5, 2.5}, {0.9, 3.7}, {1, 4}} {
+		if got := Quantile(x, c.p); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("Quantile(%v) = %v, want %v", c.p, got, c.want)
+		}
+	}
+}
+
 func TestQuantileProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		x := rapid.SliceOfN(rapid.Float64Range(-1e6, 1e6), 1, 40).Draw(t, "x")

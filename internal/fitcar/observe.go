@@ -299,6 +299,19 @@ func (o *Observation) shifts(p *pass.Pass) {
 			q.Lifted = lifted(o.Sheet)
 		}
 		o.Shifts = append(o.Shifts, q)
+		o.enter(q)
+	}
+}
+
+// enter gives the samples after a shift the gear it led to: the torque is back a quarter
+// of a second before the ratio shows the gear.
+func (o *Observation) enter(s ShiftSeen) {
+	for i := o.at(s.Start) + 1; i < len(o.Gear) && o.time(i) < s.End+0.4 && o.Gear[i] != s.To; i++ {
+		if o.time(i) < s.End {
+			o.Gear[i] = 0
+		} else if o.Gear[i] == s.From || o.Gear[i] == 0 {
+			o.Gear[i] = s.To
+		}
 	}
 }
 

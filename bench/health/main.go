@@ -20,6 +20,8 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	only := flag.String("only", "", "only changes whose names contain this")
+	past := flag.Int("past", 0, "earlier passes that serve, of the history's 7; 0: all")
+	shop := flag.Bool("shop", false, "take the other cars' passes for a prior")
 	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
@@ -35,7 +37,7 @@ func main() {
 		}
 		return
 	}
-	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
 	}

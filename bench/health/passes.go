@@ -23,6 +23,8 @@ type garage struct {
 	sensors string
 	rig     uint64 // the sensors' own errors
 	past    []health.Summary
+	all     []health.Summary // past and the passes left out of it
+	shop    *health.Shop
 	names   []string
 }
 

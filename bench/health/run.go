@@ -20,7 +20,9 @@ const history = 7
 
 type bench struct {
 	healthy, each, workers int
-	changes                int // healthy passes after each kind of change
+	past                   int  // of the history's passes, those that serve; 0 all
+	shop                   bool // the other cars' passes serve as a prior
+	changes                int  // healthy passes after each kind of change
 	seed                   uint64
 	kinds, cars, sets      []string     // empty: all
 	grades                 []demo.Grade // empty: all
@@ -70,6 +72,10 @@ func (b *bench) run() error {
 		go func() {
 			defer wg.Done()
 			errs[i] = g.remember(b.cache, b.seed, history)
+			g.all = g.past
+			if b.past > 0 && b.past < len(g.past) {
+				g.past = g.past[:b.past]
+			}
 			<-tokens
 		}()
 	}
@@ -77,6 +83,17 @@ func (b *bench) run() error {
 	for i, e := range errs {
 		if e != nil {
 			fmt.Fprintf(os.Stderr, "%s %s: history: %v\n", gs[i].car.ID, gs[i].sensors, e)
+		}
+	}
+	if b.shop {
+		for _, g := range gs {
+			var others [][]health.Summary
+			for _, o := range gs {
+				if o.car.ID != g.car.ID && o.sensors == g.sensors {
+					others = append(others, o.all)
+				}
+			}
+			g.shop = health.NewShop(others...)
 		}
 	}
 	var jobs []job
@@ -170,7 +187,7 @@ func (b *bench) one(j job) {
 	}
 	for k, past := range [][]health.Summary{j.g.past, nil} {
 		v := verdict{off: math.NaN()}
-		v.res = health.ScreenAgainst(rec, past, j.g.sheet, health.Options{Units: quantity.Metric})
+		v.res = health.ScreenAgainst(rec, past, j.g.sheet, health.Options{Units: quantity.Metric, Shop: j.g.shop})
 		if len(v.res.Findings) > 0 {
 			v.found = true
 			v.named = string(v.res.Findings[0].Kind) == string(j.kind)

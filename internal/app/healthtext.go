@@ -1,60 +1,12 @@
 package app
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
 
 	"traplight/internal/health"
-	"traplight/internal/quantity"
 )
-
-// WriteJSON prints the answer, all SI, times on each log's own clock.
-func (a *HealthAnswer) WriteJSON(w io.Writer) error {
-	type load struct {
-		CrankPower    float64 `json:"crank_power_w"`
-		PerCylinder   float64 `json:"power_per_cylinder_w"`
-		PerVolume     float64 `json:"power_per_displacement_wpm3"`
-		MeanEffective float64 `json:"mean_effective_pressure_pa"`
-	}
-	type one struct {
-		Pass   string        `json:"pass"`
-		Launch float64       `json:"launch_s"`
-		Health health.Result `json:"health"`
-		Load   *load         `json:"load"`
-	}
-	type threshold struct {
-		What   string  `json:"what"`
-		Below  bool    `json:"trips_below"`
-		Value  float64 `json:"value_si"`
-		Name   string  `json:"quantity"`
-		Delay  float64 `json:"delay_s"`
-		When   string  `json:"when"`
-		Chance float64 `json:"false_trip_chance"`
-		Passes int     `json:"passes"`
-	}
-	out := struct {
-		Car        string         `json:"car"`
-		Notes      []string       `json:"notes"`
-		Passes     []one          `json:"passes"`
-		Protection []threshold    `json:"protection"`
-		Trends     []health.Trend `json:"trends"`
-	}{Car: a.Car, Notes: append([]string{}, a.Notes...), Passes: []one{}, Protection: []threshold{}, Trends: append([]health.Trend{}, a.Trends...)}
-	for _, p := range a.Passes {
-		o := one{Pass: p.Name, Launch: p.Launch, Health: p.Result}
-		if l := p.Load; l != nil {
-			o.Load = &load{l.CrankPower, l.PerCylinder, l.PerVolume, l.MeanEffective}
-		}
-		out.Passes = append(out.Passes, o)
-	}
-	for _, t := range a.Protection {
-		out.Protection = append(out.Protection, threshold{t.What, t.Below, t.Value, string(t.Measure), t.Delay, t.When, t.Chance, t.Passes})
-	}
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
-}
 
 // WriteText prints the answer for reading; width is the terminal's columns, 0
 // unknown.
@@ -102,10 +54,57 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 		wrap(b, "Not judged: "+strings.Join(r.NotJudged, "; ")+".", "  ", width)
 	}
 	wrap(b, "By hand, whatever the log says: "+strings.Join(r.Checks, "; ")+".", "  ", width)
-	if l := p.Load; l != nil {
-		wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, mean effective pressure %s.", a.World.Power(l.CrankPower), a.World.Power(l.PerCylinder), a.World.Pressure(l.MeanEffective)), "  ", width)
+	a.start(b, r.Start, width)
+	a.load(b, p, width)
+	if len(r.Knock) > 0 {
+		var counts []string
+		for _, k := range r.Knock {
+			counts = append(counts, fmt.Sprintf("%d at %s (%.1f by chance)", k.Events, k.Sensor, k.Expected))
+		}
+		wrap(b, "Knocks over the rare level: "+strings.Join(counts, ", ")+".", "  ", width)
 	}
 	b.WriteByte('\n')
+}
+
+// start tells what was not as usual when the car was launched, or that all was.
+func (a *HealthAnswer) start(b *strings.Builder, start []health.AtStart, width int) {
+	var odd []string
+	compared := 0
+	for _, s := range start {
+		if s.Usual == nil {
+			continue
+		}
+		compared++
+		if s.Unusual {
+			odd = append(odd, fmt.Sprintf("%s %s, usually %s", strings.ReplaceAll(string(s.Quantity), "_", " "), a.World.Value(s.Quantity, s.Value), a.World.Value(s.Quantity, *s.Usual)))
+		}
+	}
+	switch {
+	case len(odd) > 0:
+		wrap(b, "Not started as usual: "+strings.Join(odd, "; ")+".", "  ", width)
+	case compared > 0:
+		wrap(b, fmt.Sprintf("Started as usual: %d temperatures and pressures at the launch.", compared), "  ", width)
+	}
+}
+
+// load tells the specific load beside what the earlier passes bore.
+func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
+	l := p.Load
+	if l == nil {
+		return
+	}
+	litre := func(l health.Load) string { return a.World.Power(l.PerVolume*1e-3) + " a litre" }
+	piston := fmt.Sprintf("mean piston speed %.1f m/s", l.PistonSpeed)
+	if a.World.Name == "imperial" {
+		piston = fmt.Sprintf("mean piston speed %.0f ft/min", l.PistonSpeed/0.3048*60)
+	}
+	if l.StrokeGuessed {
+		piston += " (stroke taken equal to the bore)"
+	}
+	wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, %s, mean effective pressure %s, %s at %s.", a.World.Power(l.CrankPower), a.World.Power(l.PerCylinder), litre(*l), a.World.Pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed)), "  ", width)
+	if h := p.Before; h != nil {
+		wrap(b, fmt.Sprintf("Before, over %d passes: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", h.Passes, a.World.Power(h.Middle.PerCylinder), a.World.Power(h.Highest.PerCylinder), a.World.Pressure(h.Middle.MeanEffective), a.World.Pressure(h.Highest.MeanEffective)), "  ", width)
+	}
 }
 
 func chance(p float64) string {
@@ -116,76 +115,6 @@ func chance(p float64) string {
 		return fmt.Sprintf("about 1 in %.0f", 1/p)
 	}
 	return fmt.Sprintf("about %.0f %%", 100*p)
-}
-
-func (a *HealthAnswer) protection(b *strings.Builder, width int) {
-	if len(a.Protection) == 0 {
-		return
-	}
-	b.WriteString("Limits to arm in the engine computer, from this car's clear passes\n")
-	for _, t := range a.Protection {
-		side := "above"
-		if t.Below {
-			side = "below"
-		}
-		wrap(b, fmt.Sprintf("  %s %s %s for %.2f s (%s); false trip in 1 of %.0f passes like these %d", t.What, side, a.World.Value(t.Measure, t.Value), t.Delay, t.When, 1/t.Chance, t.Passes), "    ", width)
-	}
-	wrap(b, "Fuel pressure here is over the manifold. These limits protect against change, not against what the passes already did; never set one looser than the part's maker allows.", "  ", width)
-	b.WriteByte('\n')
-}
-
-func (a *HealthAnswer) knock(b *strings.Builder, width int) {
-	for _, k := range a.Knock {
-		wrap(b, fmt.Sprintf("Knock background of %s from %d passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.", k.Sensor, k.Passes, k.Rare), "  ", width)
-	}
-	for _, p := range a.Provoked {
-		if p.Found {
-			wrap(b, fmt.Sprintf("%s: this engine knocks from %.2f times the background of %s on.", p.Run, p.Ratio, p.Sensor), "  ", width)
-		} else {
-			wrap(b, fmt.Sprintf("%s does not stand out from the background of %s: it fixes no level.", p.Run, p.Sensor), "  ", width)
-		}
-	}
-	if len(a.Modes) > 0 {
-		m := a.Modes[0]
-		wrap(b, fmt.Sprintf("Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), by %s.", m.Frequency/1e3, m.Low/1e3, m.High/1e3, a.Bore), "  ", width)
-	}
-	if len(a.Knock)+len(a.Modes) > 0 {
-		b.WriteByte('\n')
-	}
-}
-
-func (a *HealthAnswer) trends(b *strings.Builder, width int) {
-	first := true
-	for _, t := range a.Trends {
-		if t.Course == "steady" {
-			continue
-		}
-		if first {
-			b.WriteString("What changes from pass to pass\n")
-			first = false
-		}
-		what := fmt.Sprintf("  %s drifts, %s from the first pass to the last", t.What, a.amount(t))
-		if t.Course == "step" {
-			what = fmt.Sprintf("  %s made a step of %s at %s", t.What, a.amount(t), t.At)
-		}
-		wrap(b, what+".", "    ", width)
-	}
-	if !first {
-		b.WriteByte('\n')
-	}
-}
-
-func (a *HealthAnswer) amount(t health.Trend) string {
-	switch t.Unit {
-	case "Pa":
-		return a.World.Pressure(t.Size)
-	case "K":
-		u := a.World.Unit(quantity.DimTemperature)
-		return fmt.Sprintf("%.1f %s", t.Size/u.Factor, u.Symbol)
-	case "log ratio":
-		return fmt.Sprintf("%.1f %%", 100*t.Size)
-	}
-	return fmt.Sprintf("%.3g %s", t.Size, t.Unit)
 }
 
 // wrap prints a paragraph with hanging lines indented.

@@ -30,7 +30,7 @@ func input() Input {
 	}
 	ts := []health.Threshold{}
 	for range 10 {
-		ts = append(ts, health.Threshold{What: "fuel pressure over manifold pressure", Measure: quantity.FuelPressure, Below: true, Value: 310e3, Delay: 0.15, When: "boost over 50 kPa, 0.6 s after a shift", Passes: 5})
+		ts = append(ts, health.Threshold{What: "fuel pressure over manifold pressure", Measure: quantity.FuelPressure, Below: true, Value: 310e3, Delay: 0.15, Boost: 50e3, When: "0.6 s after a shift", Passes: 5})
 	}
 	return Input{Plan: p, Sheet: &car.Sheet{Name: "Rhyolite & Sons", Fuel: "methanol", BoostSetpoint: "absolute", SlipCut: true}, Protection: ts, World: quantity.Imperial, Made: "11 June 2033, 11:20",
 		Due: []string{"the clutch is due after 40 passes"}, Missing: []string{"plugs read", "oil level and smell"}, Wind: "wind 4 m/s across the strip, gusts to 9"}

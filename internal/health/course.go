@@ -15,8 +15,10 @@ type course struct {
 	chance float64 // 1, of so much on a steady car, the places of a step counted
 }
 
+// LeastCourse is the number of passes from which a drift or a step is looked for.
+const LeastCourse = 5
+
 const (
-	leastCourse = 5    // passes from which a course is looked for
 	coursePrior = 4.0  // passes' worth of the prior on the scatter
 	courseClip  = 3.0  // standard deviations beyond which a pass counts no more
 	courseAlarm = 0.01 // chance below which a course is named, all relations counted
@@ -31,7 +33,7 @@ const (
 func courseOf(x []float64, usual float64) course {
 	n := len(x)
 	steady := course{kind: "steady", chance: 1}
-	if n < leastCourse || !(usual > 0) {
+	if n < LeastCourse || !(usual > 0) {
 		return steady
 	}
 	level := filled(n, stats.Median(x))

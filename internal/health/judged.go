@@ -7,7 +7,8 @@ type Judged struct {
 	Name   string
 	Launch float64 // s, log's own clock
 	Result Result
-	Load   *Load // nil when power or the engine's size is not known
+	Load   *Load  // nil when power or the engine's size is not known
+	Before *Loads // the earlier passes'; nil when none is known
 }
 
 // Judge screens a pass and puts its times on the log's own clock.
@@ -23,7 +24,7 @@ func Judge(r Record, past []Summary, sheet *car.Sheet, o Options) Judged {
 		}
 	}
 	if l, ok := LoadOf(r.Pass, sheet); ok {
-		j.Load = &l
+		j.Load, j.Before = &l, PastLoads(past)
 	}
 	return j
 }

@@ -12,9 +12,9 @@ import (
 
 // exceedances counts events over the background's rare level, with the chance
 // that so many come up on a clear pass (Poisson), and the first event's time, s.
-func (f *frame) exceedances(c *channel, b KnockBackground) (events int, chance, first float64) {
+func (f *frame) exceedances(c *channel, b KnockBackground) (events, n int, chance, first float64) {
 	rs := f.knockReadings(c)
-	n, last := 0, math.Inf(-1)
+	last := math.Inf(-1)
 	first = nan()
 	for _, r := range rs {
 		l, ok := b.level(r.bin)
@@ -40,7 +40,16 @@ func (f *frame) exceedances(c *channel, b KnockBackground) (events int, chance, 
 		sum += term
 		term *= mean / float64(k+1)
 	}
-	return events, max(1-sum, 1e-12), first
+	return events, n, max(1-sum, 1e-12), first
+}
+
+// KnockCount is how often a sensor passed its rare level in a pass, against what
+// chance gives on a clear one.
+type KnockCount struct {
+	Sensor   string  `json:"sensor"`
+	Events   int     `json:"events"`   // readings over the level, those nearer than 0.1 s counted once
+	Expected float64 `json:"expected"` // 1, mean count by chance in as many readings
+	Chance   float64 `json:"chance"`   // 1, of so many or more on a clear pass (Poisson)
 }
 
 // bursts adds what single knocks say, which means over a fifth of a second
@@ -51,7 +60,8 @@ func (j *judge) bursts() {
 			if c.Name != b.Sensor {
 				continue
 			}
-			events, chance, first := j.exceedances(c, b)
+			events, readings, chance, first := j.exceedances(c, b)
+			j.knocks = append(j.knocks, KnockCount{c.Name, events, float64(readings) * knockRare, chance})
 			// The tail is known from few passes only: half the evidence counts.
 			e := min(most, -0.5*math.Log(chance)-1)
 			if events < 3 || e < 1 {

@@ -18,10 +18,19 @@ type Threshold struct {
 	Below   bool              `json:"below"`                // trips below Value, else above
 	Value   float64           `json:"value"`                // SI unit of Measure
 	Delay   float64           `json:"delay_s"`              // s for which it must last
-	When    string            `json:"when"`                 // condition: "boost over 50 kPa"
+	Boost   float64           `json:"over_boost_pa"`        // Pa gauge over which it is armed; 0 at any
+	When    string            `json:"when"`                 // further condition: "0.6 s after a shift"
 	Chance  float64           `json:"chance_of_false_trip"` // 1, in a pass like the clear ones
 	Passes  int               `json:"passes"`               // clear passes it rests on
 	Extreme quantity.Estimate `json:"-"`                    // the clear passes' most extreme held value: mean and spread, SI unit of Measure
+}
+
+// Condition says when the limit is armed, in a world's units.
+func (t Threshold) Condition(w quantity.World) string {
+	if t.Boost > 0 {
+		return "boost over " + w.Pressure(t.Boost) + ", " + t.When
+	}
+	return t.When
 }
 
 // guard is a reading that can be protected.
@@ -31,15 +40,19 @@ type guard struct {
 	below          bool
 	delay          float64 // s
 	floor          float64 // smallest spread believed, SI unit
+	boost          float64 // Pa gauge over which it is armed; 0 at any
 	cells          func(f *frame) (y []float64, on func(i int) bool)
 }
+
+// armedBoost is the boost, Pa gauge, over which the limits of boosted running are armed.
+const armedBoost = 50e3
 
 // rpmBand names the bands of engine speed for oil pressure, rad/s.
 var rpmBands = []float64{2000 * math.Pi / 30, 3500 * math.Pi / 30, 5000 * math.Pi / 30, 6500 * math.Pi / 30, 12000 * math.Pi / 30}
 
 func guards() []guard {
 	boosted := func(f *frame) func(i int) bool {
-		return func(i int) bool { return f.full[i] && f.since[i] > 0.6 && f.boost[i] > 50e3 }
+		return func(i int) bool { return f.full[i] && f.since[i] > 0.6 && f.boost[i] > armedBoost }
 	}
 	from := func(q quantity.Name) func(f *frame) ([]float64, func(i int) bool) {
 		return func(f *frame) ([]float64, func(i int) bool) { return f.first(q), boosted(f) }
@@ -50,7 +63,7 @@ func guards() []guard {
 		}
 	}
 	gs := []guard{
-		{"fuel over manifold", "fuel pressure over manifold pressure", "boost over 50 kPa, 0.6 s after a shift", quantity.FuelPressure, true, 0.15, 4e3,
+		{"fuel over manifold", "fuel pressure over manifold pressure", "0.6 s after a shift", quantity.FuelPressure, true, 0.15, 4e3, armedBoost,
 			func(f *frame) ([]float64, func(i int) bool) {
 				dp, follows := f.fuelOver()
 				if !follows {
@@ -58,7 +71,7 @@ func guards() []guard {
 				}
 				return dp, boosted(f)
 			}},
-		{"lambda", "lambda under boost", "boost over 50 kPa, 0.6 s after a shift", quantity.Lambda, false, 0.25, 0.008,
+		{"lambda", "mixture under boost, lean side", "0.6 s after a shift", quantity.Lambda, false, 0.25, 0.008, armedBoost,
 			func(f *frame) ([]float64, func(i int) bool) {
 				var cols [][]float64
 				for _, c := range f.lone(quantity.Lambda) {
@@ -78,9 +91,9 @@ func guards() []guard {
 					return top
 				}), boosted(f)
 			}},
-		{"coolant pressure", "coolant pressure", "from the launch", quantity.CoolantPressure, false, 0.5, 6e3, running(quantity.CoolantPressure)},
-		{"crankcase pressure", "crankcase pressure", "from the launch", quantity.CrankcasePressure, false, 0.3, 0.8e3, running(quantity.CrankcasePressure)},
-		{"exhaust temperature", "exhaust temperature, hottest", "under boost", quantity.ExhaustTemperature, false, 0.5, 15,
+		{"coolant pressure", "coolant pressure, gauge", "from the launch", quantity.CoolantPressure, false, 0.5, 6e3, 0, running(quantity.CoolantPressure)},
+		{"crankcase pressure", "crankcase pressure, gauge", "from the launch", quantity.CrankcasePressure, false, 0.3, 0.8e3, 0, running(quantity.CrankcasePressure)},
+		{"exhaust temperature", "exhaust temperature, hottest", "from the launch", quantity.ExhaustTemperature, false, 0.5, 15, 0,
 			func(f *frame) ([]float64, func(i int) bool) {
 				var cols [][]float64
 				for _, c := range f.lone(quantity.ExhaustTemperature) {
@@ -99,8 +112,8 @@ func guards() []guard {
 					return top
 				}), func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }
 			}},
-		{"coolant temperature", "coolant temperature", "from the launch", quantity.CoolantTemperature, false, 1, 3, running(quantity.CoolantTemperature)},
-		{"turbo speed", "turbo speed", "under boost", quantity.TurboSpeed, false, 0.05, 100, from(quantity.TurboSpeed)},
+		{"coolant temperature", "coolant temperature", "from the launch", quantity.CoolantTemperature, false, 1, 3, 0, running(quantity.CoolantTemperature)},
+		{"turbo speed", "turbo speed", "0.6 s after a shift", quantity.TurboSpeed, false, 0.05, 100, armedBoost, from(quantity.TurboSpeed)},
 	}
 	for k := 0; k+1 < len(rpmBands); k++ {
 		lo, hi := rpmBands[k], rpmBands[k+1]
@@ -110,7 +123,7 @@ func guards() []guard {
 		} else {
 			top += " rpm"
 		}
-		gs = append(gs, guard{fmt.Sprintf("oil pressure %d", k), "oil pressure", fmt.Sprintf("engine speed %.0f%s", lo*30/math.Pi, top), quantity.OilPressure, true, 0.2, 10e3,
+		gs = append(gs, guard{fmt.Sprintf("oil pressure %d", k), "oil pressure, gauge", fmt.Sprintf("engine speed %.0f%s", lo*30/math.Pi, top), quantity.OilPressure, true, 0.2, 10e3, 0,
 			func(f *frame) ([]float64, func(i int) bool) {
 				return f.first(quantity.OilPressure), func(i int) bool {
 					return f.speed[i] >= lo && f.speed[i] < hi && f.t[i] > f.launch-3 && f.t[i] < f.end+3
@@ -191,7 +204,7 @@ func Protection(past []Summary) []Threshold {
 		if g.below && v <= 0 {
 			continue
 		}
-		out = append(out, Threshold{What: g.what, Measure: g.q, Below: g.below, Value: v, Delay: g.delay, When: g.when, Chance: falseTrip, Passes: len(x),
+		out = append(out, Threshold{What: g.what, Measure: g.q, Below: g.below, Value: v, Delay: g.delay, Boost: g.boost, When: g.when, Chance: falseTrip, Passes: len(x),
 			Extreme: quantity.Estimate{Value: m, SD: sd}})
 	}
 	return out

@@ -62,6 +62,9 @@ type Result struct {
 	Checks []string `json:"checks"`
 	// Start is how the car was started, against the usual.
 	Start []AtStart `json:"start,omitempty"`
+	// Knock is how often each knock sensor passed its rare level; empty without a
+	// background from two clear passes.
+	Knock []KnockCount `json:"knock,omitempty"`
 	// Strength is the evidence of the strongest cause that was thought of, whether
 	// or not it made a finding: natural logarithm of odds, 1.
 	Strength float64 `json:"-"`

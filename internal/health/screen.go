@@ -13,6 +13,7 @@ import (
 // Options of a screen; the zero value is SI units.
 type Options struct {
 	Units quantity.World // for sentences
+	Shop  *Shop          // the shop's other cars, for a car with few passes; nil none
 }
 
 // Screen judges a pass against the car's earlier passes, of which the clear ones
@@ -65,6 +66,9 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	return j
 }
 
+// fewPasses is the number of own passes from which the shop's other cars have no say.
+const fewPasses = 6
+
 // judge is one screen at work.
 type judge struct {
 	*frame
@@ -75,14 +79,18 @@ type judge struct {
 	broken   []broken
 	limits   []breach
 	fits     map[fitKey]float64
-	strength float64  // of the strongest candidate, found or not
-	lost     bool     // the car's speed is doubtful
+	strength float64 // of the strongest candidate, found or not
+	lost     bool    // the car's speed is doubtful
+	knocks   []KnockCount
 	doubts   []string // what could not be judged for reasons found on the way
 }
 
 func (j *judge) look() {
 	blends := j.blendApart(j.past)
 	for _, l := range j.frame.watches() {
+		if len(j.past) < fewPasses {
+			l.spec = j.opts.Shop.informed(l.spec)
+		}
 		var ds []*digest
 		var apart []float64
 		for i, s := range j.past {
@@ -188,7 +196,7 @@ func (c *candidate) strength() float64 {
 }
 
 func (j *judge) result() Result {
-	r := Result{Strength: j.strength, Findings: j.findings, NotJudged: append(j.notJudged(), j.doubts...), Basis: j.basis(), Checks: handChecks, Start: j.started()}
+	r := Result{Strength: j.strength, Findings: j.findings, NotJudged: append(j.notJudged(), j.doubts...), Basis: j.basis(), Checks: handChecks, Start: j.started(), Knock: j.knocks}
 	if r.Findings == nil {
 		r.Findings = []Finding{}
 	}

@@ -23,6 +23,8 @@ type Summary struct {
 	// Ethanol is the fuel's, 0–1 by volume, as measured, noted or named by the sheet;
 	// nil where nobody knows.
 	Ethanol *float64 `json:"ethanol,omitempty"`
+	// Load is the specific load; nil where power or the engine's size is not known.
+	Load *Load `json:"load,omitempty"`
 	// Start is what was read at the launch, by quantity, SI unit of each.
 	Start map[quantity.Name]float64 `json:"start,omitempty"`
 }
@@ -60,6 +62,9 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 	}
 	s.Extremes = f.extremes()
 	s.Start = f.startOfPass()
+	if l, ok := LoadOf(r.Pass, sheet); ok {
+		s.Load = &l
+	}
 	return s
 }
 

@@ -1,0 +1,127 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"traplight/internal/health"
+	"traplight/internal/quantity"
+)
+
+// protection is a table to type from: one limit a line.
+func (a *HealthAnswer) protection(b *strings.Builder, width int) {
+	if len(a.Protection) == 0 {
+		return
+	}
+	b.WriteString("Limits to arm in the engine computer, from this car's clear passes\n")
+	name, value := 0, 0
+	trips := func(t health.Threshold) string {
+		if t.Below {
+			return "below " + a.limit(t)
+		}
+		return "above " + a.limit(t)
+	}
+	for _, t := range a.Protection {
+		name, value = max(name, utf8.RuneCountInString(t.What)), max(value, utf8.RuneCountInString(trips(t)))
+	}
+	none := 1.0
+	fewest, most := a.Protection[0].Passes, 0
+	for _, t := range a.Protection {
+		fmt.Fprintf(b, "  %-*s  %-*s  for %.2f s  %s\n", name, t.What, value, trips(t), t.Delay, t.Condition(a.World))
+		none *= 1 - t.Chance
+		fewest, most = min(fewest, t.Passes), max(most, t.Passes)
+	}
+	passes := fmt.Sprint(most)
+	if fewest < most {
+		passes = fmt.Sprintf("%d to %d", fewest, most)
+	}
+	wrap(b, fmt.Sprintf("  A false trip comes in 1 of %.0f passes like these %s for each, in 1 of %.0f for any of them. They protect against change, not against what the passes already did; never set one looser than the part's maker allows. On a trip the computer must cut power or boost at once.",
+		1/a.Protection[0].Chance, passes, 1/(1-none)), "  ", width)
+	b.WriteByte('\n')
+}
+
+// limit is a threshold's value with the digits that a person types: small pressures
+// with one decimal, turbo speeds in hundreds.
+func (a *HealthAnswer) limit(t health.Threshold) string {
+	d := quantity.DimensionOf(t.Measure)
+	u := a.World.Unit(d)
+	switch v := u.Of(t.Value); {
+	case d == quantity.DimPressure && math.Abs(v) < 20:
+		return fmt.Sprintf("%.1f %s", v, u.Symbol)
+	case t.Measure == quantity.TurboSpeed && v > 1e4:
+		return fmt.Sprintf("%.0f %s", math.Round(v/100)*100, u.Symbol)
+	}
+	return a.World.Value(t.Measure, t.Value)
+}
+
+func (a *HealthAnswer) knock(b *strings.Builder, width int) {
+	for _, k := range a.Knock {
+		wrap(b, fmt.Sprintf("Knock background of %s from %d passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.", k.Sensor, k.Passes, k.Rare), "  ", width)
+	}
+	for _, p := range a.Provoked {
+		if p.Found {
+			wrap(b, fmt.Sprintf("%s: this engine knocks from %.2f times the background of %s on.", p.Run, p.Ratio, p.Sensor), "  ", width)
+		} else {
+			wrap(b, fmt.Sprintf("%s does not stand out from the background of %s: it fixes no level.", p.Run, p.Sensor), "  ", width)
+		}
+	}
+	if len(a.Modes) > 0 {
+		m := a.Modes[0]
+		wrap(b, fmt.Sprintf("Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), by %s.", m.Frequency/1e3, m.Low/1e3, m.High/1e3, a.Bore), "  ", width)
+	}
+	if len(a.Knock)+len(a.Modes) > 0 {
+		b.WriteByte('\n')
+	}
+}
+
+// trends tells what drifts and what made a step, and that the rest was looked at.
+func (a *HealthAnswer) trends(b *strings.Builder, width int) {
+	passes, changing := 0, 0
+	for _, t := range a.Trends {
+		passes = max(passes, len(t.Passes))
+		if t.Course != "steady" {
+			changing++
+		}
+	}
+	switch {
+	case passes == 0:
+		return
+	case passes < health.LeastCourse:
+		wrap(b, fmt.Sprintf("From pass to pass: a drift or a step is looked for from %d clear passes on; there are %d.", health.LeastCourse, passes), "  ", width)
+	case changing == 0:
+		wrap(b, fmt.Sprintf("From pass to pass: no drift and no step in %d relations over %d clear passes.", len(a.Trends), passes), "  ", width)
+	default:
+		fmt.Fprintf(b, "From pass to pass, over %d clear passes\n", passes)
+	}
+	for _, t := range a.Trends {
+		way := "up"
+		if t.Size < 0 {
+			way = "down"
+		}
+		switch t.Course {
+		case "drift":
+			wrap(b, fmt.Sprintf("  %s drifts %s, by %s from %s to %s.", t.What, way, a.amount(t), t.Passes[0], t.Passes[len(t.Passes)-1]), "    ", width)
+		case "step":
+			wrap(b, fmt.Sprintf("  %s stepped %s by %s before %s: what was changed then?", t.What, way, a.amount(t), t.At), "    ", width)
+		}
+	}
+	if changing > 0 {
+		wrap(b, fmt.Sprintf("  The other %d relations hold their level.", len(a.Trends)-changing), "  ", width)
+	}
+	b.WriteByte('\n')
+}
+
+func (a *HealthAnswer) amount(t health.Trend) string {
+	switch t.Unit {
+	case "Pa":
+		return a.World.Pressure(math.Abs(t.Size))
+	case "K":
+		u := a.World.Unit(quantity.DimTemperature)
+		return fmt.Sprintf("%.1f %s", math.Abs(t.Size)/u.Factor, u.Symbol)
+	case "log ratio":
+		return fmt.Sprintf("%.1f %%", 100*math.Abs(t.Size))
+	}
+	return fmt.Sprintf("%.3g %s", math.Abs(t.Size), t.Unit)
+}

@@ -26,8 +26,9 @@ type Answer struct {
 	Recorded string  `json:"recorded,omitempty"`    // when it was written down
 	Hash     string  `json:"sha256,omitempty"`      // of the record
 
-	Standard float64 `json:"trap_standard_air_mps,omitempty"` // m/s, what the settings would give in the standard atmosphere at sea level, still
-	Track    *Track  `json:"track_record,omitempty"`
+	Standard float64         `json:"trap_standard_air_mps,omitempty"` // m/s, what the settings would give in the standard atmosphere at sea level, still
+	Past     []InStandardAir `json:"past_in_standard_air,omitempty"`  // the passes of the record on the same strip, other day
+	Track    *Track          `json:"track_record,omitempty"`
 }
 
 // Speeds is a spread of speeds, m/s.
@@ -76,7 +77,7 @@ func (r *Result) Answer() *Answer {
 		Top:  s(r.Top.P50), TopP95: s(r.Top.P95),
 		Stopping: Distances{round(r.Stopping.P50, 1), round(r.Stopping.P95, 1)},
 		Binding:  r.Binding, Ledger: r.Ledger, Notes: r.Notes, Next: r.Next.ID, ShutDown: r.Next.ShutDown, Decel: tidy(r.Decel, 2),
-		Standard: s(r.Standard), Track: r.Track,
+		Standard: s(r.Standard), Past: r.Past, Track: r.Track,
 	}
 	if r.Aim > 0 {
 		a.Target = &Target{s(r.Aim), tidy(r.Chance, 4)}
@@ -89,6 +90,13 @@ func (r *Result) Answer() *Answer {
 	}
 	if a.Ledger == nil {
 		a.Ledger = []ledger.Line{}
+	}
+	for i := range a.Past {
+		q := &a.Past[i]
+		q.Trap, q.Speed, q.SD = s(q.Trap), s(q.Speed), s(q.SD)
+		if q.Factor != nil {
+			*q.Factor, *q.Corrected = tidy(*q.Factor, 4), s(*q.Corrected)
+		}
 	}
 	for i := range a.Ledger {
 		l := &a.Ledger[i]

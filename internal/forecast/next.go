@@ -36,6 +36,7 @@ type Next struct {
 
 	Known         []float64 // Pa gauge by gear, target at which the torque is known: that of the pass before
 	KnownPressure float64   // Pa absolute, barometer of that pass
+	KnownTemp     float64   // K, ambient temperature of that pass; 0 unknown
 	Revision      fitcar.Revision
 }
 
@@ -53,7 +54,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 		base = baseOf(m, notes, planned, last)
 	}
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
-	n.Known, n.KnownPressure = base.Target, base.Air.Pressure
+	n.Known, n.KnownPressure, n.KnownTemp = base.Target, base.Air.Pressure, base.Air.Temperature
 	n.Revision = m.Revise()
 	n.Notes = append(n.Notes, n.Revision.Notes...)
 	n.Nitrous, n.MassAdd, n.DragAdd = base.Nitrous, base.MassAdd, base.DragAdd

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"runtime"
 	"slices"
 	"sync"
@@ -15,30 +14,16 @@ import (
 	"traplight/internal/sim"
 )
 
-// What the model misses from pass to pass, relative to trap speed. Tuned on the
-// bench over invented cars; see docs/forecast.md.
 const (
-	missAlways = 0.0050 // 1, the model's own, lasting
-	missDay    = 0.0025 // 1, lasts for a day
-	missOnce   = 0.0022 // 1, does not last: gusts, wind along the way, clutch
-)
-
-const (
-	gripSD = 0.03 // 1, grip of the day
-	// what torque gains from boost beyond the model, relative torque per relative
-	// change of absolute pressure: knock, heat and the compressor's efficiency decide it
-	answer, answerSD = 0, 0.2 // 1
-	pressureSD       = 0.03   // 1, change of grip per 20 kPa of cold pressure
-	nitrousSD        = 0.10   // 1, bottle pressure from pass to pass
-	reaction         = 1.0    // s from the line to full braking, driver and transition
-	brakeUsual       = 0.42   // g, deceleration when the logs show no braking; references, safety.md has 0.4 to 0.6
-	brakeSD          = 0.12   // 1, relative
-	gravity          = 9.80665
+	reaction = 1.0  // s from the line to full braking, driver and transition
+	brakeSD  = 0.12 // 1, relative
+	gravity  = 9.80665
 )
 
 // Options of Run.
 type Options struct {
 	Draws   int    // 0 means 2000
+	Which   []int  // of the luck's draws those to run, in this order; nil: the first Draws
 	Seed    uint64 // of the luck
 	Ledger  bool   // account for the pass to come as well
 	Workers int    // 0 means all processors
@@ -69,126 +54,15 @@ type Result struct {
 	Notes    []string
 	Track    *Track    // of earlier forecasts; nil none
 	Traps    []float64 // m/s, the draws in order of luck; NaN where the model did not reach the line
+	Draws    []Draw    // the same with all that is known of them
 	Decel    float64   // m/s², after the line
 	Expected float64   // m/s, of the mean member with the driver's means: what the settings give
-	Standard float64   // m/s, the same in still air of the standard atmosphere at sea level; 0 when the car does not get there
+	Standard float64   // m/s, mean in still air of the standard atmosphere at sea level; 0 when the car does not get there
+	Past     []InStandardAir
 }
 
 // ErrDraws says that hardly any draw reached the line.
 var ErrDraws = errors.New("the fitted car does not reach the line in the model")
-
-// Plant is one car and pass made of settings and luck.
-type plant struct {
-	car  *sim.Car
-	pass *sim.Pass
-	add  float64 // m/s at the trap that the model is known to miss
-}
-
-// build makes the pass of one draw. m's members are not modified.
-func build(m *fitcar.Model, n *Next, l *luck) plant {
-	mem := &m.Members[l.member%len(m.Members)]
-	car := *mem.Car
-	prepareCar(&car, m, n)
-	car.Nitrous.Power *= 1 + nitrousSD*l.nitrous
-	n.revise(&car, l)
-	launch := m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
-	drv := &m.Driver
-	p := basePass(m, n, mem)
-	p.Start = launch
-	n.answer(&car, p, l)
-	if n.LaunchRatio > 0 && n.LaunchRatio != 1 {
-		f := math.Exp(math.Log(n.LaunchRatio) * 0.3 * (1 + l.ratio))
-		p.Start.V *= f
-		p.Start.X *= f
-		p.Start.Wheel *= f
-	}
-	for g := range p.ShiftSpeed {
-		p.ShiftSpeed[g] += drv.OverSD * l.over[g%maxGears]
-	}
-	for g := range p.ShiftTime {
-		p.ShiftTime[g] *= math.Exp(drv.TimeSD * l.time[g%maxGears])
-	}
-	p.Air.Headwind += n.WindSD * l.wind
-	p.Air.Density *= 1 + n.DensitySD*l.density
-	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
-	hours := make([]float64, len(m.Passes))
-	missed := make([]float64, len(m.Passes))
-	level := 0.0
-	for i, q := range m.Passes {
-		hours[i] = q.Obs.Hour
-		missed[i] = math.NaN()
-		if q.Weight > 0.5 && i < len(mem.Residual) {
-			missed[i] = mem.Residual[i]
-		}
-		if !math.IsNaN(q.Obs.Trap) {
-			level = q.Obs.Trap
-		}
-	}
-	if level == 0 {
-		level = 80
-	}
-	mean, sd := carryOver(n.Hour, hours, missed, missAlways*level, missDay*level, missOnce*level)
-	return plant{car: &car, pass: p, add: mean + math.Hypot(sd, missOnce*level)*l.residual}
-}
-
-// prepareCar brings a member's car to what is planned.
-func prepareCar(c *sim.Car, _ *fitcar.Model, n *Next) {
-	c.Mass += n.MassAdd
-	c.DragArea = max(0.1, c.DragArea+n.DragAdd)
-	c.Tyre.RefLoad = c.DrivenShare * c.Mass * gravity
-	if n.NitrousGears != nil {
-		c.Nitrous.Gears = n.NitrousGears
-	}
-	if n.NitrousBelow > 0 {
-		c.Nitrous.Below = n.NitrousBelow
-	}
-}
-
-// revise gives the car what its new sheet changes.
-func (n *Next) revise(c *sim.Car, l *luck) {
-	r := &n.Revision
-	if r.Grip > 0 {
-		c.Tyre.Peak *= r.Grip * math.Exp(r.GripSD*l.tyre)
-	}
-	c.Boost.Rate *= math.Exp(r.SpoolSD * l.spool)
-}
-
-// answer scales the torque of each gear by how it answers to boost that was not run,
-// and by what a new engine, fuel or turbo may bring.
-func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
-	scale := slices.Clone(p.TorqueScale)
-	k := answer + answerSD*l.response
-	for g := range scale {
-		if g < len(n.Target) && len(n.Known) > 0 {
-			floor := c.Boost.Floor
-			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
-			scale[g] *= max(0.5, 1+k*((max(floor, n.Target[g])+n.Air.Pressure)/was-1))
-		}
-		scale[g] *= math.Exp(n.Revision.TorqueSD * l.torque)
-	}
-	p.TorqueScale = scale
-}
-
-// basePass is the pass with the driver's means.
-func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) *sim.Pass {
-	grip := 0.0
-	for _, l := range mem.Levels {
-		grip += l
-	}
-	if len(mem.Levels) > 0 {
-		grip /= float64(len(mem.Levels))
-	} else {
-		grip = 1
-	}
-	p := &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
-		GripScale: grip, Nitrous: n.Nitrous, ShiftTime: slices.Clone(m.Driver.Time)}
-	if p.ShiftSpeed = m.ShiftSpeeds(n.ShiftAim); p.ShiftSpeed == nil {
-		last := m.Passes[len(m.Passes)-1]
-		p.ShiftSpeed = slices.Clone(last.Replay.ShiftSpeed)
-	}
-	p.GuardSlip = m.GuardSlip()
-	return p
-}
 
 // Run forecasts. The same seed and record give the same answer.
 func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, error) {
@@ -206,6 +80,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 		res.Notes = append(res.Notes, fmt.Sprintf("%d earlier forecasts of this car were scored: %.0f %% came within their interval; this interval is stretched by %.2f for it",
 			t.Count, 100*t.Coverage, t.Widen))
 	}
+	res.Draws = drawsOf(runs, len(m.Mean.Car.Ratios))
 	var trap, times, top, stop []float64
 	for _, r := range runs {
 		res.Traps = append(res.Traps, r.trap)
@@ -225,6 +100,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	res.Binding = binding(runs, n)
 	res.Decel = m.BrakeDecel()
 	res.expect(m, n)
+	res.Past = standardAir(m)
 	if opt.Ledger {
 		res.Ledger, err = ledger.Coming(ctx, m, func(mem *fitcar.Member) (*sim.Car, *sim.Pass) { return Usual(m, n, mem) })
 		if err != nil && ctx.Err() != nil {
@@ -256,28 +132,24 @@ func stretch(runs []outcome, w float64) {
 	about(func(o *outcome) *float64 { return &o.time })
 }
 
-// Usual is the pass with the driver's means and the latest launch but one spread,
-// by a member.
-func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
-	car := *mem.Car
-	prepareCar(&car, m, n)
-	p := basePass(m, n, mem)
-	n.revise(&car, &luck{})
-	n.answer(&car, p, &luck{})
-	p.Start = m.Driver.Typical()
-	return &car, p
-}
-
+// expect works out what the settings give with the driver's means, in the air to come
+// and in standard air.
 func (r *Result) expect(m *fitcar.Model, n *Next) {
 	car, p := Usual(m, n, &m.Mean)
 	run := sim.Runner{Car: car, Rel: sim.Rough}
-	if res, err := run.Run(p); err == nil && res.Complete {
-		r.Expected = res.Trap
+	res, err := run.Run(p)
+	if err != nil || !res.Complete {
+		return
 	}
-	q := *p
-	q.Air = ledger.Reference
-	if res, err := run.Run(&q); err == nil && res.Complete {
-		r.Standard = res.Trap
+	r.Expected = res.Trap
+	other := *n
+	other.Air, other.Target, other.Notes = ledger.Reference, slices.Clone(n.Target), nil
+	if other.hold(m.Sheet.BoostSetpoint == "absolute", n.Air.Pressure-other.Air.Pressure) != nil {
+		return
+	}
+	run.Car, p = Usual(m, &other, &m.Mean)
+	if res, err := run.Run(p); err == nil && res.Complete {
+		r.Standard = r.Trap.Mean + res.Trap - r.Expected
 	}
 }
 
@@ -295,14 +167,21 @@ func simulate(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]out
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
+	if opt.Which != nil {
+		opt.Draws = len(opt.Which)
+	}
 	out := make([]outcome, opt.Draws)
 	var wg sync.WaitGroup
 	next := make(chan int)
 	for range workers {
 		wg.Go(func() {
-			var r sim.Runner
+			r := sim.Runner{Rel: sim.Rough}
 			for i := range next {
-				l := draw(opt.Seed, i, len(m.Members))
+				k := i
+				if opt.Which != nil {
+					k = opt.Which[i]
+				}
+				l := draw(opt.Seed, k, len(m.Members))
 				out[i] = one(&r, build(m, n, &l), n, m, &l, i < watched)
 			}
 		})

@@ -36,6 +36,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	if r.Standard > 0 {
 		p("  On another day: %s in still standard air at sea level (%.3f kg/m³).", w.Speed(r.Standard), ledger.Reference.Density)
 	}
+	r.otherDay(p, w)
 	if len(r.Binding) > 0 {
 		p("  What holds the car back: %s.", strings.Join(r.Binding, ", "))
 	}
@@ -87,4 +88,16 @@ func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
+}
+
+// otherDay prints the passes of the record in standard air, with the standard correction
+// of power beside the model's word.
+func (r *Result) otherDay(p func(string, ...any), w quantity.World) {
+	for _, q := range r.Past {
+		line := fmt.Sprintf("    %s ran %s: there %s", q.Pass, w.Speed(q.Trap), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: q.Speed, SD: q.SD}))
+		if q.Factor != nil {
+			line += fmt.Sprintf("; by SAE J1349 (power × %.3f) %s, which overstates where boost is held", *q.Factor, w.Speed(*q.Corrected))
+		}
+		p("%s.", line)
+	}
 }

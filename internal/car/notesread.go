@@ -71,12 +71,10 @@ var noteTables = []string{"pass", "planned", "strip", "event"}
 
 // notesReader builds Notes.
 type notesReader struct {
-	r        *reader
-	n        *Notes
-	passAir  []*airText
-	planAir  []*airText
-	labels   []string // of passes, for messages
-	planName []string
+	r       *reader
+	n       *Notes
+	passAir []*airText
+	planAir []*airText
 }
 
 // each calls read for every [[name]]; a single [name] counts as one.

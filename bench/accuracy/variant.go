@@ -99,10 +99,6 @@ func (v *variantLog) quantityOf(i int) string {
 	return ""
 }
 
-func unitEnding(s string) bool {
-	return slices.Contains([]string{"rpm", "pct", "kpa", "c", "kgh", "deg", "v", "kmh", "ms2", "1", "lambda"}, s)
-}
-
 func (v *variantLog) undriven() []string {
 	switch v.truth.Layout() {
 	case "front":
@@ -166,68 +162,6 @@ func (v *variantLog) rename(language string) {
 	}
 }
 
-// truthUnitText writes a unit of the truth as a recorder would.
-func truthUnitText(u string) string {
-	switch u {
-	case "deg_pos":
-		return "deg"
-	case "0/1":
-		return ""
-	}
-	return strings.NewReplacer(" abs", "(a)", " gauge", "(g)").Replace(u)
-}
-
-func (v *variantLog) unitOf(quantity string) string { return v.truth.unitOf(quantity) }
-
-func (t *Truth) unitOf(quantity string) string {
-	for _, ch := range t.Channels {
-		if ch.Quantity == quantity {
-			return ch.Unit
-		}
-	}
-	return ""
-}
-
-// conversions turn a unit into another: y = x·factor + offset.
-var conversions = map[string]struct {
-	to             string
-	factor, offset float64
-}{
-	"kPa": {"psi", 1 / 6.894757293168361, 0}, "kPa abs": {"psi(a)", 1 / 6.894757293168361, 0},
-	"bar": {"kPa", 100, 0}, "bar abs": {"kPa(a)", 100, 0}, "bar gauge": {"kPa(g)", 100, 0},
-	"psi": {"bar", 0.06894757293168361, 0}, "psi gauge": {"bar(g)", 0.06894757293168361, 0},
-	"inHg": {"hPa", 33.86388640341, 0},
-	"km/h": {"mph", 1 / 1.609344, 0}, "mph": {"km/h", 1.609344, 0},
-	"g": {"m/s2", 9.80665, 0}, "m/s2": {"g", 1 / 9.80665, 0},
-	"C": {"F", 1.8, 32}, "F": {"C", 1 / 1.8, -32 / 1.8},
-}
-
-func (v *variantLog) otherUnits() {
-	before := v.truth
-	changed := *v.truth
-	changed.Channels = slices.Clone(changed.Channels)
-	v.truth = &changed
-	for i := range v.Columns {
-		q := v.quantityOf(i)
-		c, ok := conversions[before.unitOf(q)]
-		if q == "" || !ok {
-			continue
-		}
-		col := &v.Columns[i]
-		for k := range changed.Channels {
-			if ch := &changed.Channels[k]; ch.Quantity == q {
-				col.Name = ch.Column // without a unit as ending
-				ch.Unit = c.to
-			}
-		}
-		col.Unit = c.to
-		for j, x := range col.Values {
-			// As printed: a recorder has some digits, not all of them.
-			col.Values[j] = math.Round((x*c.factor+c.offset)*1000) / 1000
-		}
-	}
-}
-
 func (v *variantLog) shiftClock(by float64) {
 	if len(v.Clock.Segments) == 0 {
 		v.Clock.Segments = append(v.Clock.Segments, clockSegment(v.RowTime, 0))
@@ -249,95 +183,6 @@ func (v *variantLog) hold() {
 			}
 		}
 	}
-}
-
-// extraNoise is the standard deviation added, as a share of the column's range.
-var extraNoise = map[string]float64{
-	"rpm": 0.002, "map": 0.004, "wheel_fl": 0.001, "wheel_fr": 0.001, "wheel_rl": 0.001, "wheel_rr": 0.001,
-	"accel_long": 0.03, "gps_speed": 0.002, "exhaust_manifold_pressure": 0.006, "lambda_1": 0.01, "lambda_2": 0.01, "fuel_flow": 0.01,
-}
-
-func (v *variantLog) noise() {
-	for i := range v.Columns {
-		share, ok := extraNoise[v.quantityOf(i)]
-		if !ok {
-			continue
-		}
-		lo, hi := math.Inf(1), math.Inf(-1)
-		for _, x := range v.Columns[i].Values {
-			if !math.IsNaN(x) {
-				lo, hi = min(lo, x), max(hi, x)
-			}
-		}
-		sd, last, lastOut := share*(hi-lo), math.NaN(), math.NaN()
-		for j, x := range v.Columns[i].Values {
-			// A held value stays held: noise comes with a fresh reading. A
-			// standing wheel stays at zero.
-			if x != last {
-				last, lastOut = x, x
-				if x != 0 {
-					lastOut += sd * v.rng.NormFloat64()
-				}
-			}
-			v.Columns[i].Values[j] = lastOut
-		}
-	}
-}
-
-func (v *variantLog) scales() {
-	for i := range v.Columns {
-		q := v.quantityOf(i)
-		factor, offset := 1.0, 0.0
-		switch {
-		case strings.HasPrefix(q, "wheel_"):
-			factor = 1.02
-		case q == "accel_long":
-			factor, offset = 1.03, 0.03
-			if v.unitOf(q) == "m/s2" {
-				offset = 0.3
-			}
-		}
-		for j := range v.Columns[i].Values {
-			v.Columns[i].Values[j] = v.Columns[i].Values[j]*factor + offset
-		}
-	}
-}
-
-// inPass calls f for each row of a stretch of each pass: it begins at a random
-// share of the way to the finish and lasts for the given time, s.
-func (v *variantLog) inPass(lasts float64, f func(row int)) {
-	for _, p := range v.truth.Passes {
-		end := p.FinalLift
-		if m := p.Marks["half_mile"]; m != nil {
-			end = m.At
-		}
-		from := p.Launch + (0.3+0.55*v.rng.Float64())*(end-p.Launch)
-		for row, run := range v.RowTime {
-			if at := v.Clock.Log(run); at >= from && at < from+lasts {
-				f(row)
-			}
-		}
-	}
-}
-
-func (v *variantLog) dropouts() {
-	v.inPass(3, func(row int) {
-		for i := range v.Columns {
-			if strings.HasPrefix(v.quantityOf(i), "gps_") {
-				v.Columns[i].Values[row] = math.NaN()
-			}
-		}
-	})
-}
-
-func (v *variantLog) reflections() {
-	v.inPass(1.5, func(row int) {
-		for i := range v.Columns {
-			if v.quantityOf(i) == "gps_speed" {
-				v.Columns[i].Values[row] *= 1.02
-			}
-		}
-	})
 }
 
 func clockSegment(rowTime []float64, offset float64) trace.Segment {

@@ -12,6 +12,9 @@ const (
 
 func never(float64, []float64) float64 { return 1 }
 
+// dueAtOnce is how long a gear lasts that is entered at or beyond its shift speed, s.
+const dueAtOnce = 1e-4
+
 func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Result) (*ode.Solution, error) {
 	p, c := r.p, r.Car
 	evs := make([]ode.Event, 0, evMarks+len(r.Marks))
@@ -26,13 +29,13 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 			lim = min(lim, c.RevLimit-limitBand/2)
 		}
 		w := lim / c.Ratios[g]
-		if y[2] >= w {
-			// the shift is due at once
-			w = y[2] * (1 + 1e-9)
-		}
 		evs[evShift].F = func(_ float64, y []float64) float64 { return y[2] - w }
 		if p.Ideal.Grip {
 			evs[evShift].F = func(_ float64, y []float64) float64 { return y[1]/r.radius(y[1]) - w }
+		}
+		if y[2] >= w {
+			// due at once, even where the limiter would let the engine speed rise no more
+			evs[evShift].F = func(now float64, _ []float64) float64 { return now - t - dueAtOnce }
 		}
 	}
 	if p.LiftTime > 0 {

@@ -71,15 +71,21 @@ func Pass(seed uint64, i int, target []float64) *sim.Pass {
 
 // Record runs n passes of the invented car at the boost targets by gear, Pa gauge.
 func Record(n int, seed uint64, target []float64) ([]Run, error) {
+	return RecordOf(simtest.Invented(), n, seed, target)
+}
+
+// RecordOf is Record for another engine in the invented car; where its ignition costs
+// torque, the logs have ignition and charge temperature.
+func RecordOf(c *sim.Car, n int, seed uint64, target []float64) ([]Run, error) {
 	var out []Run
 	for i := range n {
 		p := Pass(seed, i, target)
-		r := sim.Runner{Car: simtest.Invented(), Keep: 0.02, Watch: true}
+		r := sim.Runner{Car: c, Keep: 0.02, Watch: true}
 		res, err := r.Run(p)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Run{observe(p, res, i), p, res.Trap})
+		out = append(out, Run{observe(c, p, res, i), p, res.Trap})
 	}
 	return out, nil
 }
@@ -94,9 +100,8 @@ func Observations(runs []Run) []*fitcar.Observation {
 }
 
 // observe turns a simulated pass into what a log would tell.
-func observe(p *sim.Pass, res *sim.Result, i int) *fitcar.Observation {
+func observe(c *sim.Car, p *sim.Pass, res *sim.Result, i int) *fitcar.Observation {
 	sheet := Sheet()
-	c := simtest.Invented()
 	o := &fitcar.Observation{ID: fmt.Sprintf("p%d", i+1), File: fmt.Sprintf("p%d.csv", i+1), Hour: float64(i), Sheet: sheet,
 		Target: p.Target, ShiftAim: sheet.UsualShiftSpeed, Cold: math.NaN(), Humidity: 0.5, Good: true, Air: p.Air, WindSD: windSD,
 		Length: p.Length, Window: p.Window, Trap: res.Trap, TrapSD: 0.04, Finish: res.Time, Complete: true, Radius: c.Radius, Step: 0.02}
@@ -127,6 +132,10 @@ func observe(p *sim.Pass, res *sim.Result, i int) *fitcar.Observation {
 		o.X, o.V = append(o.X, mix(a.X, b.X)), append(o.V, v)
 		o.Engine, o.Wheel, o.Boost = append(o.Engine, engine), append(o.Wheel, mix(a.Wheel, b.Wheel)), append(o.Boost, boost)
 		o.Gear, o.Full = append(o.Gear, g), append(o.Full, !inShift)
+		if e := &c.Engine; e.Spark.Loss > 0 {
+			temp := e.ChargeTemperature(p.Air.Temperature, sim.Head(p.Air.Pressure, boost))
+			o.Spark, o.Charge = append(o.Spark, e.Spark.Set(engine, boost, temp)), append(o.Charge, temp)
+		}
 	}
 	o.A = make([]float64, len(o.V))
 	for j := range o.V {

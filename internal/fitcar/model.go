@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"slices"
 	"sync"
 
 	"traplight/internal/car"
@@ -52,6 +51,7 @@ type Model struct {
 
 // BoostNames names the air-path parameters in the order of Model.Learnt.
 var BoostNames = []string{"rotor's inertia", "turbine and compressor efficiency", "turbine's swallowing", "efficiency against flow", "rotor's friction",
+
 	"rotor's decay with the throttle shut", "turbine heat in shifts", "boost control's gain", "boost control's lag",
 	"boost control's overshoot", "time of the overshoot", "nitrous in the exhaust"}
 
@@ -254,45 +254,6 @@ func noCharger(s *car.Sheet, ws []*work) bool {
 	return true
 }
 
-// doubt weighs down passes whose torque scale falls far from the others'; true
-// when some weight changed.
-func (m *Model) doubt(obs []*Observation, weights []float64, f *fitted) bool {
-	if len(obs) < 3 {
-		return false
-	}
-	var res []float64
-	for _, r := range f.Residual {
-		if !math.IsNaN(r) {
-			res = append(res, r)
-		}
-	}
-	if len(res) < 3 {
-		return false
-	}
-	mid := median(res)
-	dev := make([]float64, len(res))
-	for i, r := range res {
-		dev[i] = math.Abs(r - mid)
-	}
-	limit := max(1.2, 4*1.4826*median(dev)) // m/s
-	changed := false
-	for i, r := range f.Residual {
-		if !math.IsNaN(r) && math.Abs(r-mid) > limit && weights[i] > 0.1 {
-			weights[i] = 0.1
-			changed = true
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s does not fit with the others (%.1f m/s at the trap): it counts for little", name(obs[i]), r-mid))
-		}
-	}
-	return changed
-}
-
-func name(o *Observation) string {
-	if o.ID != "" {
-		return o.ID
-	}
-	return o.File
-}
-
 func (m *Model) keep(f *fitted, obs []*Observation, weights []float64) {
 	m.Mean, m.Driver, m.Learnt = f.Member, f.drv, f.learnt
 	m.PeakGrip, m.PeakSlip, m.TorqueSpread = f.peak, f.slip, f.spread
@@ -300,102 +261,4 @@ func (m *Model) keep(f *fitted, obs []*Observation, weights []float64) {
 	for i, o := range obs {
 		m.Passes = append(m.Passes, PassFit{Obs: o, Replay: f.replays[i], Car: f.ws[i].forPass(f.Car), Trap: f.traps[i], Weight: weights[i]})
 	}
-}
-
-// fillTargets takes the boost that was reached for the target where nobody wrote
-// one down.
-func fillTargets(obs []*Observation) {
-	for _, o := range obs {
-		if o.Target != nil || o.Boost == nil {
-			continue
-		}
-		by := make([][]float64, len(o.Sheet.Gears))
-		for i, g := range o.Gear {
-			if g >= 1 && g <= len(by) && o.Full[i] && i >= o.Lock && !math.IsNaN(o.Boost[i]) {
-				by[g-1] = append(by[g-1], o.Boost[i]-o.Air.Pressure)
-			}
-		}
-		high := 0.0
-		for _, b := range by {
-			if len(b) > 25 {
-				slices.Sort(b)
-				high = max(high, b[len(b)*9/10])
-			}
-			o.Target = append(o.Target, high)
-		}
-	}
-}
-
-// fitNitrous takes the power of the nitrous from the torque it added.
-func fitNitrous(c *sim.Car, ws []*work) {
-	var found []float64
-	for _, w := range ws {
-		if !w.Nitrous || w.Boost == nil {
-			continue
-		}
-		for i, t := range w.torque {
-			q, ok := w.charge(&c.Engine, i)
-			if !ok || w.Gear[i] < 1 {
-				continue
-			}
-			if w.open(c, i, w.Boost[i], w.target(&c.Boost, w.Gear[i]), w.Gear[i]) {
-				found = append(found, (t-c.Engine.Torque(w.Engine[i], q))*w.Engine[i])
-			}
-		}
-	}
-	if len(found) < 25 {
-		return
-	}
-	// neighbouring samples share their error; the prior counts as half a second
-	n, prior := float64(len(found))/25, 1.0
-	c.Nitrous.Power = max(2e3, (n*median(found)+prior*c.Nitrous.Power)/(n+prior))
-}
-
-// tellPasses says which passes teach only in part.
-func (m *Model) tellPasses() {
-	whole := 0
-	for _, p := range m.Passes {
-		o := p.Obs
-		switch {
-		case !o.Good:
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was not a healthy one: it counts for a quarter, and its trap speed for nothing", name(o)))
-		case o.Lifted():
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the throttle was shut on the way; the gears without a lift teach, its trap speed does not", name(o)))
-		case math.IsNaN(o.Trap):
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was given up before the line: it teaches as far as it went", name(o)))
-		default:
-			whole++
-		}
-	}
-	switch {
-	case whole == 0:
-		m.Notes = append(m.Notes, "no healthy pass at full throttle to the line is in the record: the forecast stands on parts of passes, and its interval is the car's, not the day's")
-	case len(m.Passes) == 1:
-		m.Notes = append(m.Notes, "the record holds one pass: how this driver and car repeat is taken from the trade, not from them")
-	}
-}
-
-// say writes what could not be learnt.
-func (m *Model) say() {
-	m.tellPasses()
-	if !m.HasBoost {
-		m.Unlearned = append(m.Unlearned, "the whole air path: no channel for manifold pressure")
-	}
-	for i, l := range m.Learnt {
-		if l < 0.3 && i < 11 && !(m.Mean.Car.Boost.Lifted && i == 6) && !(!m.Mean.Car.Boost.Lifted && i == 5) {
-			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
-		}
-	}
-	charge, nitrous := false, false
-	for _, p := range m.Passes {
-		charge = charge || p.Obs.Charge != nil
-		nitrous = nitrous || p.Obs.Nitrous
-	}
-	if !charge {
-		m.Unlearned = append(m.Unlearned, "the charge temperature: no channel for it")
-	}
-	if !nitrous {
-		m.Unlearned = append(m.Unlearned, "what nitrous brings: it was never used")
-	}
-	m.Unlearned = append(m.Unlearned, "drag area and mass beyond the sheet: torque and drag cannot be told apart without a coast-down")
 }

@@ -1,0 +1,94 @@
+package fitcar
+
+import (
+	"fmt"
+	"math"
+)
+
+// doubt weighs down passes whose torque scale falls far from the others'; true
+// when some weight changed.
+func (m *Model) doubt(obs []*Observation, weights []float64, f *fitted) bool {
+	if len(obs) < 3 {
+		return false
+	}
+	var res []float64
+	for _, r := range f.Residual {
+		if !math.IsNaN(r) {
+			res = append(res, r)
+		}
+	}
+	if len(res) < 3 {
+		return false
+	}
+	mid := median(res)
+	dev := make([]float64, len(res))
+	for i, r := range res {
+		dev[i] = math.Abs(r - mid)
+	}
+	limit := max(1.2, 4*1.4826*median(dev)) // m/s
+	changed := false
+	for i, r := range f.Residual {
+		if !math.IsNaN(r) && math.Abs(r-mid) > limit && weights[i] > 0.1 {
+			weights[i] = 0.1
+			changed = true
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s does not fit with the others (%.1f m/s at the trap): it counts for little", name(obs[i]), r-mid))
+		}
+	}
+	return changed
+}
+
+func name(o *Observation) string {
+	if o.ID != "" {
+		return o.ID
+	}
+	return o.File
+}
+
+// tellPasses says which passes teach only in part.
+func (m *Model) tellPasses() {
+	whole := 0
+	for _, p := range m.Passes {
+		o := p.Obs
+		switch {
+		case !o.Good:
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was not a healthy one: it counts for a quarter, and its trap speed for nothing", name(o)))
+		case o.Lifted():
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the throttle was shut on the way; the gears without a lift teach, its trap speed does not", name(o)))
+		case math.IsNaN(o.Trap):
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was given up before the line: it teaches as far as it went", name(o)))
+		default:
+			whole++
+		}
+	}
+	switch {
+	case whole == 0:
+		m.Notes = append(m.Notes, "no healthy pass at full throttle to the line is in the record: the forecast stands on parts of passes, and its interval is the car's, not the day's")
+	case len(m.Passes) == 1:
+		m.Notes = append(m.Notes, "the record holds one pass: how this driver and car repeat is taken from the trade, not from them")
+	}
+}
+
+// say writes what could not be learnt.
+func (m *Model) say() {
+	m.tellPasses()
+	if !m.HasBoost {
+		m.Unlearned = append(m.Unlearned, "the whole air path: no channel for manifold pressure")
+	}
+	for i, l := range m.Learnt {
+		if l < 0.3 && i < 11 && !(m.Mean.Car.Boost.Lifted && i == 6) && !(!m.Mean.Car.Boost.Lifted && i == 5) {
+			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
+		}
+	}
+	charge, nitrous := false, false
+	for _, p := range m.Passes {
+		charge = charge || p.Obs.Charge != nil
+		nitrous = nitrous || p.Obs.Nitrous
+	}
+	if !charge {
+		m.Unlearned = append(m.Unlearned, "the charge temperature: no channel for it")
+	}
+	if !nitrous {
+		m.Unlearned = append(m.Unlearned, "what nitrous brings: it was never used")
+	}
+	m.Unlearned = append(m.Unlearned, "drag area and mass beyond the sheet: torque and drag cannot be told apart without a coast-down")
+}

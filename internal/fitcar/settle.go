@@ -1,0 +1,174 @@
+package fitcar
+
+import (
+	"math"
+	"slices"
+
+	"traplight/internal/sim"
+)
+
+// surplusBoost tells that boost stands far over its target, as launch controls that
+// build boost on the line leave it: no steady control does that, and the model
+// does not try to follow.
+func (w *work) surplusBoost(i int, floor float64) bool {
+	g := w.Gear[i]
+	if len(w.Target) == 0 || g < 1 {
+		return false
+	}
+	t := w.Target[min(g, len(w.Target))-1]
+	return w.Boost[i]-w.air.Pressure > 1.1*max(t, floor)+8e3
+}
+
+// settled calls f for every sample at which boost has stood near its target for
+// 0.9 s within a gear.
+func (w *work) settled(gears int, f func(i, gear int, over float64)) {
+	if w.Boost == nil || w.Target == nil {
+		return
+	}
+	ph := w.phases()
+	reached := -1
+	for i := w.Lock; i < len(w.X); i++ {
+		g := w.Gear[i]
+		if ph[i] != inGear || g < 1 || g > gears {
+			reached = -1
+			continue
+		}
+		t := w.Target[min(g, len(w.Target))-1]
+		b := w.Boost[i] - w.air.Pressure
+		if math.IsNaN(b) || t <= 0 {
+			continue
+		}
+		if reached < 0 && b > 0.95*t {
+			reached = i
+		}
+		if reached >= 0 && w.time(i)-w.time(reached) > 0.9 && math.Abs(b-t) < 0.12*t {
+			f(i, g, b-t)
+		}
+	}
+}
+
+// shrunk turns findings by gear into one figure each: medians, drawn to the median
+// of all by what 25 samples are worth.
+func shrunk(by [][]float64) []float64 {
+	var all []float64
+	for _, x := range by {
+		all = append(all, x...)
+	}
+	common := 0.0
+	if len(all) > 20 {
+		common = median(all)
+	}
+	out := make([]float64, len(by))
+	for i := range out {
+		n := float64(len(by[i]))
+		out[i] = common
+		if n > 0 {
+			out[i] = (n*median(by[i]) + 25*common) / (n + 25)
+		}
+	}
+	return out
+}
+
+// settledOffset measures how far boost settles from its target in each gear, Pa,
+// where it came near it.
+func settledOffset(ws []*work, gears int) []float64 {
+	by := make([][]float64, gears)
+	for _, w := range ws {
+		w.settled(gears, func(_, g int, over float64) { by[g-1] = append(by[g-1], over) })
+	}
+	return shrunk(by)
+}
+
+// trimOffset corrects the offsets by what the fitted balance has over the measured
+// boost where that has settled: the rest of an overshoot must not count twice.
+func trimOffset(c *sim.Car, ws []*work, heads []float64) {
+	gears := mostGears(c, ws)
+	by := make([][]float64, gears)
+	for k, w := range ws {
+		if w.Boost == nil {
+			continue
+		}
+		out := make([]float64, len(w.X))
+		w.runHead(c, w.phases(), w.gearAt(), heads[k], out)
+		w.settled(gears, func(i, g int, _ float64) {
+			if d := sim.Pressure(w.air.Pressure, out[i]) - w.Boost[i]; math.Abs(d) < 15e3 {
+				by[g-1] = append(by[g-1], d)
+			}
+		})
+	}
+	for g, d := range shrunk(by) {
+		c.Boost.Offset[g] -= d
+	}
+}
+
+// springFloor is the boost, Pa gauge, at which the wastegate's spring settles: what the
+// car holds, steadily and in whole gears, clearly over low targets. 0 when no gear
+// shows it.
+func springFloor(ws []*work, gears int) float64 {
+	var held []float64
+	for _, w := range ws {
+		if w.Boost == nil || w.Target == nil {
+			continue
+		}
+		ph := w.phases()
+		for g := 1; g <= gears; g++ {
+			t := w.Target[min(g, len(w.Target))-1]
+			var b []float64
+			for i := w.Lock; i < len(w.X); i++ {
+				if w.Gear[i] == g && ph[i] == inGear && !math.IsNaN(w.Boost[i]) {
+					b = append(b, w.Boost[i]-w.air.Pressure)
+				}
+			}
+			if len(b) < 40 {
+				continue
+			}
+			// the later half: after boost has come, whether from below or above
+			late := slices.Clone(b[len(b)/2:])
+			slices.Sort(late)
+			if lo := late[len(late)/10]; lo > 1.15*t+6e3 {
+				held = append(held, median(late))
+			}
+		}
+	}
+	if len(held) == 0 {
+		return 0
+	}
+	return median(held)
+}
+
+func median(x []float64) float64 {
+	s := slices.Clone(x)
+	slices.Sort(s)
+	n := len(s)
+	if n == 0 {
+		return 0
+	}
+	if n%2 == 1 {
+		return s[n/2]
+	}
+	return (s[n/2-1] + s[n/2]) / 2
+}
+
+// fillTargets takes the boost that was reached for the target where nobody wrote
+// one down.
+func fillTargets(obs []*Observation) {
+	for _, o := range obs {
+		if o.Target != nil || o.Boost == nil {
+			continue
+		}
+		by := make([][]float64, len(o.Sheet.Gears))
+		for i, g := range o.Gear {
+			if g >= 1 && g <= len(by) && o.Full[i] && i >= o.Lock && !math.IsNaN(o.Boost[i]) {
+				by[g-1] = append(by[g-1], o.Boost[i]-o.Air.Pressure)
+			}
+		}
+		high := 0.0
+		for _, b := range by {
+			if len(b) > 25 {
+				slices.Sort(b)
+				high = max(high, b[len(b)*9/10])
+			}
+			o.Target = append(o.Target, high)
+		}
+	}
+}

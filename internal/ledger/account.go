@@ -11,6 +11,7 @@ import (
 type account struct {
 	share, alone [players]float64
 	given        [3]float64
+	cut          bool // electronics cut on slip
 }
 
 // run gives nil when the model does not reach the line.
@@ -62,7 +63,7 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 		}
 		v[set] = t
 	}
-	a := &account{}
+	a := &account{cut: car.SlipCut > 0}
 	copy(a.share[:], Shapley(v[:], players))
 	for i := range a.alone {
 		a.alone[i] = v[1<<i] - v[0]

@@ -79,6 +79,7 @@ func (m *Model) say() {
 			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
 		}
 	}
+	m.sayMissed()
 	charge, nitrous := false, false
 	for _, p := range m.Passes {
 		charge = charge || p.Obs.Charge != nil
@@ -91,4 +92,20 @@ func (m *Model) say() {
 		m.Unlearned = append(m.Unlearned, "what nitrous brings: it was never used")
 	}
 	m.Unlearned = append(m.Unlearned, "drag area and mass beyond the sheet: torque and drag cannot be told apart without a coast-down")
+}
+
+// strange is how far off a replay may be, 1 of the trap speed, before it is told.
+const strange = 0.03
+
+// sayMissed tells when the fitted car does not repeat its own passes.
+func (m *Model) sayMissed() {
+	var off []float64
+	for i, p := range m.Passes {
+		if r := m.Mean.Residual[i]; p.Weight > 0.5 && !math.IsNaN(r) {
+			off = append(off, r/p.Obs.Trap)
+		}
+	}
+	if x := median(off); math.Abs(x) > strange {
+		m.Notes = append(m.Notes, fmt.Sprintf("the fitted car misses its own passes by %.0f %% at the trap: something is at work that the model does not know (a clutch that slips in gear, a ratio that is not the sheet's); what a change brings is in doubt", 100*math.Abs(x)))
+	}
 }

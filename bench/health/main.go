@@ -20,6 +20,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	only := flag.String("only", "", "only changes whose names contain this")
+	protection := flag.Int("protection", 0, "instead: healthy passes on which the limits to arm are tried")
 	past := flag.Int("past", 0, "earlier passes that serve, of the history's 7; 0: all")
 	shop := flag.Bool("shop", false, "take the other cars' passes for a prior")
 	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
@@ -49,6 +50,13 @@ func main() {
 	}
 	if *seasons > 0 {
 		if err := b.seasons(os.Stdout, *seasons); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
+	}
+	if *protection > 0 {
+		if err := b.protection(os.Stdout, *protection); err != nil {
 			fmt.Fprintln(os.Stderr, "health:", err)
 			os.Exit(1)
 		}

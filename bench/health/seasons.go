@@ -103,7 +103,7 @@ func (b *bench) seasons(w io.Writer, n int) error {
 
 // season runs or recalls a season; nil when the car cannot have that change.
 func (b *bench) season(g *garage, course string, n int) (*season, error) {
-	age := ageings[(n/7)%len(ageings)]
+	age := ageings[n%len(ageings)] // five and seven are prime to each other
 	r := xrand.Stream(b.seed, fmt.Sprintf("season/%s/%d", g.car.ID, n))
 	s := &season{course: course, shown: age.shown, at: 6 + r.IntN(seasonPasses-12)}
 	for i := range seasonPasses {

@@ -11,6 +11,7 @@ type healthCmd struct {
 	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Without it the store's serves." type:"path"`
 	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather and settings make the comparison fair." type:"path"`
 	History  []string `placeholder:"LOG" help:"Earlier log of the same car; may be repeated." type:"path"`
+	Shop     []string `placeholder:"LOG" help:"Log of another car of the shop, its sheet among --car: while this car has fewer than six clear passes, how far the others wander from pass to pass tells what is usual; from four passes of a car on; may be repeated." type:"path"`
 	Provoked []string `placeholder:"LOG" help:"Log of a run on which knock was provoked on purpose, to find the level at which this engine really knocks; may be repeated." type:"path"`
 	Units    string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
@@ -35,7 +36,7 @@ func (c *healthCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	a, err := app.Health(ctx, app.HealthRequest{
-		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Provoked: c.Provoked, Units: c.Units, Progress: w.progress(),
+		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Provoked: c.Provoked, Shop: c.Shop, Units: c.Units, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
@@ -99,9 +100,43 @@ func healthOf(r *health.Result) *report.Health {
 	for _, f := range r.Findings {
 		start, chance := f.Start, f.Chance
 		h.Findings = append(h.Findings, report.Finding{Kind: string(f.Kind), Severity: string(f.Severity), StartS: &start,
-			Channels: append([]string{}, f.Channels...), Evidence: f.Evidence, LookAt: append([]string{}, f.LookAt...), Chance: &chance})
+			Channels: append([]string{}, f.Channels...), Evidence: f.Evidence, LookAt: append([]string{}, f.LookAt...), Chance: &chance, Others: kindNames(f.Others), Plots: plotsOf(f.Plots)})
 	}
 	return h
+}
+
+func kindNames(ks []health.Kind) []string {
+	var out []string
+	for _, k := range ks {
+		out = append(out, string(k))
+	}
+	return out
+}
+
+// plotsOf thins plots to what an eye can follow.
+func plotsOf(ps []health.Plot) []report.Plot {
+	const every = 3 // of the screen's cells of 0.02 s
+	thin := func(x []float64) []float64 {
+		var out []float64
+		for i := 0; i < len(x); i += every {
+			out = append(out, shortened(x[i]))
+		}
+		return out
+	}
+	var out []report.Plot
+	for _, p := range ps {
+		out = append(out, report.Plot{Title: p.Title, Unit: p.Unit, TimeS: thin(p.Time), Reading: thin(p.Reading), Expected: thin(p.Expected), Low: thin(p.Low), High: thin(p.High)})
+	}
+	return out
+}
+
+// shortened leaves a number the digits that a picture shows.
+func shortened(x float64) float64 {
+	v, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 7, 64), 64)
+	if err != nil {
+		return x
+	}
+	return v
 }
 
 // account fits each car to all its passes and fills the sources' ledgers. A pass that
@@ -181,8 +216,8 @@ func accountCar(ctx context.Context, past *Analysis, own []*report.Source, notes
 func ledgerOf(lines []ledger.Line) []report.Ledger {
 	out := []report.Ledger{}
 	for _, l := range lines {
-		speed, sd, alone := l.Speed, l.SD, l.Alone
-		out = append(out, report.Ledger{Cause: l.Cause, Group: l.Group, SpeedMps: &speed, SDMps: &sd, AloneMps: &alone})
+		speed, sd, alone, aloneSD := l.Speed, l.SD, l.Alone, l.AloneSD
+		out = append(out, report.Ledger{Cause: l.Cause, Group: l.Group, SpeedMps: &speed, SDMps: &sd, AloneMps: &alone, AloneSD: &aloneSD})
 	}
 	return out
 }

@@ -19,6 +19,7 @@ type HealthRequest struct {
 	Cars     []string          // paths of car sheets
 	Notes    string            // path of a notes file; "" none
 	History  []string          // paths of earlier logs of the same car
+	Shop     []string          // paths of logs of the shop's other cars, whose sheets are among Cars
 	Provoked []string          // paths of runs on which knock was provoked on purpose
 	Units    string            // "us", "metric", "si"; else those of the sheet
 	CarOf    map[string]string // as in ReportRequest
@@ -60,9 +61,13 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 		clear, odd = health.Sift(recordsOf(past, notes), sheet)
 		a.Notes = append(a.Notes, odd...)
 	}
+	shop, err := shopOf(ctx, q, notes, sheet.Name)
+	if err != nil {
+		return nil, err
+	}
 	all := append([]health.Summary(nil), clear...)
 	for _, r := range now {
-		j := health.Judge(r, clear, sheet, health.Options{Units: a.World})
+		j := health.Judge(r, clear, sheet, health.Options{Units: a.World, Shop: shop})
 		a.Passes = append(a.Passes, j)
 		if j.Result.Verdict == health.Clear {
 			all = append(all, health.Summarise(r, sheet)) // an odd pass is a finding, not a trend

@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -23,6 +22,8 @@ type Threshold struct {
 	Chance  float64           `json:"chance_of_false_trip"` // 1, in a pass like the clear ones
 	Passes  int               `json:"passes"`               // clear passes it rests on
 	Extreme quantity.Estimate `json:"-"`                    // the clear passes' most extreme held value: mean and spread, SI unit of Measure
+
+	id string // of its guard
 }
 
 // Condition says when the limit is armed, in a world's units.
@@ -31,106 +32,6 @@ func (t Threshold) Condition(w quantity.World) string {
 		return "boost over " + w.Pressure(t.Boost) + ", " + t.When
 	}
 	return t.When
-}
-
-// guard is a reading that can be protected.
-type guard struct {
-	id, what, when string
-	q              quantity.Name
-	below          bool
-	delay          float64 // s
-	floor          float64 // smallest spread believed, SI unit
-	boost          float64 // Pa gauge over which it is armed; 0 at any
-	cells          func(f *frame) (y []float64, on func(i int) bool)
-}
-
-// armedBoost is the boost, Pa gauge, over which the limits of boosted running are armed.
-const armedBoost = 50e3
-
-// rpmBand names the bands of engine speed for oil pressure, rad/s.
-var rpmBands = []float64{2000 * math.Pi / 30, 3500 * math.Pi / 30, 5000 * math.Pi / 30, 6500 * math.Pi / 30, 12000 * math.Pi / 30}
-
-func guards() []guard {
-	boosted := func(f *frame) func(i int) bool {
-		return func(i int) bool { return f.full[i] && f.since[i] > 0.6 && f.boost[i] > armedBoost }
-	}
-	from := func(q quantity.Name) func(f *frame) ([]float64, func(i int) bool) {
-		return func(f *frame) ([]float64, func(i int) bool) { return f.first(q), boosted(f) }
-	}
-	running := func(q quantity.Name) func(f *frame) ([]float64, func(i int) bool) {
-		return func(f *frame) ([]float64, func(i int) bool) {
-			return f.first(q), func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }
-		}
-	}
-	gs := []guard{
-		{"fuel over manifold", "fuel pressure over manifold pressure", "0.6 s after a shift", quantity.FuelPressure, true, 0.15, 4e3, armedBoost,
-			func(f *frame) ([]float64, func(i int) bool) {
-				dp, follows := f.fuelOver()
-				if !follows {
-					return nil, nil
-				}
-				return dp, boosted(f)
-			}},
-		{"lambda", "mixture under boost, lean side", "0.6 s after a shift", quantity.Lambda, false, 0.25, 0.008, armedBoost,
-			func(f *frame) ([]float64, func(i int) bool) {
-				var cols [][]float64
-				for _, c := range f.lone(quantity.Lambda) {
-					cols = append(cols, f.column(c))
-				}
-				if len(cols) == 0 {
-					return nil, nil
-				}
-				// The leanest bank counts.
-				return apply(f.n, func(i int) float64 {
-					top := nan()
-					for _, c := range cols {
-						if !(c[i] <= top) {
-							top = c[i]
-						}
-					}
-					return top
-				}), boosted(f)
-			}},
-		{"coolant pressure", "coolant pressure, gauge", "from the launch", quantity.CoolantPressure, false, 0.5, 6e3, 0, running(quantity.CoolantPressure)},
-		{"crankcase pressure", "crankcase pressure, gauge", "from the launch", quantity.CrankcasePressure, false, 0.3, 0.8e3, 0, running(quantity.CrankcasePressure)},
-		{"exhaust temperature", "exhaust temperature, hottest", "from the launch", quantity.ExhaustTemperature, false, 0.5, 15, 0,
-			func(f *frame) ([]float64, func(i int) bool) {
-				var cols [][]float64
-				for _, c := range f.lone(quantity.ExhaustTemperature) {
-					cols = append(cols, f.column(c))
-				}
-				if len(cols) == 0 {
-					return nil, nil
-				}
-				return apply(f.n, func(i int) float64 {
-					top := nan()
-					for _, c := range cols {
-						if !(c[i] <= top) {
-							top = c[i]
-						}
-					}
-					return top
-				}), func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }
-			}},
-		{"coolant temperature", "coolant temperature", "from the launch", quantity.CoolantTemperature, false, 1, 3, 0, running(quantity.CoolantTemperature)},
-		{"turbo speed", "turbo speed", "0.6 s after a shift", quantity.TurboSpeed, false, 0.05, 100, armedBoost, from(quantity.TurboSpeed)},
-	}
-	for k := 0; k+1 < len(rpmBands); k++ {
-		lo, hi := rpmBands[k], rpmBands[k+1]
-		top := fmt.Sprintf(" to %.0f", hi*30/math.Pi)
-		if k+2 == len(rpmBands) {
-			top = " rpm up"
-		} else {
-			top += " rpm"
-		}
-		gs = append(gs, guard{fmt.Sprintf("oil pressure %d", k), "oil pressure, gauge", fmt.Sprintf("engine speed %.0f%s", lo*30/math.Pi, top), quantity.OilPressure, true, 0.2, 10e3, 0,
-			func(f *frame) ([]float64, func(i int) bool) {
-				return f.first(quantity.OilPressure), func(i int) bool {
-					return f.speed[i] >= lo && f.speed[i] < hi && f.t[i] > f.launch-3 && f.t[i] < f.end+3
-				}
-			}})
-	}
-	return gs
 }
 
 // extremes gives, by guard, the most extreme value that a pass held for the
@@ -177,11 +78,15 @@ func (f *frame) extremes() map[string]float64 {
 // falseTrip is the chance, by pass, of a false trip for which thresholds are set.
 const falseTrip = 1e-3
 
-// Protection proposes thresholds from the clear passes in past; it needs three
-// passes for a guard. The held extremes of the passes are taken as a normal
-// sample with the guard's least spread added, and the threshold is set where the
-// next pass would reach it with chance 1e-3 (prediction with Student's t, df n−1).
-func Protection(past []Summary) []Threshold {
+// Protection proposes thresholds from the clear passes in past, each with a chance
+// of a false trip of 1e-3 by pass; it needs three passes for a guard.
+func Protection(past []Summary) []Threshold { return ProtectionAt(past, falseTrip) }
+
+// ProtectionAt is Protection for another chance, 1, of a false trip by pass. The
+// held extremes of the passes are taken as a normal sample with the guard's least
+// spread added, and the threshold is set where the next pass would reach it with
+// that chance (prediction with Student's t).
+func ProtectionAt(past []Summary, chance float64) []Threshold {
 	var out []Threshold
 	for _, g := range guards() {
 		var x []float64
@@ -195,8 +100,8 @@ func Protection(past []Summary) []Threshold {
 			continue
 		}
 		m, sd := stats.MeanSD(x)
-		sd = math.Hypot(sd, g.floor)
-		k := tQuantile(falseTrip, n-1+priorPasses) * math.Sqrt(1+1/n)
+		sd = math.Hypot(sd, max(g.floor, g.share*math.Abs(m)))
+		k := tQuantile(chance, n-1+priorPasses) * math.Sqrt(1+1/n)
 		v := m + k*sd
 		if g.below {
 			v = m - k*sd
@@ -204,10 +109,17 @@ func Protection(past []Summary) []Threshold {
 		if g.below && v <= 0 {
 			continue
 		}
-		out = append(out, Threshold{What: g.what, Measure: g.q, Below: g.below, Value: v, Delay: g.delay, Boost: g.boost, When: g.when, Chance: falseTrip, Passes: len(x),
-			Extreme: quantity.Estimate{Value: m, SD: sd}})
+		out = append(out, Threshold{What: g.what, Measure: g.q, Below: g.below, Value: v, Delay: g.delay, Boost: g.boost, When: g.when, Chance: chance, Passes: len(x),
+			Extreme: quantity.Estimate{Value: m, SD: sd}, id: g.id})
 	}
 	return out
+}
+
+// Trips says whether a pass would have tripped the threshold; seen is false where
+// its log could not tell.
+func (t Threshold) Trips(s Summary) (trips, seen bool) {
+	v, seen := s.Extremes[t.id]
+	return seen && (t.Below && v < t.Value || !t.Below && v > t.Value), seen
 }
 
 // tQuantile is the value that a Student-t variable of df degrees of freedom

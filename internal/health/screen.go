@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -202,22 +201,6 @@ func (j *judge) result() Result {
 	}
 	r.Verdict = j.verdict()
 	return r
-}
-
-func (j *judge) basis() string {
-	n := 0
-	for _, s := range j.past {
-		if len(s.Digests) > 0 {
-			n++
-		}
-	}
-	switch n {
-	case 0:
-		return "physical rules and the pass's own course; no earlier clear pass of this car"
-	case 1:
-		return "own history of 1 pass"
-	}
-	return fmt.Sprintf("own history of %d passes", n)
 }
 
 // finding words the leading candidate.

@@ -46,7 +46,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 			said := r.Say(i, w)
 			pv := passView{
 				ID: fmt.Sprintf("pass%d", i+1), Number: i + 1, File: k.File, Said: said, Figures: figures(k, w),
-				Verdict: verdictOf(k.Health), Health: k.Health,
+				Verdict: verdictOf(k.Health), Health: k.Health, Found: shownFindings(k.Health),
 				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p, w),
 				Ledger: ledgerChart(k, w), Lost: speedLost(k, w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
 			}
@@ -74,6 +74,7 @@ type passView struct {
 	Said               report.Said
 	Figures            []figure
 	Verdict            verdict
+	Found              []shownFinding
 	Health             *report.Health
 	Strip, Boost, Grip template.HTML
 	Ledger             template.HTML

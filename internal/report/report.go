@@ -16,6 +16,7 @@ type Report struct {
 	Log    LogInfo   `json:"log" jsonschema:"the log; the first one when several were given"`
 	Logs   []LogInfo `json:"logs,omitempty" jsonschema:"every log, only when several were given"`
 	Passes []Pass    `json:"passes" jsonschema:"the passes found, in the order of the logs and of time"`
+	Tracks []Track   `json:"track_record,omitempty" jsonschema:"how the recorded forecasts of each car came out so far; absent without any"`
 }
 
 // LogInfo describes a log file.
@@ -62,6 +63,7 @@ type Pass struct {
 	Grip         *Grip     `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
 	Ledger       []Ledger  `json:"ledger"`
 	Health       *Health   `json:"health"`
+	Foretold     *Foretold `json:"foretold,omitempty" jsonschema:"what was forecast of this pass and how it came out; absent when no forecast was written down and scored"`
 	AirPath      *AirPath  `json:"air_path"`
 	Fuel         *Fuel     `json:"fuel"`
 	Setup        []Setting `json:"setup" jsonschema:"with which settings it was run"`
@@ -236,6 +238,7 @@ type Ledger struct {
 	SpeedMps *float64 `json:"speed_mps" jsonschema:"m/s at the trap, the fair share within its group"`
 	SDMps    *float64 `json:"sd_mps" jsonschema:"m/s"`
 	AloneMps *float64 `json:"alone_mps" jsonschema:"m/s at the trap if this cause alone were ideal"`
+	AloneSD  *float64 `json:"alone_sd_mps,omitempty" jsonschema:"m/s, standard deviation of alone_mps"`
 }
 
 // Health is the answer to "fit to go again?".
@@ -255,4 +258,17 @@ type Finding struct {
 	Evidence string   `json:"evidence"`
 	LookAt   []string `json:"look_at"`
 	Chance   *float64 `json:"chance_on_healthy_car" jsonschema:"probability per pass of such a finding on a healthy car, all looks counted"`
+	Others   []string `json:"others,omitempty" jsonschema:"kinds that would also explain it, the most likely first"`
+	Plots    []Plot   `json:"plots,omitempty"`
+}
+
+// Plot is a reading about a finding's start, for the eye: in the car's own units.
+type Plot struct {
+	Title    string    `json:"title"`
+	Unit     string    `json:"unit"`
+	TimeS    []float64 `json:"t_s" jsonschema:"s, log's own clock"`
+	Reading  []float64 `json:"reading"`
+	Expected []float64 `json:"expected" jsonschema:"what the car's earlier passes, or physics, make of the conditions"`
+	Low      []float64 `json:"low" jsonschema:"lower edge of the band of a healthy pass, 95 %"`
+	High     []float64 `json:"high" jsonschema:"upper edge"`
 }

@@ -89,6 +89,7 @@ type bench struct {
 	forecast, account bool // what is measured
 	dir               string
 	scores            map[string]*score
+	changes           [6]score // by place in changes
 	ledger            *ledgerScore
 }
 
@@ -136,7 +137,7 @@ func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 		return err
 	}
 	base := lastPass(f.Model)
-	b.tell(s.kind, c.id, len(logs), r, truth, same, last, powerRule(base, n, last), f.Notes.PlannedByID(c.id).Change)
+	b.tell(s.kind, c.id, len(logs), r, truth, same, last, powerRule(base, n, last), f.Notes.PlannedByID(c.id))
 	return nil
 }
 

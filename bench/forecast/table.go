@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
 )
@@ -12,7 +13,8 @@ import (
 // score gathers errors of one kind of case, shares of the true trap speed.
 type score struct {
 	model, last, rule, floor []float64
-	crps, width              []float64
+	crps, width, interval    []float64
+	spread                   []float64 // 1, error over the forecast's standard deviation
 	held, signs, signsRight  int
 }
 
@@ -33,20 +35,12 @@ func powerRule(o *fitcar.Observation, n *forecast.Next, last float64) float64 {
 	return last * math.Cbrt(k)
 }
 
-func (b *bench) tell(kind, id string, history int, r *forecast.Result, truth, same, last, rule float64, what string) {
-	s := b.scores[kind]
-	if s == nil {
-		s = &score{}
-		b.scores[kind] = s
-		fmt.Printf("%-12s %3s %7s  %7s %5s  %6s  %7s  %6s %6s  %6s  %s\n", "planned", "of", "truth", "fcast", "sd", "90 %", "error %", "last %", "rule %", "luck %", "change")
-	}
+// add takes one forecast in and tells whether its interval held.
+func (s *score) add(r *forecast.Result, truth, same, last, rule float64) bool {
 	rel := func(x float64) float64 { return x/truth - 1 }
 	in := truth >= r.Trap.P05 && truth <= r.Trap.P95
-	mark := "held"
 	if in {
 		s.held++
-	} else {
-		mark = "MISSED"
 	}
 	s.model, s.last, s.rule = append(s.model, rel(r.Trap.Mean)), append(s.last, rel(last)), append(s.rule, rel(rule))
 	if !math.IsNaN(same) {
@@ -54,14 +48,32 @@ func (b *bench) tell(kind, id string, history int, r *forecast.Result, truth, sa
 	}
 	s.width = append(s.width, (r.Trap.P95-r.Trap.P05)/truth)
 	s.crps = append(s.crps, forecast.CRPSSample(r.Traps, truth)/truth)
-	if change := rel(last); math.Abs(change) > 0.0035 {
+	s.interval = append(s.interval, forecast.IntervalScore(r.Trap.P05, r.Trap.P95, 0.1, truth)/truth)
+	s.spread = append(s.spread, (r.Trap.Mean-truth)/r.Trap.SD)
+	if math.Abs(rel(last)) > 0.0035 {
 		s.signs++
 		if (truth > last) == (r.Trap.Mean > last) {
 			s.signsRight++
 		}
 	}
+	return in
+}
+
+func (b *bench) tell(kind, id string, history int, r *forecast.Result, truth, same, last, rule float64, p *car.Planned) {
+	s := b.scores[kind]
+	if s == nil {
+		s = &score{}
+		b.scores[kind] = s
+		fmt.Printf("%-12s %3s %7s  %7s %5s  %6s  %7s  %6s %6s  %6s  %s\n", "planned", "of", "truth", "fcast", "sd", "90 %", "error %", "last %", "rule %", "luck %", "change")
+	}
+	mark := "MISSED"
+	if s.add(r, truth, same, last, rule) {
+		mark = "held"
+	}
+	b.byChange(p).add(r, truth, same, last, rule)
+	rel := func(x float64) float64 { return 100 * (x/truth - 1) }
 	fmt.Printf("%-12s %3d %7.2f  %7.2f %5.2f  %6s  %+7.2f  %+6.2f %+6.2f  %+6.2f  %s\n", id, history, truth, r.Trap.Mean, r.Trap.SD, mark,
-		100*rel(r.Trap.Mean), 100*rel(last), 100*rel(rule), 100*rel(same), what)
+		rel(r.Trap.Mean), rel(last), rel(rule), rel(same), p.Change)
 }
 
 func quantile(x []float64, p float64) float64 {
@@ -103,8 +115,9 @@ func (b *bench) summary() {
 		}{{"forecast", s.model}, {"same as last", s.last}, {"power to weight", s.rule}, {"same driver's hand again (floor)", s.floor}} {
 			fmt.Printf("  %-34s median %.2f  p90 %.2f  mean signed %+.2f\n", c.name, 100*quantile(c.x, 0.5), 100*quantile(c.x, 0.9), 100*mean(c.x))
 		}
-		fmt.Printf("  90 %% interval: holds %.0f %% of %d, mean width %.2f %%; CRPS %.3f %%; sign of changes over 0.35 %% right in %d of %d\n",
-			100*float64(s.held)/float64(n), n, 100*mean(s.width), 100*mean(s.crps), s.signsRight, s.signs)
+		fmt.Printf("  90 %% interval: holds %.0f %% of %d, mean width %.2f %%; CRPS %.3f %%, interval score %.2f %%, error over spread %.2f; sign of changes over 0.35 %% right in %d of %d\n",
+			100*float64(s.held)/float64(n), n, 100*mean(s.width), 100*mean(s.crps), 100*mean(s.interval), rms(s.spread), s.signsRight, s.signs)
 	}
+	b.changesSummary()
 	b.ledger.summary()
 }

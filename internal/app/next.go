@@ -30,6 +30,7 @@ type Coming struct {
 	Boost      []float64          `json:"boost_pa"`   // Pa gauge by gear, as set
 	Shift      []float64          `json:"shift_rads"` // rad/s by gear, as set
 	PassesLeft int                `json:"passes_left,omitempty"`
+	result     *forecast.Result   // when it was worked out just now
 	Today      float64            `json:"chance_in_passes_left,omitempty"` // 0–1
 
 	// Of settings that the plan chose.
@@ -76,7 +77,7 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 	if err != nil {
 		return nil, err
 	}
-	c := &Coming{Answer: r.Answer(), PassesLeft: o.PassesLeft, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+	c := &Coming{Answer: r.Answer(), result: r, PassesLeft: o.PassesLeft, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
 	if o.PassesLeft > 0 {
 		c.Today = plan.Reaching(f.Model, r.Traps, n.Aim, o.PassesLeft)
 	}
@@ -143,13 +144,20 @@ func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planne
 	return c, c.reach(f, &best, o.Bold)
 }
 
-// Surface makes what answers at once while a setting is dragged.
-func (f *Fitted) Surface(ctx context.Context, notes *car.Notes, planned *car.Planned, o NextOptions) (*surface.Surface, error) {
+// Surface begins what answers at once while a setting is dragged.
+func (f *Fitted) Surface(notes *car.Notes, planned *car.Planned, o NextOptions) (*surface.Surface, error) {
 	n, err := forecast.Prepare(f.Model, notes, planned)
 	if err != nil {
 		return nil, err
 	}
-	return surface.Make(ctx, f.Model, n, o.Bold, 0, o.Progress)
+	return surface.New(f.Model, n, o.Bold, 0)
+}
+
+// Teach gives a surface what was worked out in full.
+func (c *Coming) Teach(s *surface.Surface) {
+	if c.result != nil && s.Covers(c.Boost, c.Shift) {
+		s.Learn(c.Boost, c.Shift, c.result)
+	}
 }
 
 // SurfaceKey tells apart what a surface is made for, the settings that it covers apart.

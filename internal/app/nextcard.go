@@ -28,7 +28,9 @@ type CardRequest struct {
 // refuses where the plan would.
 func (c *Coming) Card(q CardRequest) (*card.Card, error) {
 	w := report.World(q.Units, q.Sheet.Units)
-	a := &plan.Answer{Settings: c.Settings, Forecast: c.Answer, Limits: c.Limits, New: c.NotRun(w), Already: c.Already, Notes: c.Cautions,
+	f := *c.Answer
+	f.Next = "" // an id of the page's own means nothing on paper
+	a := &plan.Answer{Settings: c.Settings, Forecast: &f, Limits: c.Limits, New: c.NotRun(w), Already: c.Already, Notes: c.Cautions,
 		Again: c.Again, DecelFrom: c.DecelFrom, Ramps: c.Ramps, NoCard: c.NoCard(q.Verdict, q.Inspected)}
 	a.Card = a.NoCard == ""
 	if c.Today > 0 {

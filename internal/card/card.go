@@ -101,7 +101,7 @@ func New(in Input) (*Card, error) {
 	if in.After != "" {
 		c.For = "after " + in.After
 	}
-	if id := p.Forecast.Next; id != "" && !strings.HasPrefix(id, "after-") {
+	if id := p.Forecast.Next; id != "" {
 		c.For = id
 	}
 	w := in.World
@@ -166,22 +166,31 @@ func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	fact := func(name, value, note string) { c.Facts = append(c.Facts, Fact{name, value, note}) }
 	c.Answer = fmt.Sprintf("Expect %s at the trap.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}))
 	if t := f.Target; t != nil {
-		c.Answer += fmt.Sprintf(" Chance of %s: %s.", w.Speed(t.Speed), plan.Percent(t.Chance))
+		c.Answer += fmt.Sprintf(" Chance of %s: %s.", round(w, quantity.DimSpeed, t.Speed), plan.Percent(t.Chance))
 		if p.Today != nil {
 			c.Answer += fmt.Sprintf(" In the passes left today: %s.", plan.Percent(*p.Today))
 		}
 	}
-	fact("nine times in ten", w.Speed(f.Trap.P05)+" to "+w.Speed(f.Trap.P95), "")
+	fact("nine times in ten", tenths(w, f.Trap.P05)+" to "+tenths(w, f.Trap.P95), "")
 	fact("time", w.Duration(f.Time.P50), "from rollout")
 	if p.Again > 0 {
-		fact("same settings again", w.Speed(p.Again), "")
+		fact("same settings again", tenths(w, p.Again), "")
 	}
-	fact("highest speed", w.Speed(f.Top), w.Speed(f.TopP95)+" in one of twenty")
+	fact("highest speed", tenths(w, f.Top), tenths(w, f.TopP95)+" in one of twenty")
 	stop := "the strip's shut-down length is not known"
 	if f.ShutDown > 0 {
-		stop = "the strip has " + w.Length(f.ShutDown)
+		stop = "the strip has " + round(w, quantity.DimLength, f.ShutDown)
 	}
-	fact("to a stop", w.Length(f.Stopping.P50), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", w.Length(f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop))
+	fact("to a stop", round(w, quantity.DimLength, f.Stopping.P50), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", round(w, quantity.DimLength, f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop))
+}
+
+// round prints without decimals what no one reads closer, tenths with one.
+func round(w quantity.World, d quantity.Dimension, x float64) string {
+	return fmt.Sprintf("%.0f %s", w.Of(d, x), w.Unit(d).Symbol)
+}
+
+func tenths(w quantity.World, v float64) string {
+	return fmt.Sprintf("%.1f %s", w.Of(quantity.DimSpeed, v), w.Unit(quantity.DimSpeed).Symbol)
 }
 
 // mostLimits is how many limits a page holds.

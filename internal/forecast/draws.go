@@ -13,7 +13,7 @@ type Draw struct {
 	Time     float64   // s from rollout at the line
 	Top      float64   // m/s, highest speed
 	Stop     float64   // m after the line
-	PastPeak []float64 // s by gear (from 0), with the tyres slipping past their peak; nil beyond the first 200 draws
+	PastPeak []float64 // s by gear (from 0), with the tyres slipping past their peak; nil beyond the first 200 that were run
 }
 
 // Draws runs the passes of a forecast one by one and sums nothing up. Draw i meets the
@@ -26,17 +26,21 @@ func Draws(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]Draw, 
 	if err != nil {
 		return nil, err
 	}
+	return drawsOf(runs, len(m.Mean.Car.Ratios)), nil
+}
+
+func drawsOf(runs []outcome, gears int) []Draw {
 	out := make([]Draw, len(runs))
 	for i, r := range runs {
 		out[i] = Draw{Trap: r.trap, Time: r.time, Top: r.top, Stop: r.stop}
 		if r.gears != nil {
-			out[i].PastPeak = make([]float64, len(m.Mean.Car.Ratios))
+			out[i].PastPeak = make([]float64, gears)
 			for _, g := range r.gears {
-				if k := g.Gear - 1; k >= 0 && k < len(out[i].PastPeak) {
+				if k := g.Gear - 1; k >= 0 && k < gears {
 					out[i].PastPeak[k] = g.PastPeak
 				}
 			}
 		}
 	}
-	return out, nil
+	return out
 }

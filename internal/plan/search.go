@@ -92,7 +92,7 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	work := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
-			var r sim.Runner
+			r := sim.Runner{Rel: sim.Rough}
 			for i := range work {
 				res, add, stop, ok := forecast.One(&r, s.m, n, s.seed, i)
 				if !ok {

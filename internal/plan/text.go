@@ -109,6 +109,8 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 // Percent prints a chance, 0–1.
 func Percent(c float64) string {
 	switch {
+	case c > 0.995:
+		return "over 99 %"
 	case c < 0.0005:
 		return "under 0.1 %"
 	case c < 0.02:

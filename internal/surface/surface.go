@@ -5,207 +5,158 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
+	"traplight/internal/num/xrand"
 	"traplight/internal/plan"
 )
 
 const (
-	draws = 120 // a multiple of twelve, of which the ensemble usually has members
-	nodes = 5   // along each setting
-	cubic = 4   // nodes of one piece
-	reach = 2   // gears further apart than this hardly touch each other
+	look   = 240  // draws of one look
+	levels = 4    // where the median hangs on few: twice as many, four times, all
+	all    = 2000 // draws of a full forecast
+	probes = 8    // settings at which all are run before those of a look are chosen
 )
 
-// spin is how long, s, the tyres may slip past their peak before it counts.
-const spin = 0.05
-
-// parts of what is interpolated of each draw
-const (
-	work = iota // (m/s)², square of the trap speed
-	clock
-	top
-	stop
-	kinds
-)
-
-// Surface is a forecast as a function of boost by gear and shift aims.
+// Surface is a forecast as a function of boost by gear and shift aims. It may be used by
+// several at a time.
 type Surface struct {
+	m      *fitcar.Model
 	n      *forecast.Next
+	seed   uint64
 	bounds *plan.Bounds
 	gears  int
-	x0     []float64   // Pa gauge, then rad/s
-	lo, hi []float64   // of the same units
-	at     [][]float64 // nodes by setting
-	pairs  []pair
-	runs   []run
-	spins  []share
-	full   *forecast.Result
-	shift  [3][4]float64 // of trap, time and stop: what the full quantiles differ by
-	missed missed
+	lo, hi []float64 // Pa gauge by gear, then rad/s by gear
+
+	mu     sync.Mutex
+	which  [levels][]int // draws of a look, of each level those that come to the levels before
+	places []place
+	missed [levels]missed
 }
 
-// pair names two settings that touch each other.
-type pair struct{ i, j int }
-
-// run is one draw at all nodes.
-type run struct {
-	base  [kinds]float64
-	line  [][nodes][kinds]float64 // by setting: change against base
-	joint [][2][2][kinds]float64  // by pair: what the corner has beyond both lines
+// place is a setting at which all draws were run.
+type place struct {
+	x     []float64
+	draws []forecast.Draw
 }
 
-// share is how often, 0–1, the tyres slip past their peak in a gear, against its boost.
-type share [nodes]float64
-
-// ErrDraws says that too few draws reach the line everywhere.
+// ErrDraws says that too few draws reach the line.
 var ErrDraws = errors.New("the fitted car does not reach the line everywhere within the bounds")
 
-// Make works a surface out around the settings of n.
-func Make(ctx context.Context, m *fitcar.Model, n *forecast.Next, bold bool, seed uint64, progress func(done, of int)) (*Surface, error) {
+// New begins a surface for the air and the strip of n; it runs nothing.
+func New(m *fitcar.Model, n *forecast.Next, bold bool, seed uint64) (*Surface, error) {
 	b, err := plan.BoundsOf(m, n, bold)
 	if err != nil {
 		return nil, err
 	}
-	s := &Surface{bounds: b, gears: len(b.Now)}
+	s := &Surface{m: m, n: n, seed: seed, bounds: b, gears: len(b.Now)}
 	for _, r := range slices.Concat(b.Boost, b.Shift) {
-		s.lo, s.hi, s.x0 = append(s.lo, r[0]), append(s.hi, r[1]), append(s.x0, (r[0]+r[1])/2)
+		s.lo, s.hi = append(s.lo, r[0]), append(s.hi, r[1])
 	}
-	base := *n
-	base.Target, base.ShiftAim = s.x0[:s.gears], s.x0[s.gears:]
-	s.n = &base
-	s.touching()
-	if s.full, err = forecast.Run(ctx, m, s.n, forecast.Options{Seed: seed}); err != nil {
-		return nil, err
+	order := make([]int, all)
+	for i := range order {
+		order[i] = i
 	}
-	return s, s.sample(ctx, m, seed, progress)
+	s.which[0] = order[:look] // the first ones, until they are chosen
+	for l := 1; l < levels-1; l++ {
+		s.which[l] = order[look<<(l-1) : look<<l]
+	}
+	s.which[levels-1] = order[look<<(levels-2):]
+	return s, nil
 }
 
-// touching lists the pairs that are followed.
-func (s *Surface) touching() {
-	for i := range s.x0 {
-		for j := i + 1; j < len(s.x0); j++ {
-			a, b, most := i, j, reach
-			if i >= s.gears {
-				a -= s.gears
-			}
-			if j >= s.gears {
-				b -= s.gears
-				most = 1
-			}
-			// the shift out of gear g touches the boost of g and of the gear after
-			d := b - a
-			if j >= s.gears && i < s.gears && (d == 0 || d == -1) || (i < s.gears) == (j < s.gears) && d <= most {
-				s.pairs = append(s.pairs, pair{i, j})
-			}
-		}
+// Bounds are what the surface covers.
+func (s *Surface) Bounds() *plan.Bounds { return s.bounds }
+
+// Learn takes a full forecast of the surface's own luck, made for boost (Pa gauge by gear)
+// and shift aims (rad/s by gear).
+func (s *Surface) Learn(boost, shift []float64, full *forecast.Result) {
+	if len(full.Draws) == all {
+		s.learn(slices.Concat(boost, shift), full.Draws)
 	}
 }
 
-func (s *Surface) sample(ctx context.Context, m *fitcar.Model, seed uint64, progress func(done, of int)) error {
-	total, done := 1+nodes*len(s.x0)+4*len(s.pairs)+probes, 0
-	tell := func() {
-		if done++; progress != nil {
-			progress(done, total)
+func (s *Surface) learn(x []float64, draws []forecast.Draw) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	const most = 40
+	s.places = append(s.places, place{slices.Clone(x), draws})
+	if len(s.places) > most {
+		s.places = slices.Delete(s.places, probes, probes+1)
+	}
+	s.fit()
+}
+
+// Settle runs all draws at some settings and chooses those of a look. It takes workers
+// processors; 0 means all. progress is called with settings done; nil is allowed.
+func (s *Surface) Settle(ctx context.Context, workers int, progress func(done, of int)) error {
+	r := xrand.Stream(s.seed, "surface/probes")
+	var seen []place
+	for k := range probes {
+		if progress != nil {
+			progress(k, probes)
 		}
-	}
-	ok := make([]bool, draws)
-	for i := range ok {
-		ok[i] = true
-	}
-	at := func(x []float64) ([]forecast.Draw, error) {
-		n := *s.n
-		n.Target, n.ShiftAim = x[:s.gears], x[s.gears:]
-		d, err := forecast.Draws(ctx, m, &n, forecast.Options{Draws: draws, Seed: seed})
-		for i := range d {
-			ok[i] = ok[i] && !math.IsNaN(d[i].Trap)
+		x := make([]float64, len(s.lo))
+		for i := range x {
+			f := r.Float64()
+			switch {
+			case k == 0:
+				f = 0.5
+			case k%2 == 1:
+				f = math.Round(f) // a corner
+			}
+			x[i] = s.lo[i] + (s.hi[i]-s.lo[i])*f
 		}
-		tell()
-		return d, err
+		d, err := s.run(ctx, x, forecast.Options{Draws: all, Workers: workers})
+		if err != nil {
+			return err
+		}
+		seen = append(seen, place{x, d})
 	}
-	base, err := at(s.x0)
+	which, err := choose(seen)
 	if err != nil {
 		return err
 	}
-	lines := make([][nodes][]forecast.Draw, len(s.x0))
-	for i := range s.x0 {
-		s.at = append(s.at, make([]float64, nodes))
-		for k := range nodes {
-			x := slices.Clone(s.x0)
-			x[i] = s.lo[i] + (s.hi[i]-s.lo[i])*float64(k)/(nodes-1)
-			s.at[i][k] = x[i]
-			if lines[i][k], err = at(x); err != nil {
-				return err
-			}
-		}
-	}
-	corners := make([][2][2][]forecast.Draw, len(s.pairs))
-	for k, p := range s.pairs {
-		for a, u := range [2][]float64{s.lo, s.hi} {
-			for b, v := range [2][]float64{s.lo, s.hi} {
-				x := slices.Clone(s.x0)
-				x[p.i], x[p.j] = u[p.i], v[p.j]
-				if corners[k][a][b], err = at(x); err != nil {
-					return err
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.which, s.places = which, slices.Concat(seen, s.places)
+	s.fit()
+	return nil
+}
+
+func (s *Surface) run(ctx context.Context, x []float64, o forecast.Options) ([]forecast.Draw, error) {
+	n := *s.n
+	n.Target, n.ShiftAim = x[:s.gears], x[s.gears:]
+	o.Seed = s.seed
+	return forecast.Draws(ctx, s.m, &n, o)
+}
+
+// fit follows what the draws of a look miss at the places where all were run.
+func (s *Surface) fit() {
+	for l := range levels {
+		s.missed[l] = missed{ell: perLength * float64(len(s.lo))}
+		for _, p := range s.places {
+			var few []forecast.Draw
+			for _, which := range s.which[:l+1] {
+				for _, k := range which {
+					few = append(few, p.draws[k])
 				}
 			}
+			s.missed[l].add(s.scaled(p.x), told(p.draws).less(told(few).smoothed()))
 		}
+		s.missed[l].solve()
 	}
-	for g := range s.gears {
-		s.spins = append(s.spins, share{})
-		for k := range nodes {
-			s.spins[g][k] = spinning(lines[g][k], g)
-		}
-	}
-	for d := range draws {
-		if ok[d] {
-			s.runs = append(s.runs, s.collect(d, base, lines, corners))
-		}
-	}
-	if len(s.runs) < draws/2 {
-		return ErrDraws
-	}
-	s.align()
-	return s.probe(ctx, m, seed, tell)
 }
 
-func spinning(d []forecast.Draw, g int) float64 {
-	n, over := 0.0, 0.0
-	for i := range d {
-		if d[i].PastPeak != nil {
-			n++
-			if d[i].PastPeak[g] > spin {
-				over++
-			}
+// scaled brings settings to −1 … 1 within the bounds.
+func (s *Surface) scaled(x []float64) []float64 {
+	u := make([]float64, len(x))
+	for i := range x {
+		if s.hi[i] > s.lo[i] {
+			u[i] = 2*(x[i]-s.lo[i])/(s.hi[i]-s.lo[i]) - 1
 		}
 	}
-	return over / max(n, 1)
-}
-
-func values(d *forecast.Draw) [kinds]float64 {
-	return [kinds]float64{work: d.Trap * d.Trap, clock: d.Time, top: d.Top, stop: d.Stop}
-}
-
-func (s *Surface) collect(d int, base []forecast.Draw, lines [][nodes][]forecast.Draw, corners [][2][2][]forecast.Draw) run {
-	r := run{base: values(&base[d]), line: make([][nodes][kinds]float64, len(s.x0)), joint: make([][2][2][kinds]float64, len(s.pairs))}
-	for i := range s.x0 {
-		for k := range nodes {
-			v := values(&lines[i][k][d])
-			for q := range v {
-				r.line[i][k][q] = v[q] - r.base[q]
-			}
-		}
-	}
-	for k, p := range s.pairs {
-		for a, u := range [2]int{0, nodes - 1} {
-			for b, w := range [2]int{0, nodes - 1} {
-				v := values(&corners[k][a][b][d])
-				for q := range v {
-					r.joint[k][a][b][q] = v[q] - r.base[q] - r.line[p.i][u][q] - r.line[p.j][w][q]
-				}
-			}
-		}
-	}
-	return r
+	return u
 }

@@ -41,7 +41,6 @@ func (s *Server) apiRoutes(do func(string, handler)) {
 	for _, e := range s.endpoints() {
 		do(e.method+" "+e.path, e.do)
 	}
-	do("GET /api/v1/openapi.json", s.openAPI)
 }
 
 func (s *Server) apiCars(w http.ResponseWriter, r *http.Request) error {
@@ -195,6 +194,39 @@ func (s *Server) apiWork(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return writeJSON(w, r, http.StatusOK, j.now())
+}
+
+func (s *Server) apiPassNotes(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	e, err := s.shop.entryOf(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	return writeJSON(w, r, http.StatusOK, e)
+}
+
+// SheetText is a car's sheet as it was written.
+type SheetText struct {
+	Car      string `json:"car"`
+	File     string `json:"file"`
+	Revision int    `json:"revision"`
+	Valid    string `json:"valid"` // from when on; "" always
+	Text     string `json:"text"`
+}
+
+func (s *Server) apiSheet(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.shop.st.Sheets(r.Context(), r.PathValue("car"))
+	if err != nil {
+		return err
+	}
+	if len(list) == 0 {
+		return status(http.StatusNotFound, wrongCar(r.PathValue("car")))
+	}
+	l := list[len(list)-1]
+	return writeJSON(w, r, http.StatusOK, SheetText{l.Car, l.File, len(list), l.Valid, string(l.Body)})
 }
 
 func (s *Server) apiJobs(w http.ResponseWriter, r *http.Request) error {

@@ -138,6 +138,9 @@ func (s *Server) saveCar(w http.ResponseWriter, r *http.Request) error {
 		file = "car.toml"
 	}
 	again := func(lines []string) error {
+		if wantsJSON(r) {
+			return wrong("%s", strings.Join(lines, " "))
+		}
 		v := &carView{New: true, File: file}
 		if name != "" {
 			var err error

@@ -33,6 +33,11 @@ type channelRow struct {
 }
 
 func (s *Server) channels(w http.ResponseWriter, r *http.Request) error {
+	return s.showChannels(w, r, "")
+}
+
+// showChannels shows them; trouble says what could not be kept.
+func (s *Server) showChannels(w http.ResponseWriter, r *http.Request, trouble string) error {
 	ctx := r.Context()
 	log, passes, err := s.shop.logBySum(r, r.PathValue("sum"))
 	if err != nil {
@@ -76,7 +81,7 @@ func (s *Server) channels(w http.ResponseWriter, r *http.Request) error {
 			v.Sure = append(v.Sure, row)
 		}
 	}
-	return s.show(w, r, "channels", frame{Title: "Channels of " + log.File, Here: "cars", Body: v, Car: log.Car}, "")
+	return s.show(w, r, "channels", frame{Title: "Channels of " + log.File, Here: "cars", Body: v, Car: log.Car}, trouble)
 }
 
 // logBySum is a log of the store with its passes.
@@ -161,7 +166,7 @@ func (s *Server) settleChannels(w http.ResponseWriter, r *http.Request) error {
 		}
 		word, _, _ := strings.Cut(strings.ReplaceAll(meaning, "[", " "), " ")
 		if word != "none" && !quantity.Exists(quantity.Name(word)) {
-			return wrong("%q is not a quantity that is known", word)
+			return s.showChannels(w, r, fmt.Sprintf("%q is not a quantity that is known; %s was left as it is", word, name))
 		}
 		if u := strings.TrimSpace(units[i]); u != "" {
 			meaning += " " + u

@@ -28,7 +28,9 @@ type dayView struct {
 	Plans        []planLine
 	Car          string
 	Air          *airView
-	Left         int // passes still possible, as the notes say; 0 not known
+	Left         int    // passes still possible, as the notes say; 0 not known
+	Unset        string // what to reach, where no pass to come is set; "" where one is
+	Foretold     bool   // some pass of the day had a forecast
 }
 
 type dayRow struct {
@@ -79,6 +81,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		}
 		v.Rows = append(v.Rows, s.dayRow(ctx, r, p, forecasts))
 		k := len(v.Rows) - 1
+		v.Foretold = v.Foretold || v.Rows[k].Forecast != ""
 		if p.TrapSpeed != nil && (best < 0 || *p.TrapSpeed > *v.Rows[best].TrapSpeed) {
 			best = k
 		}
@@ -106,6 +109,9 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		if v.Air, err = s.air(r, last, entered); err != nil {
 			return err
 		}
+	}
+	if v.Car != "" && v.Next == "" && !slices.ContainsFunc(v.Plans, func(l planLine) bool { return l.Car == v.Car }) {
+		v.Unset = s.aimLine(r, v.Car, all)
 	}
 	f.Body, f.Car = v, v.Car
 	return s.show(w, r, "day", f, trouble)

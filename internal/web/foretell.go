@@ -39,6 +39,23 @@ func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store
 	return out
 }
 
+// aimLine says what the car is to reach and how near it came, where no pass to come is set.
+func (s *Server) aimLine(r *http.Request, name string, all []store.Pass) string {
+	line := "nothing is set yet."
+	sheet, err := s.shop.sheet(r.Context(), name)
+	if err != nil || !(sheet.Target > 0) {
+		return line // without a target there is nothing to aim at
+	}
+	best := 0.0
+	for _, p := range all {
+		if p.Car == name && p.Complete {
+			best = max(best, or(p.TrapSpeed))
+		}
+	}
+	w := s.world(r, name)
+	return fmt.Sprintf("%s The aim is %s, the best so far %.1f; the chance of it stands here once the pass is set.", line, whole(w, quantity.DimSpeed, sheet.Target), w.Of(quantity.DimSpeed, best))
+}
+
 // foretell puts a forecast into one sentence.
 func foretell(w quantity.World, a forecast.Answer) string {
 	unit := w.Unit(quantity.DimSpeed).Symbol

@@ -109,7 +109,8 @@ func (g *guard) mayPost(r *http.Request) bool {
 	case g.guests == MayWrite:
 		return true
 	case g.guests == MayTick:
-		return strings.HasPrefix(r.URL.Path, "/cars/") && strings.HasSuffix(r.URL.Path, "/round")
+		path := strings.TrimPrefix(r.URL.Path, "/api/v1")
+		return strings.HasPrefix(path, "/cars/") && strings.HasSuffix(path, "/round")
 	}
 	return false
 }

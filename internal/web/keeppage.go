@@ -22,10 +22,10 @@ type keepView struct {
 
 // keep is backup and restore.
 func (s *Server) keep(w http.ResponseWriter, r *http.Request) error {
-	return s.showKeep(w, r, "")
+	return s.showKeep(w, r, "", "")
 }
 
-func (s *Server) showKeep(w http.ResponseWriter, r *http.Request, said string) error {
+func (s *Server) showKeep(w http.ResponseWriter, r *http.Request, said, trouble string) error {
 	ctx := r.Context()
 	v := keepView{Dir: s.shop.st.Dir(), Said: said}
 	logs, err := s.shop.st.Logs(ctx)
@@ -36,7 +36,7 @@ func (s *Server) showKeep(w http.ResponseWriter, r *http.Request, said string) e
 	if v.Lines, err = s.shop.st.Journal(ctx, 12); err != nil {
 		return err
 	}
-	return s.show(w, r, "keep", frame{Title: "Backup and restore", Here: "cars", Body: v}, "")
+	return s.show(w, r, "keep", frame{Title: "Backup and restore", Here: "cars", Body: v}, trouble)
 }
 
 // backup sends a whole copy of the store as one file.
@@ -62,6 +62,11 @@ func (s *Server) backup(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// Restored tells where what was kept before lies now.
+type Restored struct {
+	Aside string `json:"aside"` // folder beside the store
+}
+
 // restore takes a backup in place of what is kept. What was there is put aside, not
 // deleted. Nothing else is done meanwhile.
 func (s *Server) restore(w http.ResponseWriter, r *http.Request) error {
@@ -71,17 +76,21 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) error {
 	}
 	defer os.RemoveAll(dir)
 	path, err := spool(w, r, dir)
-	if err != nil {
-		return err
+	if err == nil {
+		_, err = store.ReadManifest(path)
 	}
-	if _, err := store.ReadManifest(path); err != nil {
-		return wrong("%v", err)
+	if err != nil {
+		return s.showKeep(w, r, "", err.Error())
 	}
 	aside, err := s.swap(r.Context(), path)
 	if err != nil {
-		return err
+		return s.showKeep(w, r, "", err.Error())
 	}
-	return s.showKeep(w, r, "The backup is in place. What was kept before lies in "+filepath.Base(aside)+".")
+	aside = filepath.Base(aside)
+	if wantsJSON(r) {
+		return writeJSON(w, r, http.StatusOK, Restored{aside})
+	}
+	return s.showKeep(w, r, "The backup is in place. What was kept before lies in "+aside+".", "")
 }
 
 // spool writes the one file of a form to disk.

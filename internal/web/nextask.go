@@ -8,7 +8,6 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
-	"traplight/internal/surface"
 )
 
 // model is the car fitted to its passes; nil when it has to be fitted first.
@@ -42,7 +41,7 @@ func (h *shop) fit(ctx context.Context, j *job, name string) (*foretold, error) 
 	if err != nil {
 		return nil, err
 	}
-	kept = &foretold{key: key, fitted: f, surfaces: map[string]*surface.Surface{}}
+	kept = &foretold{key: key, fitted: f, surfaces: map[string]*quickLook{}}
 	h.mu.Lock()
 	h.models[fold(name)] = kept
 	h.mu.Unlock()
@@ -124,79 +123,4 @@ func (s *Server) waitFit(w http.ResponseWriter, r *http.Request, name, key strin
 		return wrong("%s", n.Error)
 	}
 	return writeJSON(w, r, http.StatusAccepted, Live{Job: j.ID, Facts: []Fact{}, Gears: []LiveGear{}, New: []string{}, Said: []string{}})
-}
-
-// coming works the pass of the form out in full; nothing is written down.
-func (s *Server) coming(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.ask(w, r)
-	if err != nil {
-		return err
-	}
-	m, key, err := s.shop.model(r.Context(), a.pass.Car)
-	if err != nil {
-		return err
-	}
-	if m == nil {
-		return s.waitFit(w, r, a.pass.Car, key)
-	}
-	c, err := m.fitted.Coming(r.Context(), a.notes, a.planned, a.opt)
-	if err != nil {
-		return wrong("%v", err)
-	}
-	return writeJSON(w, r, http.StatusOK, liveOf(c, a.world))
-}
-
-// guess answers from the surface, at once; where there is none yet, it is begun.
-func (s *Server) guess(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.ask(w, r)
-	if err != nil {
-		return err
-	}
-	m, key, err := s.shop.model(r.Context(), a.pass.Car)
-	if err != nil {
-		return err
-	}
-	if m == nil {
-		return s.waitFit(w, r, a.pass.Car, key)
-	}
-	at, err := m.fitted.SurfaceKey(a.notes, a.planned, a.opt.Bold)
-	if err != nil {
-		return wrong("%v", err)
-	}
-	m.mu.Lock()
-	made := m.surfaces[at]
-	m.mu.Unlock()
-	if made == nil {
-		j, err := s.jobs.once("surface "+key+at, "getting ready to answer at once", func(ctx context.Context, j *job) (string, error) {
-			opt := a.opt
-			opt.Progress = func(done, of int) { j.tell("getting ready to answer at once", done, of) }
-			made, err := m.fitted.Surface(ctx, a.notes, a.planned, opt)
-			if err != nil {
-				return "", err
-			}
-			m.mu.Lock()
-			defer m.mu.Unlock()
-			if len(m.surfaces) > 6 {
-				clear(m.surfaces)
-			}
-			m.surfaces[at] = made
-			return "", nil
-		})
-		if err != nil {
-			return err
-		}
-		if n := j.now(); n.Error != "" {
-			return wrong("%s", n.Error)
-		}
-		return writeJSON(w, r, http.StatusAccepted, Live{Job: j.ID, Facts: []Fact{}, Gears: []LiveGear{}, New: []string{}, Said: []string{}})
-	}
-	if !made.Covers(a.planned.BoostTarget, a.planned.ShiftAim) {
-		// beyond the surface there is only the long way
-		c, err := m.fitted.Coming(r.Context(), a.notes, a.planned, a.opt)
-		if err != nil {
-			return wrong("%v", err)
-		}
-		return writeJSON(w, r, http.StatusOK, liveOf(c, a.world))
-	}
-	return writeJSON(w, r, http.StatusOK, guessOf(made.At(a.planned.BoostTarget, a.planned.ShiftAim), made.Full(), a.world))
 }

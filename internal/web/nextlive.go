@@ -20,14 +20,14 @@ type foretold struct {
 	fitted *app.Fitted
 
 	mu       sync.Mutex
-	surfaces map[string]*surface.Surface
+	surfaces map[string]*quickLook
 }
 
 // Live is what a pass to come will bring, in the reader's units and words.
 type Live struct {
 	Ready bool   `json:"ready"`
-	Job   string `json:"job,omitempty"` // the work that is waited for when it is not ready
-	Full  bool   `json:"full"`          // of the full forecast; else of the surface
+	Job   string `json:"job,omitempty"` // the work that is waited for when it is not ready, or that sharpens the quick look
+	Full  bool   `json:"full"`          // of the full forecast; else of the quick look
 	Trap  string `json:"trap"`
 	SD    string `json:"sd"`
 	Unit  string `json:"unit"`
@@ -177,13 +177,13 @@ func refusal(c *app.Coming, w quantity.World) string {
 }
 
 // guessOf puts what the surface says into the same words.
-func guessOf(g surface.Guess, full *forecast.Result, w quantity.World) *Live {
-	a := full.Answer()
+func guessOf(g *surface.Guess, full *app.Coming, w quantity.World) *Live {
+	a := *full.Answer // what settings do not change stays
 	a.Trap, a.Time, a.Target, a.Top, a.Stopping = g.Trap, g.Time, g.Target, g.Top, g.Stop
 	l := &Live{Ready: true, New: []string{}, Said: []string{}, Gears: []LiveGear{}}
 	l.trap(w, g.Trap)
-	l.facts(w, a, 0, 0)
-	l.Line = foretell(w, *a)
+	l.facts(w, &a, 0, 0)
+	l.Line = foretell(w, a)
 	for i, p := range g.Spin {
 		if p >= 0.05 {
 			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, passed " + percent(p)})

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"net/http"
 	"reflect"
 	"regexp"
@@ -51,12 +52,19 @@ func (s *Server) description() (map[string]any, error) {
 		if _, started := e.gives.(Started); started {
 			ok = "202"
 		}
+		content := asJSON(schema)
+		if media, other := e.gives.(string); other {
+			content = map[string]any{media: map[string]any{"schema": map[string]any{"type": "string", "format": "binary"}}}
+		}
 		op := map[string]any{
 			"summary":   e.says,
-			"responses": map[string]any{ok: map[string]any{"description": e.says, "content": asJSON(schema)}, "default": map[string]any{"description": "what went wrong, in one sentence", "content": asJSON(trouble)}},
+			"responses": map[string]any{ok: map[string]any{"description": e.says, "content": content}, "default": map[string]any{"description": "what went wrong, in one sentence", "content": asJSON(trouble)}},
 		}
 		if parameters != nil {
 			op["parameters"] = parameters
+		}
+		if e.form != nil {
+			op["requestBody"] = map[string]any{"content": map[string]any{"application/x-www-form-urlencoded": map[string]any{"schema": formSchema(e.form)}}}
 		}
 		if e.takes != "" {
 			body := map[string]any{"type": "string"}
@@ -80,8 +88,22 @@ func (s *Server) description() (map[string]any, error) {
 	}, nil
 }
 
+func formSchema(fields []string) map[string]any {
+	text := map[string]any{"type": "string"}
+	all := map[string]any{}
+	for _, f := range fields {
+		if name, many := strings.CutSuffix(f, "[]"); many {
+			all[name] = map[string]any{"type": "array", "items": text}
+		} else {
+			all[f] = text
+		}
+	}
+	return map[string]any{"type": "object", "properties": all}
+}
+
 func schemaOf(v any) (*jsonschema.Schema, error) {
 	return jsonschema.ForType(reflect.TypeOf(v), &jsonschema.ForOptions{TypeSchemas: map[reflect.Type]*jsonschema.Schema{
-		reflect.TypeFor[time.Time](): {Type: "string", Format: "date-time"},
+		reflect.TypeFor[time.Time]():       {Type: "string", Format: "date-time"},
+		reflect.TypeFor[json.RawMessage](): {}, // JSON of any form
 	}})
 }

@@ -217,6 +217,9 @@ func (s *Server) saveParts(w http.ResponseWriter, r *http.Request) error {
 	}
 	text := strings.ReplaceAll(r.PostFormValue("text"), "\r\n", "\n")
 	if lines := checkParts(text); len(lines) > 0 {
+		if wantsJSON(r) {
+			return wrong("%s", strings.Join(lines, " "))
+		}
 		return s.showParts(w, r, text, lines)
 	}
 	body, err := json.Marshal(text)
@@ -225,6 +228,9 @@ func (s *Server) saveParts(w http.ResponseWriter, r *http.Request) error {
 	}
 	if err := s.shop.st.Learn(r.Context(), sheet.Name, partsFile, "", body); err != nil {
 		return err
+	}
+	if wantsJSON(r) {
+		return s.apiParts(w, r)
 	}
 	http.Redirect(w, r, "/cars/"+url.PathEscape(sheet.Name)+"/parts", http.StatusSeeOther)
 	return nil

@@ -211,6 +211,9 @@ func (s *Server) remove(w http.ResponseWriter, r *http.Request) error {
 	if err := s.shop.st.Remove(r.Context(), p.Name); err != nil {
 		return err
 	}
+	if wantsJSON(r) {
+		return writeJSON(w, r, http.StatusOK, p)
+	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 	return nil
 }

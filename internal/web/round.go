@@ -142,6 +142,9 @@ func (s *Server) saveRoundList(w http.ResponseWriter, r *http.Request) error {
 	if err := s.shop.st.Learn(r.Context(), name, roundList, "", body); err != nil {
 		return err
 	}
+	if wantsJSON(r) {
+		return s.apiRound(w, r)
+	}
 	http.Redirect(w, r, "/cars/"+url.PathEscape(name)+"/round", http.StatusSeeOther)
 	return nil
 }

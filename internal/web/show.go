@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"encoding/json"
 	"errors"
@@ -9,9 +10,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
-	"strconv"
 	"strings"
-	"time"
 	"unicode"
 
 	"traplight/internal/page"
@@ -61,6 +60,9 @@ func loadViews(s *Server) (*views, error) {
 
 // show writes a page; trouble is a sentence that stands on it.
 func (s *Server) show(w http.ResponseWriter, r *http.Request, name string, f frame, trouble string) error {
+	if trouble != "" && name != "trouble" && wantsJSON(r) {
+		return status(cmp.Or(f.code, http.StatusUnprocessableEntity), errors.New(trouble))
+	}
 	f.Path, f.Error = r.URL.RequestURI(), sentence(trouble)
 	f.Ground, f.Units = look(r, "ground"), s.units(r)
 	f.Pit = s.opt.Code != ""
@@ -120,9 +122,18 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		_ = writeCode(w, r, code, append(data, '\n'))
 		return
 	}
-	if err := s.show(w, r, "trouble", frame{Title: "Trouble", code: code}, text); err != nil {
+	if err := s.show(w, r, "trouble", frame{Title: "Trouble", Body: cameFrom(r), code: code}, text); err != nil {
 		http.Error(w, text, code)
 	}
+}
+
+// cameFrom is the page of this server from which a request came; "" not known.
+func cameFrom(r *http.Request) string {
+	u, err := url.Parse(r.Referer())
+	if err != nil || u.Host != r.Host || u.Path == r.URL.Path || !strings.HasPrefix(u.Path, "/") || strings.HasPrefix(u.Path, "//") {
+		return ""
+	}
+	return u.RequestURI()
 }
 
 func codeOf(err error) int {
@@ -207,41 +218,4 @@ func (s *Server) units(r *http.Request) string {
 // world is the units of a car's page for this reader.
 func (s *Server) world(r *http.Request, car string) quantity.World {
 	return report.World(s.units(r), s.shop.unitsOf(r.Context(), car))
-}
-
-func number0(n int) string { return strconv.Itoa(n) }
-
-func digits1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
-
-// signed1 has a true minus sign.
-func signed1(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }
-
-// clockOf is the time of day of a moment as kept in the store.
-func clockOf(at string) string {
-	at = strings.Replace(at, " ", "T", 1)
-	if len(at) >= 16 {
-		return at[11:16]
-	}
-	return ""
-}
-
-// momentOf puts a moment of the store's clock (UTC) into the local one's words.
-func momentOf(at string) string {
-	t, err := time.Parse(time.RFC3339, at)
-	if err != nil {
-		return at
-	}
-	return t.Local().Format("2 January 2006, 15:04")
-}
-
-// dayOf puts "2033-06-11" into words.
-func dayOf(at string) string {
-	if len(at) < 10 {
-		return "no date known"
-	}
-	t, err := time.Parse("2006-01-02", at[:10])
-	if err != nil {
-		return at[:10]
-	}
-	return t.Format("Monday 2 January 2006")
 }

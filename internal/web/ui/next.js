@@ -1,5 +1,5 @@
-// The next pass: while a setting is dragged the forecast follows at once, from a surface
-// that the server keeps; when it is let go the full forecast follows. Nothing is worked out here.
+// The next pass: while a setting is dragged the forecast follows at once, from the server's
+// quick look; when it is let go the full forecast follows. Nothing is worked out here.
 
 const box = document.querySelector("[data-coming]");
 const form = document.querySelector("form[data-set]");
@@ -14,6 +14,8 @@ class Coming {
     this.facts = box.querySelector("[data-facts]");
     this.how = box.querySelector("[data-how]");
     this.art = box.querySelector("[data-outlook]");
+    this.sharp = box.querySelector("[data-sharp]");
+    this.bar = box.querySelector("progress");
     this.written = this.how.textContent;
     form.addEventListener("input", (e) => this.moved(e.target));
     form.addEventListener("change", (e) => {
@@ -39,10 +41,19 @@ class Coming {
       for (;;) {
         await new Promise((done) => setTimeout(done, 250));
         const j = await (await fetch("/api/v1/jobs/" + a.job)).json();
-        if (tell) this.how.textContent = j.doing + (j.of > 1 ? ` (${Math.round((100 * j.done) / j.of)} %)` : "") + "…";
+        if (tell) this.progress(j);
         if (j.finished) break;
       }
     }
+  }
+
+  progress(j) {
+    this.how.textContent = `${j.doing[0].toUpperCase()}${j.doing.slice(1)}${j.of > 1 ? ` (${Math.min(j.done + 1, j.of)} of ${j.of})` : ""}…`;
+    this.bar.hidden = j.finished;
+    if (j.of > 1) {
+      this.bar.max = j.of;
+      this.bar.value = j.done;
+    } else this.bar.removeAttribute("value");
   }
 
   // The full forecast; the first one only fills in what the page does not say yet.
@@ -55,21 +66,28 @@ class Coming {
       this.show(a);
       this.how.textContent = first && this.written ? this.written : "2000 passes were run in the model. Not written down yet.";
       this.reach(a.range);
-      if (!this.ready || !first) this.prepare();
+      this.ready = !!a.range;
+      if (a.job) this.sharpen(a.job);
+      else if (this.ready && !this.sharpening) form.dataset.ready = "sharp";
     } catch (e) {
+      this.bar.hidden = true;
       if (mine === this.seq) this.how.textContent = e.message;
     }
   }
 
-  // has the surface made while nobody waits
-  async prepare() {
-    try {
-      await this.wait("guess", false);
-      this.ready = true;
-      form.dataset.ready = "yes";
-    } catch {
-      this.ready = false;
+  // The quick look answers from the beginning and is sharpened meanwhile.
+  async sharpen(job) {
+    if (this.sharpening === job) return;
+    this.sharpening = job;
+    for (;;) {
+      const j = await (await fetch("/api/v1/jobs/" + job)).json().catch(() => ({ finished: true }));
+      if (this.sharpening !== job) return;
+      this.sharp.textContent = j.finished ? "" : `The sliders answer at once; they are being made sharper (${j.done + 1} of ${Math.max(j.of, 1)}).`;
+      if (j.finished) break;
+      await new Promise((done) => setTimeout(done, 400));
     }
+    this.sharpening = null;
+    form.dataset.ready = "sharp";
   }
 
   moved(e) {

@@ -3,6 +3,7 @@
 
 const box = document.querySelector("[data-traces]");
 
+const plain = (v) => (v == null ? "" : String(+v.toPrecision(6)));
 const css = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
 class Traces {
@@ -52,6 +53,10 @@ class Traces {
     } catch (e) {
       this.state.textContent = e.message;
     }
+  }
+
+  unit() {
+    return this.axis === "x" ? this.data.distance_unit : "s";
   }
 
   // unit of the axis at a pin or band
@@ -147,7 +152,7 @@ class Traces {
       width: this.width(), height: 120, legend: { show: false }, padding: [8, 6, 0, 0],
       cursor: { sync: { key: "traces", scales: ["x", null] }, drag: { x: true, y: false, setScale: false }, y: false, points: { size: 7 } },
       scales: { x: { time: false, min, max } },
-      axes: [{ ...axis, size: 26 }, { ...axis, size: 58, space: 28 }],
+      axes: [{ ...axis, size: 26, values: (u, v) => v.map((x, i) => plain(x) + (i === v.length - 1 ? " " + this.unit() : "")) }, { ...axis, size: 58, space: 28, values: (u, v) => v.map(plain) }],
       series: [{}, ...set.map((r, i) => ({ stroke: css(`--p${i + 1}`), width: 1.4, spanGaps: true, points: { show: false } }))],
       hooks: {
         drawClear: [(u) => this.bands(u)],

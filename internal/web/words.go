@@ -1,0 +1,45 @@
+package web
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+)
+
+func number0(n int) string { return strconv.Itoa(n) }
+
+func digits1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+
+// signed1 has a true minus sign.
+func signed1(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }
+
+// clockOf is the time of day of a moment as kept in the store.
+func clockOf(at string) string {
+	at = strings.Replace(at, " ", "T", 1)
+	if len(at) >= 16 {
+		return at[11:16]
+	}
+	return ""
+}
+
+// momentOf puts a moment of the store's clock (UTC) into the local one's words.
+func momentOf(at string) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return at
+	}
+	return t.Local().Format("2 January 2006, 15:04")
+}
+
+// dayOf puts "2033-06-11" into words.
+func dayOf(at string) string {
+	if len(at) < 10 {
+		return "no date known"
+	}
+	t, err := time.Parse("2006-01-02", at[:10])
+	if err != nil {
+		return at[:10]
+	}
+	return t.Format("Monday 2 January 2006")
+}

@@ -6,23 +6,22 @@ import (
 
 // channel is one column of a log: what it senses, how badly, and how it prints.
 type channel struct {
-	q        string // quantity, as named in the truth
-	dim      string // of what dimension: picks the unit
-	get      func(*sample) float64
-	rate     float64 // Hz
-	lag      float64 // s
-	delay    float64 // s
-	noise    float64 // SI
-	bias     float64
-	scale    float64
-	quantum  float64
-	circum   float64
-	column   string
-	unit     string
-	lamScale bool
-	special  string  // "wheel", "gps", "gear", "accel", "lat", "knock"
-	wheel    int     // 0 fl, 1 fr, 2 rl, 3 rr
-	phase    float64 // s of its first reading after the log's first row
+	q       string // quantity, as named in the truth
+	dim     string // of what dimension: picks the unit
+	get     func(*sample) float64
+	rate    float64 // Hz
+	lag     float64 // s
+	delay   float64 // s
+	noise   float64 // SI
+	bias    float64
+	scale   float64
+	quantum float64
+	circum  float64
+	column  string
+	unit    string
+	special string  // "wheel", "gps", "gear", "accel", "lat", "knock"
+	wheel   int     // 0 fl, 1 fr, 2 rl, 3 rr
+	phase   float64 // s of its first reading after the log's first row
 }
 
 // rig builds the channels that a car's logger has, with the sensors' own

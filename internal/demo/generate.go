@@ -152,10 +152,6 @@ func sense(c Car, w *writer, r *one, opts PassOptions) stretch {
 	}
 	st := stretch{from: ss[0].t, to: ss[len(ss)-1].t}
 	release := r.s.drv.tRelease + r.off
-	own := opts.DaySeed
-	if own == 0 {
-		own = r.seed
-	}
 	for i := range w.channels {
 		ch := &w.channels[i]
 		rr := stream(r.seed, "noise/"+ch.q)

@@ -38,12 +38,11 @@ func TestTractionLimit(t *testing.T) {
 		ax   Axle
 		sign float64
 	}{{Front, 1}, {Rear, -1}} {
-		b, s := sample(c.ax)
+		b, _ := sample(c.ax)
 		b.DragArea, b.LiftFront, b.LiftRear, b.Rolling, b.JDriven, b.JUndriven, b.Growth = 0, 0, 0, 0, 0, 0, 0
-		s = Surroundings{}
 		mu := 1.3
 		want := mu * b.Mass * G * b.drivenShare() / (1 + c.sign*mu*b.CGHeight/b.Wheelbase) * b.Radius
-		if got := b.CeilingTorque(s, mu, 0); math.Abs(got-want) > 1e-9*want {
+		if got := b.CeilingTorque(Surroundings{}, mu, 0); math.Abs(got-want) > 1e-9*want {
 			t.Errorf("axle %d: %g N·m, closed form %g", c.ax, got, want)
 		}
 	}

@@ -109,6 +109,10 @@ func (f *frame) surely(torque []float64) []float64 {
 	})
 }
 
+// leanOfTarget is how much leaner than the engine computer's own target no engine
+// is left under boost, lambda.
+const leanOfTarget = 0.06
+
 // anyEngine holds the rules for any turbocharged engine at full load.
 func (j *judge) anyEngine() []breach {
 	var out []breach
@@ -123,6 +127,13 @@ func (j *judge) anyEngine() []breach {
 		x := j.column(c)
 		add(MixtureLean, Gross, 0.3, names(c), func(i int) bool { return hot(i) && x[i] > 0.97 && x[i] < 1.45 },
 			"%s leaner than %s under boost", c.Name, w.Mixture(0.97))
+	}
+	if target := j.first(quantity.LambdaTarget); target != nil {
+		for _, c := range j.lone(quantity.Lambda) {
+			x := j.column(c)
+			add(MixtureLean, Moderate, 0.5, names(c), func(i int) bool { return hot(i) && x[i] > target[i]+leanOfTarget && x[i] < 1.45 },
+				"%s leaner than its target by more than %.2f under boost", c.Name, leanOfTarget)
+		}
 	}
 	if dp, follows := j.fuelOver(); dp != nil && follows {
 		var rest []float64

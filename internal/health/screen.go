@@ -50,6 +50,7 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	}
 	j := &judge{opts: opts, past: past}
 	j.broken = selfCheck(now.Set, now.Pass, usualNoise(past))
+	j.broken = append(j.broken, contradicted(now.Set, now.Pass, past)...)
 	whole := now.Set
 	now.Set = without(now.Set, j.broken)
 	j.frame = newFrame(now, sheet)
@@ -106,27 +107,13 @@ func (j *judge) look() {
 		}
 		m := l.learnBeside(ds, own, apart)
 		if own != nil {
-			m.alone(own, &l.spec)
+			m.alone(own, l)
 		}
 		o := observe(l, m)
 		if o.evidence > 0 {
 			o.start = o.onset(o.cells(j.frame))
 		}
 		j.obs = append(j.obs, o)
-	}
-}
-
-// alone fits the spreads of a first pass to itself. Curves that only this pass has
-// bent are wrong by slowly varying amounts; so the pass's own residuals give noise
-// and correlation, and only what comes about faster than those stands out.
-func (m *model) alone(d *digest, s *spec) {
-	rho := max(math.Exp(-block*cell/m.corr), min(0.97, d.Corr))
-	m.noise = max(d.Scale, s.noise/2)
-	m.corr = -block * cell / math.Log(rho)
-	m.df, m.rowDF = 12, 12
-	m.excess = 1.3
-	if s.rough > 0 {
-		m.excess = s.rough
 	}
 }
 

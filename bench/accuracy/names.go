@@ -107,13 +107,13 @@ var otherNames = map[string]map[string]string{
 		"gps_speed": "GPS速度", "gps_lat": "緯度", "gps_lon": "経度", "turbo_rpm": "タービン回転数", "crankcase_pressure": "クランクケース圧", "gear": "ギア",
 		"battery_voltage": "バッテリー電圧", "nitrous_on": "ニトロ", "brake": "ブレーキ", "wastegate": "ウェイストゲート", "clutch_pedal": "クラッチ",
 	},
-	"terse": {
-		"rpm": "nEng", "throttle": "rThr", "map": "pMan", "exhaust_manifold_pressure": "pExh", "barometer": "pAmb", "intake_temp": "tAir",
-		"coolant_temp": "tWat", "coolant_pressure": "pWat", "oil_pressure": "pOil", "oil_temp": "tOil", "fuel_pressure": "pFuel", "injector_duty": "rInj",
-		"fuel_flow": "mFuel", "lambda_1": "Lam1", "lambda_2": "Lam2", "ignition_angle": "aIgn", "knock_1": "Knk1", "knock_2": "Knk2",
-		"egt_all": "tExh", "egt_b1": "tExhB1", "egt_b2": "tExhB2", "egt_1": "tExh1", "egt_2": "tExh2", "egt_3": "tExh3",
-		"wheel_fl": "vWhFL", "wheel_fr": "vWhFR", "wheel_rl": "vWhRL", "wheel_rr": "vWhRR", "accel_long": "gLong", "accel_lat": "gLat",
-		"gps_speed": "vGPS", "gps_lat": "GPSLat", "gps_lon": "GPSLon", "turbo_rpm": "nTurbo", "crankcase_pressure": "pCrank", "gear": "Gr",
-		"battery_voltage": "uBat", "nitrous_on": "N2O", "brake": "rBrk", "wastegate": "rWG", "clutch_pedal": "rClu",
+	"terse": { // symbols of quantities as in ISO 80000 (n, p, T, v, a, U), and what they are of
+		"rpm": "n_eng", "throttle": "thr_pos", "map": "p_man", "exhaust_manifold_pressure": "p_exh", "barometer": "p_amb", "intake_temp": "T_air",
+		"coolant_temp": "T_wat", "coolant_pressure": "p_wat", "oil_pressure": "p_oil", "oil_temp": "T_oil", "fuel_pressure": "p_fuel", "injector_duty": "inj_duty",
+		"fuel_flow": "fuel_flow", "lambda_1": "lam_1", "lambda_2": "lam_2", "ignition_angle": "ign_ang", "knock_1": "knk_1", "knock_2": "knk_2",
+		"egt_all": "T_exh", "egt_b1": "T_exh_b1", "egt_b2": "T_exh_b2", "egt_1": "T_exh_1", "egt_2": "T_exh_2", "egt_3": "T_exh_3",
+		"wheel_fl": "v_wh_fl", "wheel_fr": "v_wh_fr", "wheel_rl": "v_wh_rl", "wheel_rr": "v_wh_rr", "accel_long": "a_long", "accel_lat": "a_lat",
+		"gps_speed": "v_gps", "gps_lat": "gps_lat", "gps_lon": "gps_lon", "turbo_rpm": "n_turbo", "crankcase_pressure": "p_crank", "gear": "gr",
+		"battery_voltage": "U_bat", "nitrous_on": "n2o", "brake": "brk", "wastegate": "wg", "clutch_pedal": "clu",
 	},
 }

@@ -94,8 +94,10 @@ func (r *Result) Answer() *Answer {
 	for i := range a.Past {
 		q := &a.Past[i]
 		q.Trap, q.Speed, q.SD = s(q.Trap), s(q.Speed), s(q.SD)
-		if q.Factor != nil {
-			*q.Factor, *q.Corrected = tidy(*q.Factor, 4), s(*q.Corrected)
+		for _, c := range []*Corrected{q.J607, q.J1349} {
+			if c != nil {
+				c.Factor, c.Speed = tidy(c.Factor, 4), s(c.Speed)
+			}
 		}
 	}
 	for i := range a.Ledger {

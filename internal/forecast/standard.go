@@ -10,16 +10,28 @@ import (
 )
 
 // InStandardAir is a pass of the record as it would have been on another day on the same
-// strip: in still air of the standard atmosphere at sea level, by the model, with what the
-// standard correction of power makes of it beside it. The correction is for engines that
-// breathe the air as it is; one that holds its boost loses less, so it overstates.
+// strip: in still air of the standard atmosphere at sea level, by the model, with what
+// the standard corrections of power make of it beside it. Those know neither the wind nor
+// that the engine holds its boost.
 type InStandardAir struct {
-	Pass      string   `json:"pass"`
-	Trap      float64  `json:"trap_mps"`                       // m/s, as it was
-	Speed     float64  `json:"standard_air_mps"`               // m/s, by the model
-	SD        float64  `json:"standard_air_sd_mps"`            // m/s, of the difference: wind and the car's answer to air
-	Factor    *float64 `json:"correction_sae_j1349,omitempty"` // 1, of power; null without humidity or pressure
-	Corrected *float64 `json:"by_correction_mps,omitempty"`    // m/s, trap speed times the factor's cube root
+	Pass  string  `json:"pass"`
+	Trap  float64 `json:"trap_mps"`            // m/s, as it was
+	Speed float64 `json:"standard_air_mps"`    // m/s, by the model
+	SD    float64 `json:"standard_air_sd_mps"` // m/s: wind, the car's answer to air, the trap
+	// SAE J607 is for dry air of 29.92 inHg and 60 °F, nearly that of the model's word;
+	// SAE J1349 for dry air of 99 kPa and 25 °C, in which every car is slower. Null without humidity.
+	J607  *Corrected `json:"sae_j607,omitempty"`
+	J1349 *Corrected `json:"sae_j1349,omitempty"`
+}
+
+// Corrected is a trap speed by a correction of power.
+type Corrected struct {
+	Factor float64 `json:"factor"`    // 1, of power
+	Speed  float64 `json:"speed_mps"` // m/s, trap speed times the factor's cube root
+}
+
+func corrected(trap, factor float64) *Corrected {
+	return &Corrected{Factor: factor, Speed: trap * math.Cbrt(factor)}
 }
 
 // standardAir refers each pass with a trap speed to standard air.
@@ -50,8 +62,8 @@ func standardAir(m *fitcar.Model) []InStandardAir {
 		s.SD = math.Hypot(s.SD, o.TrapSD)
 		if rh := o.Humidity; !math.IsNaN(rh) {
 			f, _ := air.CorrectionJ1349(o.Air.Temperature, o.Air.Pressure, rh)
-			v := o.Trap * math.Cbrt(f)
-			s.Factor, s.Corrected = &f, &v
+			s.J1349 = corrected(o.Trap, f)
+			s.J607 = corrected(o.Trap, air.CorrectionJ607(o.Air.Temperature, o.Air.Pressure, rh))
 		}
 		out = append(out, s)
 	}

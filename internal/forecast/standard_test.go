@@ -39,8 +39,8 @@ func TestOtherDay(t *testing.T) {
 		}
 		was := runs[i].Obs.Air
 		f, _ := air.CorrectionJ1349(was.Temperature, was.Pressure, 0.5)
-		if q.Factor == nil || math.Abs(*q.Corrected-q.Trap*math.Cbrt(f)) > 1e-9 {
-			t.Errorf("%s: correction %v", q.Pass, q.Factor)
+		if q.J1349 == nil || q.J607 == nil || math.Abs(q.J1349.Speed-q.Trap*math.Cbrt(f)) > 1e-9 || q.J607.Speed <= q.J1349.Speed {
+			t.Errorf("%s: corrections %+v, %+v", q.Pass, q.J1349, q.J607)
 		}
 	}
 	if r.Standard <= 0 || math.Abs(r.Standard-r.Trap.Mean-(r.Past[0].Speed-r.Past[0].Trap)) > 1 {

@@ -90,14 +90,17 @@ func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
 	return err
 }
 
-// otherDay prints the passes of the record in standard air, with the standard correction
+// otherDay prints the passes of the record in standard air, with a standard correction
 // of power beside the model's word.
 func (r *Result) otherDay(p func(string, ...any), w quantity.World) {
 	for _, q := range r.Past {
 		line := fmt.Sprintf("    %s ran %s: there %s", q.Pass, w.Speed(q.Trap), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: q.Speed, SD: q.SD}))
-		if q.Factor != nil {
-			line += fmt.Sprintf("; by SAE J1349 (power × %.3f) %s, which overstates where boost is held", *q.Factor, w.Speed(*q.Corrected))
+		if q.J607 != nil {
+			line += fmt.Sprintf("; by the correction of SAE J607 (power × %.3f) %s", q.J607.Factor, w.Speed(q.J607.Speed))
 		}
 		p("%s.", line)
+	}
+	if len(r.Past) > 0 {
+		p("    (The model's word leaves the day's wind out too, and knows that boost is held; a correction of power knows neither.)")
 	}
 }

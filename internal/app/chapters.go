@@ -65,9 +65,15 @@ func judge(past, now *Analysis, notes *car.Notes) {
 			baselines[sheet.Name] = clear
 		}
 		one := &Analysis{Sources: []report.Source{*s}}
+		world := report.World("", sheet.Units)
 		for _, r := range recordsOf(one, notes) {
-			j := health.Judge(r, clear, sheet, health.Options{Units: report.World("", sheet.Units)})
-			s.Health = append(s.Health, healthOf(&j.Result))
+			j := health.Judge(r, clear, sheet, health.Options{Units: world})
+			h := healthOf(&j.Result)
+			if j.Result.Verdict == health.Clear && len(clear) > 0 {
+				all := append(slices.Clone(clear), health.Summarise(r, sheet))
+				h.Trends = coursesSaid(health.Trends(all, health.Specs(r, sheet)), world)
+			}
+			s.Health = append(s.Health, h)
 		}
 	}
 }

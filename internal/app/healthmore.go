@@ -96,15 +96,8 @@ func (a *HealthAnswer) trends(b *strings.Builder, width int) {
 		fmt.Fprintf(b, "From pass to pass, over %d clear passes\n", passes)
 	}
 	for _, t := range a.Trends {
-		way := "up"
-		if t.Size < 0 {
-			way = "down"
-		}
-		switch t.Course {
-		case "drift":
-			wrap(b, fmt.Sprintf("  %s drifts %s, by %s from %s to %s.", t.What, way, a.amount(t), t.Passes[0], t.Passes[len(t.Passes)-1]), "    ", width)
-		case "step":
-			wrap(b, fmt.Sprintf("  %s stepped %s by %s before %s: what was changed then?", t.What, way, a.amount(t), t.At), "    ", width)
+		if s := courseSaid(t, a.World); s != "" {
+			wrap(b, "  "+s, "    ", width)
 		}
 	}
 	if changing > 0 {
@@ -113,12 +106,38 @@ func (a *HealthAnswer) trends(b *strings.Builder, width int) {
 	b.WriteByte('\n')
 }
 
-func (a *HealthAnswer) amount(t health.Trend) string {
+// courseSaid puts a drift or a step into a sentence; "" for a steady relation.
+func courseSaid(t health.Trend, w quantity.World) string {
+	way := "up"
+	if t.Size < 0 {
+		way = "down"
+	}
+	switch t.Course {
+	case "drift":
+		return fmt.Sprintf("%s drifts %s, by %s from %s to %s.", t.What, way, amount(t, w), t.Passes[0], t.Passes[len(t.Passes)-1])
+	case "step":
+		return fmt.Sprintf("%s stepped %s by %s before %s: what was changed then?", t.What, way, amount(t, w), t.At)
+	}
+	return ""
+}
+
+// coursesSaid are the sentences of what is not steady.
+func coursesSaid(ts []health.Trend, w quantity.World) []string {
+	var out []string
+	for _, t := range ts {
+		if s := courseSaid(t, w); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func amount(t health.Trend, w quantity.World) string {
 	switch t.Unit {
 	case "Pa":
-		return a.World.Pressure(math.Abs(t.Size))
+		return w.Pressure(math.Abs(t.Size))
 	case "K":
-		u := a.World.Unit(quantity.DimTemperature)
+		u := w.Unit(quantity.DimTemperature)
 		return fmt.Sprintf("%.1f %s", math.Abs(t.Size)/u.Factor, u.Symbol)
 	case "log ratio":
 		return fmt.Sprintf("%.1f %%", 100*math.Abs(t.Size))

@@ -37,6 +37,12 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 	}
 	fmt.Fprintf(b, "%s, %s\n", a.Car, p.Name)
 	wrap(b, "Fit to go again? "+strings.ToUpper(head[:1])+head[1:]+". Basis: "+r.Basis+".", "", width)
+	if r.Verdict == health.StandDown || r.Verdict == health.None {
+		wrap(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).", "  ", width)
+	}
+	if r.Verdict == health.Clear {
+		wrap(b, "Nothing was found in what was judged.", "", width)
+	}
 	for i, f := range r.Findings {
 		wrap(b, fmt.Sprintf("%d. %s, %s. %s", i+1, strings.ToUpper(string(f.Kind)[:1])+string(f.Kind)[1:], f.Severity, f.Evidence), "   ", width)
 		wrap(b, "   Look at first: "+strings.Join(f.LookAt, "; ")+".", "   ", width)

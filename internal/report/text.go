@@ -62,7 +62,6 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 		}
 		p.pass(r, &r.Passes[i])
 	}
-	p.tracks(r.Tracks)
 	p.notes(r)
 	if len(r.Passes) > 0 {
 		p.cautions(r)
@@ -141,7 +140,6 @@ func (p *printer) pass(r *Report, s *Pass) {
 	p.power(s)
 	p.air(s)
 	p.whereSpeedWent(s)
-	p.foretold(s)
 }
 
 func (p *printer) fit(s *Pass) {
@@ -165,6 +163,9 @@ func (p *printer) fit(s *Pass) {
 			line += " It could also be: " + strings.Join(f.Others, ", ") + "."
 		}
 		p.say("%s", line)
+	}
+	for _, t := range h.Trends {
+		p.say("From pass to pass: %s", t)
 	}
 	if len(h.NotJudged) > 0 {
 		p.say("Not judged: %s.", strings.Join(h.NotJudged, "; "))

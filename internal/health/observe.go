@@ -31,7 +31,7 @@ const (
 	most = 14.0
 	// alarm is the evidence from which a finding is made: see docs/health.md for
 	// the false alarms measured with it.
-	alarm = 4.7
+	alarm = 6.0
 )
 
 // observe scans a look under its model.

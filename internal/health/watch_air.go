@@ -49,7 +49,7 @@ func (w *watcher) airPath() {
 			return math.Log(x[i] / m)
 		})
 		w.add(spec{
-			id: named("back-pressure", c), rough: 4, title: "turbine inlet over manifold pressure", measure: ofShare,
+			id: named("back-pressure", c), least: 1.9, rough: 4, title: "turbine inlet over manifold pressure", measure: ofShare,
 			terms: []term{{"", 0, 0.4, 0.015}, {"pressure ratio", -0.3, 0.4, 0.02}, {"pressure ratio²", 0.2, 0.3, 0.02}, {"speed", 0.3, 0.4, 0.03}, {"speed²", 0, 0.4, 0.03}, {"boost rate", 0, 0.08, 0.02}, {"rotor", 0.05, 0.06, 0.02}, {"nitrous", 0, 0.1, 0.03}},
 			noise: 0.015, corr: 0.3, small: 0.04, visible: 0.05, delay: 0.02, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"exhaust_pressure", "manifold_pressure"},

@@ -51,7 +51,7 @@ func (w *watcher) fluids() {
 			ct = filled(f.n, 353)
 		}
 		w.add(spec{
-			id: "coolant pressure", rough: 2.5, title: "coolant pressure for temperature and engine speed", measure: ofPressure,
+			id: "coolant pressure", least: 2, rough: 2.5, title: "coolant pressure for temperature and engine speed", measure: ofPressure,
 			terms: []term{{"", 40e3, 45e3, 5e3}, {"speed", 0, 30e3, 3e3}, {"speed²", 40e3, 40e3, 3e3}, {"coolant temperature", 12e3, 10e3, 3e3}, {"work", 10e3, 25e3, 4e3}, {"time", 0, 10e3, 3e3}, {"speed² a moment ago", 0, 40e3, 3e3}},
 			noise: 1.2e3, corr: 0.5, small: 6e3, visible: 8e3, delay: 0.02, shapes: append([]shape{bySqueeze}, usual...),
 			channels: names(c), quantities: []string{"coolant_pressure"},

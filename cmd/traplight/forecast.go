@@ -2,8 +2,11 @@ package main
 
 import (
 	"context"
+	"fmt"
 
 	"traplight/internal/app"
+	"traplight/internal/car"
+	"traplight/internal/forecast"
 	"traplight/internal/report"
 )
 
@@ -14,7 +17,8 @@ type forecastCmd struct {
 	Next     string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
 	NoLedger bool     `name:"no-ledger" help:"Leave out where the speed would go."`
 	Record   string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
-	Came     string   `placeholder:"LOG" help:"Log of the pass that came: score the forecast recorded for --next, twice, and write the score into the file of --record." type:"path"`
+	Keep     bool     `help:"Write the forecast down in the store, with time and hash, before the pass is run."`
+	Came     string   `placeholder:"LOG" help:"Log of the pass that came: score the forecast recorded for --next, twice, and write the score into the file of --record, without it into the store." type:"path"`
 	Seed     uint64   `default:"0" help:"Another seed draws other luck."`
 	Units    string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
@@ -27,6 +31,7 @@ func (*forecastCmd) Help() string {
 Examples:
   traplight forecast --car car.toml --notes passes.toml --history p1.csv --history p2.csv --next p3
   traplight forecast --next p3
+  traplight forecast --next p3 --keep
   traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl
   traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl --came p3.csv` + exitCodes
 }
@@ -38,7 +43,7 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	q := app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next, Seed: c.Seed,
-		Ledger: !c.NoLedger, Records: c.Record, Progress: w.progress()}
+		Ledger: !c.NoLedger, Records: c.Record, Said: n.Said, Progress: w.progress()}
 	if c.Came != "" {
 		return c.score(ctx, w, q)
 	}
@@ -53,23 +58,47 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 			return err
 		}
 	}
+	if c.Keep {
+		if err := c.keep(ctx, f, r); err != nil {
+			return err
+		}
+	}
 	if c.JSON {
 		return report.WriteJSON(w.out, a)
 	}
 	return r.WriteText(w.out, report.World(c.Units, f.Sheet.Units))
 }
 
-func (c *forecastCmd) score(ctx context.Context, w *world, q app.ForecastRequest) error {
-	if c.Record == "" {
-		return app.ErrNoRecords
+func (c *forecastCmd) keep(ctx context.Context, f *app.Fitted, r *forecast.Result) error {
+	s, err := c.open(ctx, false)
+	if err != nil {
+		return err
 	}
-	s, sheet, err := app.ScoreForecast(ctx, q, c.Record, c.Came, w.now())
+	defer s.Close()
+	return s.KeepForecast(ctx, f, r)
+}
+
+func (c *forecastCmd) score(ctx context.Context, w *world, q app.ForecastRequest) error {
+	scored, sheet, err := c.scored(ctx, w, q)
 	w.progressDone()
 	if err != nil {
 		return err
 	}
 	if c.JSON {
-		return report.WriteJSON(w.out, s)
+		return report.WriteJSON(w.out, scored)
 	}
-	return s.WriteText(w.out, report.World(c.Units, sheet.Units))
+	return scored.WriteText(w.out, report.World(c.Units, sheet.Units))
+}
+
+// scored scores against the file of records, else against the store.
+func (c *forecastCmd) scored(ctx context.Context, w *world, q app.ForecastRequest) (*forecast.Scored, *car.Sheet, error) {
+	if c.Record != "" {
+		return app.ScoreForecast(ctx, q, c.Record, c.Came, w.now())
+	}
+	s, err := c.open(ctx, false)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%w, or in the store: %w", app.ErrNoRecords, err)
+	}
+	defer s.Close()
+	return s.ScoreForecast(ctx, q, c.Came)
 }

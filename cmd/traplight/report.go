@@ -8,6 +8,7 @@ import (
 
 	"traplight/internal/app"
 	"traplight/internal/atomicfile"
+	"traplight/internal/forecast"
 	"traplight/internal/page"
 	"traplight/internal/report"
 )
@@ -17,6 +18,7 @@ type reportCmd struct {
 	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies. Without it the store's serves." type:"path"`
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather, settings, timing slip." type:"path"`
 	History []string `placeholder:"LOG" help:"Earlier log of the same car, to compare its health with; may be repeated." type:"path"`
+	Record  string   `placeholder:"FILE" help:"File of recorded forecasts: tell what was said of the pass, and how the forecasts have come out; without it the store's." type:"path"`
 	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger."`
 	Units   string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON    bool     `name:"json" help:"Print the report as JSON, all SI."`
@@ -42,8 +44,13 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	defer n.Close()
+	if c.Record != "" {
+		if n.Said, err = forecast.ReadRecords(c.Record); err != nil {
+			return err
+		}
+	}
 	r, sources, err := app.ReportAndSources(ctx, app.ReportRequest{
-		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Progress: w.progress(),
+		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Said: n.Said, Progress: w.progress(),
 	})
 	w.progressDone()
 	if err != nil && !errors.Is(err, app.ErrNoPass) {

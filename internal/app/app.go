@@ -15,6 +15,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/dictionary"
+	"traplight/internal/forecast"
 	"traplight/internal/logfile"
 	"traplight/internal/reconstruct"
 	"traplight/internal/report"
@@ -37,6 +38,8 @@ type ReportRequest struct {
 	// Picks says for each log which of its passes is wanted, from 0; -1 means all, as nil
 	// does for all logs.
 	Picks []int
+	// Said are the forecasts that were written down and their scores, for the track record.
+	Said []forecast.Record
 	// Progress is called before each log, from 0; nil is allowed.
 	Progress func(log string, done, of int)
 	lenient  bool // a log that cannot be read is told and left out
@@ -64,6 +67,7 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	a.tellPast()
 	pick(a.Sources, q.Picks)
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
+	tellForetold(r, q.Said)
 	if len(r.Passes) == 0 {
 		return r, a.Sources, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
 	}

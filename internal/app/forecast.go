@@ -23,6 +23,8 @@ type ForecastRequest struct {
 	Ledger  bool
 	Protect bool   // work the engine computer's protection out too
 	Records string // path of the file of recorded forecasts, whose scores correct the interval; "" none
+	// Said are recorded forecasts from elsewhere, such as the store's, for the same use.
+	Said []forecast.Record
 	// Progress is called with what is being done; nil is allowed.
 	Progress func(what string, done, of int)
 }
@@ -186,6 +188,12 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 			return nil, nil, err
 		}
 		opt.Track = t.counts()
+	}
+	if q.Records == "" && len(q.Said) > 0 {
+		e, a := forecast.TrackOf(q.Said, f.Sheet.Name)
+		if t := (TrackRecord{e, a}).counts(); t.Count > 0 {
+			opt.Track = t
+		}
 	}
 	if q.Progress != nil {
 		opt.Progress = func(done, of int) { q.Progress("running passes", done, of) }

@@ -58,33 +58,49 @@ func ScoreForecast(ctx context.Context, q ForecastRequest, path, came string, no
 	if scored {
 		return nil, nil, fmt.Errorf("the forecast for %q was scored before: scores are written once", q.Next)
 	}
-	o, err := passThatCame(ctx, q, came)
+	scoring, err := score(ctx, q, rec, came)
 	if err != nil {
 		return nil, nil, err
+	}
+	return scoring.Scored, scoring.sheet, forecast.AppendScore(path, scoring.sheet.Name, scoring.Scored, now)
+}
+
+// scoring is a score with whose it is.
+type scoring struct {
+	*forecast.Scored
+	sheet *car.Sheet
+	pass  *fitcar.Observation
+}
+
+// score holds a recorded forecast against the pass that came.
+func score(ctx context.Context, q ForecastRequest, rec *forecast.Record, came string) (*scoring, error) {
+	o, err := passThatCame(ctx, q, came)
+	if err != nil {
+		return nil, err
 	}
 	f, err := FitHistory(ctx, q, "")
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	planned, err := f.planned(q.Next)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	s := &forecast.Scored{Next: q.Next, Forecast: rec.Hash, Pass: fmt.Sprintf("%s#%d", o.File, o.Index), Trap: o.Trap,
 		SD: rec.Forecast.Trap.SD, Expected: forecast.ScoreRecord(rec, o.Trap)}
 	n, err := forecast.Prepare(f.Model, f.Notes, planned)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	r, err := forecast.Run(ctx, f.Model, forecast.AsRun(n, o), forecast.Options{Draws: q.Draws, Seed: q.Seed})
 	if err != nil && ctx.Err() != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if err == nil {
-		score := forecast.ScoreResult(r, o.Trap)
-		s.AsRun, s.AsRunSD = &score, r.Trap.SD
+		again := forecast.ScoreResult(r, o.Trap)
+		s.AsRun, s.AsRunSD = &again, r.Trap.SD
 	}
-	return s, f.Sheet, forecast.AppendScore(path, f.Sheet.Name, s, now)
+	return &scoring{s, f.Sheet, o}, nil
 }
 
 // passThatCame is the pass of a log that a forecast is scored against: the one whose note

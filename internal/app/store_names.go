@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/forecast"
 	"traplight/internal/health"
 	"traplight/internal/report"
 	"traplight/internal/store"
@@ -57,7 +58,9 @@ type Named struct {
 	CarOf map[string]string
 	// Inspected is what the store holds of inspections, the last of each pass.
 	Inspected map[RunKey]string
-	k         *known
+	// Said are the forecasts that the store holds, with their scores.
+	Said []forecast.Record
+	k    *known
 }
 
 // Close removes the files that were made.
@@ -111,6 +114,10 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 		return nil, err
 	}
 	if err := n.inspections(ctx, s); err != nil {
+		n.Close()
+		return nil, err
+	}
+	if n.Said, err = s.Said(ctx); err != nil {
 		n.Close()
 		return nil, err
 	}

@@ -111,6 +111,9 @@ type Track struct {
 // widenWorth is how many forecasts the belief in the intervals is worth.
 const widenWorth = 10.0
 
+// TrackLevels are the quantiles, 0–1, at which Track.Reliable is given.
+func TrackLevels() []float64 { return []float64{0.1, 0.3, 0.5, 0.7, 0.9} }
+
 // Tracking sums up scores; scaled errors are from the records' own standard
 // deviations, m/s, in the same order.
 func Tracking(scores []Score, sds []float64) Track {
@@ -121,7 +124,7 @@ func Tracking(scores []Score, sds []float64) Track {
 	n := float64(len(scores))
 	var abs []float64
 	inside, z2 := 0.0, widenWorth
-	levels := []float64{0.1, 0.3, 0.5, 0.7, 0.9}
+	levels := TrackLevels()
 	t.Reliable = make([]float64, len(levels))
 	for i, s := range scores {
 		t.MeanError += s.Error / n

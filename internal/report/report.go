@@ -16,6 +16,7 @@ type Report struct {
 	Log    LogInfo   `json:"log" jsonschema:"the log; the first one when several were given"`
 	Logs   []LogInfo `json:"logs,omitempty" jsonschema:"every log, only when several were given"`
 	Passes []Pass    `json:"passes" jsonschema:"the passes found, in the order of the logs and of time"`
+	Tracks []Track   `json:"track_record,omitempty" jsonschema:"how the recorded forecasts of each car came out so far; absent without any"`
 }
 
 // LogInfo describes a log file.
@@ -62,6 +63,7 @@ type Pass struct {
 	Grip         *Grip     `json:"grip" jsonschema:"the fitted longitudinal tyre curve"`
 	Ledger       []Ledger  `json:"ledger"`
 	Health       *Health   `json:"health"`
+	Foretold     *Foretold `json:"foretold,omitempty" jsonschema:"what was forecast of this pass and how it came out; absent when no forecast was written down and scored"`
 	AirPath      *AirPath  `json:"air_path"`
 	Fuel         *Fuel     `json:"fuel"`
 	Setup        []Setting `json:"setup" jsonschema:"with which settings it was run"`

@@ -62,6 +62,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 		}
 		p.pass(r, &r.Passes[i])
 	}
+	p.tracks(r.Tracks)
 	p.notes(r)
 	if len(r.Passes) > 0 {
 		p.cautions(r)
@@ -140,6 +141,7 @@ func (p *printer) pass(r *Report, s *Pass) {
 	p.power(s)
 	p.air(s)
 	p.whereSpeedWent(s)
+	p.foretold(s)
 }
 
 func (p *printer) fit(s *Pass) {

@@ -23,7 +23,7 @@ type Guess struct {
 // hangs is how unsure a median may be, m/s, before more draws are run: where boost takes
 // some of the draws over their tyres' peak they fall into two heaps, and the median between
 // them hangs on few.
-const hangs = 0.1
+const hangs = 0.06
 
 // spin is how long, s, the tyres may slip past their peak before it counts.
 const spin = 0.05

@@ -35,7 +35,7 @@ type tells struct {
 
 // window is how far about the median, as a quantile, the weighted mean reaches that stands
 // for it: it hangs less on single draws, and what it is off by is part of what is missed.
-const window = 0.15 // 1
+const window = 0.06 // 1
 
 // unsure is the standard deviation, m/s, of the median of as many draws that were not
 // chosen; that of chosen ones is about a third.

@@ -110,14 +110,17 @@ func agrees(t *testing.T, f *app.Fitted, n *forecast.Next, s *surface.Surface, c
 	return worst, math.Sqrt(rms)
 }
 
-// TestAgrees: the medians lie within 0.1 mph of the full forecast's over what may be set.
+// TestAgrees: the medians lie within 0.1 mph of the full forecast's over what may be set, on a
+// car too on which some settings send half of the draws over their tyres' peak.
 func TestAgrees(t *testing.T) {
 	for name, c := range map[string]struct {
 		car   func(*testing.T) (*app.Fitted, *forecast.Next)
 		count int
+		worst float64 // mph
+		rms   float64 // mph
 	}{
-		"invented four-speed":   {func(t *testing.T) (*app.Fitted, *forecast.Next) { return fitted(t) }, 10},
-		"five-speed that spins": {fiveSpeed, 12},
+		"invented four-speed":   {func(t *testing.T) (*app.Fitted, *forecast.Next) { return fitted(t) }, 10, 0.1, 0.05},
+		"five-speed that spins": {fiveSpeed, 12, 0.1, 0.06},
 	} {
 		t.Run(name, func(t *testing.T) {
 			f, n := c.car(t)
@@ -130,8 +133,8 @@ func TestAgrees(t *testing.T) {
 			}
 			worst, rms := agrees(t, f, n, s, c.count)
 			t.Logf("worst %.3f mph, root mean square %.3f", worst, rms)
-			if worst > 0.1 {
-				t.Errorf("a median is off by %.3f mph", worst)
+			if worst > c.worst || rms > c.rms {
+				t.Errorf("a median is off by %.3f mph, the root mean square by %.3f", worst, rms)
 			}
 		})
 	}

@@ -58,6 +58,7 @@ class Coming {
 
   // The full forecast; the first one only fills in what the page does not say yet.
   async full(first) {
+    this.wanted = false; // a look that waits its turn would be older than this
     const mine = ++this.seq;
     if (!first) this.how.textContent = "Running 2000 passes…";
     try {

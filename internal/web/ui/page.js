@@ -201,8 +201,10 @@ if (day) {
       else if (j) {
         seen.add(j.id);
         if (j.error) tell(j.error, j.goto);
-        else if (busy() || document.hidden) tell("The watched folder brought a log.", j.goto);
-        else location.href = j.goto;
+        else {
+          tell("The watched folder brought a log.", j.goto);
+          if (!busy() && !document.hidden) location.href = j.goto;
+        }
       }
     } catch {
       // The program was ended; the page stays as it is.

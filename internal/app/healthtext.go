@@ -109,7 +109,11 @@ func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
 	}
 	wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, %s, mean effective pressure %s, %s at %s.", a.World.Power(l.CrankPower), a.World.Power(l.PerCylinder), litre(*l), a.World.Pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed)), "  ", width)
 	if h := p.Before; h != nil {
-		wrap(b, fmt.Sprintf("Before, over %d passes: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", h.Passes, a.World.Power(h.Middle.PerCylinder), a.World.Power(h.Highest.PerCylinder), a.World.Pressure(h.Middle.MeanEffective), a.World.Pressure(h.Highest.MeanEffective)), "  ", width)
+		over := "one pass"
+		if h.Passes > 1 {
+			over = fmt.Sprintf("%d passes", h.Passes)
+		}
+		wrap(b, fmt.Sprintf("Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", over, a.World.Power(h.Middle.PerCylinder), a.World.Power(h.Highest.PerCylinder), a.World.Pressure(h.Middle.MeanEffective), a.World.Pressure(h.Highest.MeanEffective)), "  ", width)
 	}
 }
 

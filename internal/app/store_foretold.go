@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"traplight/internal/car"
@@ -20,7 +21,7 @@ const (
 
 // Said are the forecasts that the store holds with their scores, in the form in which a
 // file of records has them. One that nobody scored counts as expected against the pass
-// whose note bears the planned pass's id.
+// whose note bears the planned pass's id, if it was written down before that log came.
 func (s *Shop) Said(ctx context.Context) ([]forecast.Record, error) { return s.said(ctx, true) }
 
 // said is Said; without byNote the scores are those that were written down alone.
@@ -37,13 +38,13 @@ func (s *Shop) said(ctx context.Context, byNote bool) ([]forecast.Record, error)
 	if err != nil {
 		return nil, err
 	}
-	files, err := s.filesOf(ctx)
+	logs, err := s.logsOf(ctx)
 	if err != nil {
 		return nil, err
 	}
 	var out []forecast.Record
-	last := map[string]*forecast.Record{} // by planned id
-	done := map[string]bool{}             // forecasts scored, by hash
+	planned := map[string][]*forecast.Record{} // by id, in the order of writing
+	done := map[string]bool{}                  // forecasts scored, by hash
 	byID := map[int64]*forecast.Record{}
 	for _, f := range list {
 		a := &forecast.Answer{}
@@ -52,7 +53,8 @@ func (s *Shop) said(ctx context.Context, byNote bool) ([]forecast.Record, error)
 		}
 		r := forecast.Record{At: f.RecordedAt, Car: f.Car, Next: f.Planned, Forecast: a, Hash: f.Chain}
 		out = append(out, r)
-		last[f.Planned], byID[f.ID] = &r, &r
+		planned[f.Planned] = append(planned[f.Planned], &r)
+		byID[f.ID] = &r
 	}
 	for _, c := range scores {
 		r := byID[c.ForecastID]
@@ -67,22 +69,33 @@ func (s *Shop) said(ctx context.Context, byNote bool) ([]forecast.Record, error)
 		out = append(out, forecast.Record{At: c.RecordedAt, Car: r.Car, Next: r.Next, Scored: scored})
 	}
 	for _, p := range passes {
-		r := last[p.NoteKey]
+		r := lastBefore(planned[p.NoteKey], logs[p.SHA256].AddedAt)
 		if !byNote || p.NoteKey == "" || r == nil || done[r.Hash] || p.TrapSpeed == nil || !p.Complete {
 			continue
 		}
 		out = append(out, forecast.Record{At: r.At, Car: r.Car, Next: r.Next, Scored: &forecast.Scored{Next: r.Next, Forecast: r.Hash,
-			Pass: fmt.Sprintf("%s#%d", files[p.SHA256], p.Number), Trap: *p.TrapSpeed, SD: r.Forecast.Trap.SD, Expected: forecast.ScoreRecord(r, *p.TrapSpeed)}})
+			Pass: fmt.Sprintf("%s#%d", logs[p.SHA256].File, p.Number), Trap: *p.TrapSpeed, SD: r.Forecast.Trap.SD, Expected: forecast.ScoreRecord(r, *p.TrapSpeed)}})
 	}
 	return out, nil
 }
 
-// filesOf gives the names of the logs by their sums.
-func (s *Shop) filesOf(ctx context.Context) (map[string]string, error) {
+// lastBefore is the last record that was written down before a moment, UTC as the store
+// stamps it; nil when none was: what is written afterwards is no forecast.
+func lastBefore(records []*forecast.Record, moment string) *forecast.Record {
+	for _, r := range slices.Backward(records) {
+		if r.At <= moment {
+			return r
+		}
+	}
+	return nil
+}
+
+// logsOf gives the logs by their sums.
+func (s *Shop) logsOf(ctx context.Context) (map[string]store.Log, error) {
 	logs, err := s.Logs(ctx)
-	out := map[string]string{}
+	out := map[string]store.Log{}
 	for _, l := range logs {
-		out[l.SHA256] = l.File
+		out[l.SHA256] = l
 	}
 	return out, err
 }
@@ -126,9 +139,12 @@ func (s *Shop) ScoreForecast(ctx context.Context, q ForecastRequest, came string
 	if err != nil {
 		return nil, nil, err
 	}
-	name, err := s.nameOf(ctx, c.pass)
+	name, added, err := s.nameOf(ctx, c.pass)
 	if err != nil {
 		return nil, nil, err
+	}
+	if added != "" && rec.At > added {
+		return nil, nil, fmt.Errorf("the forecast for %q was written down after %s had come: what is said afterwards is not scored", q.Next, name)
 	}
 	kinds := []string{kindExpected}
 	if c.AsRun != nil {
@@ -147,17 +163,18 @@ func (s *Shop) ScoreForecast(ctx context.Context, q ForecastRequest, came string
 	return c.Scored, c.sheet, nil
 }
 
-// nameOf is what the store calls a pass, or its file and number when it is not there.
-func (s *Shop) nameOf(ctx context.Context, o *fitcar.Observation) (string, error) {
+// nameOf is what the store calls a pass and when its log came; its file and number and
+// no time when it is not there.
+func (s *Shop) nameOf(ctx context.Context, o *fitcar.Observation) (name, added string, err error) {
 	passes, err := s.Passes(ctx, store.Filter{})
 	if err != nil {
-		return "", err
+		return "", "", err
 	}
-	files, err := s.filesOf(ctx)
+	logs, err := s.logsOf(ctx)
 	for _, p := range passes {
-		if strings.EqualFold(files[p.SHA256], o.File) && p.Number == o.Index {
-			return p.Name, err
+		if l := logs[p.SHA256]; strings.EqualFold(l.File, o.File) && p.Number == o.Index {
+			return p.Name, l.AddedAt, err
 		}
 	}
-	return fmt.Sprintf("%s#%d", o.File, o.Index), err
+	return fmt.Sprintf("%s#%d", o.File, o.Index), "", err
 }

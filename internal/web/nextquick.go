@@ -18,18 +18,28 @@ type quickLook struct {
 	job *job        // that sharpens it
 }
 
-// coming works the pass of the form out in full; nothing is written down.
-func (s *Server) coming(w http.ResponseWriter, r *http.Request) error {
+// askFitted is what the form asks and the fit of its car; without a fit, nil, the request
+// was answered: it is being made.
+func (s *Server) askFitted(w http.ResponseWriter, r *http.Request) (*asked, *foretold, error) {
 	a, err := s.ask(w, r)
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
 	m, key, err := s.shop.model(r.Context(), a.pass.Car)
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
 	if m == nil {
-		return s.waitFit(w, r, a.pass.Car, key)
+		return a, nil, s.waitFit(w, r, a.pass.Car, key)
+	}
+	return a, m, nil
+}
+
+// coming works the pass of the form out in full; nothing is written down.
+func (s *Server) coming(w http.ResponseWriter, r *http.Request) error {
+	a, m, err := s.askFitted(w, r)
+	if m == nil {
+		return err
 	}
 	l, err := s.inFull(r.Context(), m, a)
 	if err != nil {
@@ -90,16 +100,9 @@ func (s *Server) quick(m *foretold, a *asked, c *app.Coming) (*quickLook, error)
 
 // guess answers from the quick look; where there is none, or beyond it, in full.
 func (s *Server) guess(w http.ResponseWriter, r *http.Request) error {
-	a, err := s.ask(w, r)
-	if err != nil {
-		return err
-	}
-	m, key, err := s.shop.model(r.Context(), a.pass.Car)
-	if err != nil {
-		return err
-	}
+	a, m, err := s.askFitted(w, r)
 	if m == nil {
-		return s.waitFit(w, r, a.pass.Car, key)
+		return err
 	}
 	q, err := s.quick(m, a, nil)
 	if err != nil {

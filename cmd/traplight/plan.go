@@ -26,7 +26,7 @@ type planCmd struct {
 }
 
 func (*planCmd) Help() string {
-	return `Chooses boost by gear and shift speeds for the highest expected trap speed within the limits: tyres and boost control with the chance you accept, hard limits of the car sheet, tyres and runway together with at most 1 in 100. It says what binds in each gear, what relaxing it would bring, and which settings were not run before. A key of the sheet or the notes that is not understood is refused here.
+	return `Chooses boost by gear, shift speeds, launch engine speed and nitrous for the highest expected trap speed within the limits: tyres and boost control with the chance you accept, hard limits of the car sheet, tyres and runway together with at most 1 in 100. It says what binds in each gear, what relaxing it would bring, and which settings were not run before. A key of the sheet or the notes that is not understood is refused here.
 
 After 'stand down', or with no verdict on the last pass, this is a plan to look at and no card, until what was inspected and found is in the notes (inspected = "...").
 

@@ -39,6 +39,7 @@ type Coming struct {
 	Again      float64       `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of the same settings again
 	Lessons    []plan.Lesson `json:"learns_most,omitempty"`           // what small changes would teach
 	Ramps      []plan.Ramp   `json:"boost_by_engine_speed,omitempty"` // beyond the settings by gear
+	Launch     *plan.Launch  `json:"launch,omitempty"`                // what other launch engine speeds would bring
 }
 
 // Range is what may be set, one step from what was run.
@@ -96,10 +97,6 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 
 // byHand takes what a hand states and a plan leaves as it was.
 func (c *Coming) byHand(p *car.Planned) {
-	if v := p.LaunchSpeed; !math.IsNaN(v) && v > 0 {
-		turns := math.Round(v * 30 / math.Pi)
-		c.Settings.LaunchRPM = &turns
-	}
 	if !math.IsNaN(p.ColdPressure) {
 		c.Settings.TyreCold = p.ColdPressure / 1e3
 	}
@@ -128,7 +125,7 @@ func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planne
 	}
 	a := p.Answer()
 	c := &Coming{Answer: a.Forecast, Chosen: true, Settings: a.Settings, Limits: a.Limits, New: a.New, Already: a.Already, Cautions: a.Notes, DecelFrom: a.DecelFrom,
-		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, Launch: a.Launch, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
 	if !p.Card && !plan.MustInspect(o.Verdict, o.Inspected) {
 		c.NoSettings = p.NoCard
 	}

@@ -24,6 +24,8 @@ type Observation struct {
 	Nitrous    bool
 	Cold       float64 // Pa gauge, cold tyre pressure; NaN unknown
 	LaunchAim  float64 // rad/s, engine speed aimed at for the launch; 0 unknown
+	LaunchSeen float64 // rad/s, engine speed held at the line as the log shows it; 0 unknown
+	LineBoost  float64 // Pa absolute in the manifold at the line; 0 unknown
 	Humidity   float64 // 0–1; NaN unknown
 	MassAdd    float64 // kg
 	DragAdd    float64 // m²
@@ -144,6 +146,7 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 		return nil, "less than a second of it is known"
 	}
 	o.channels(p, set)
+	o.atLine(p, set)
 	o.shifts(p)
 	if !o.lock(p) {
 		return nil, "the engine speed is not known well enough to see when the clutch has closed"

@@ -53,12 +53,7 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p := basePass(m, n, mem)
 	p.Start = launch
 	n.answer(&car, p, l)
-	if n.LaunchRatio > 0 && n.LaunchRatio != 1 {
-		f := math.Exp(math.Log(n.LaunchRatio) * 0.3 * (1 + l.ratio))
-		p.Start.V *= f
-		p.Start.X *= f
-		p.Start.Wheel *= f
-	}
+	n.start(&p.Start, m, l)
 	for g := range p.ShiftSpeed {
 		p.ShiftSpeed[g] += drv.OverSD * l.over[g%maxGears]
 	}

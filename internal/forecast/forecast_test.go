@@ -89,6 +89,9 @@ func TestPlannedKeys(t *testing.T) {
 		{"higher barometer", func(p *car.Planned) { p.Weather.Pressure = 103e3 }, 0.02, 2},
 		{"nitrous", func(p *car.Planned) { p.Nitrous = &yes }, 0.2, 6},
 		{"short shifts", func(p *car.Planned) { p.ShiftAdd = -60 }, -4, -0.2},
+		{"a little more engine speed at the launch", func(p *car.Planned) { p.LaunchSpeed = 4900 * math.Pi / 30 }, -0.3, 0.5},
+		{"launched near stalling", func(p *car.Planned) { p.LaunchSpeed = 2200 * math.Pi / 30 }, -3, -0.02},
+		{"launched as it was", func(p *car.Planned) { p.LaunchSpeed = 4500 * math.Pi / 30 }, 0, 0},
 		{"later", func(p *car.Planned) { p.MinutesLater = 600 }, -0.3, 0.3},
 	} {
 		if d := mean(c.change) - base; d < c.min || d > c.max {

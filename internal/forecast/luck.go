@@ -31,6 +31,7 @@ type luck struct {
 	tyre     float64 // grip of another tyre
 	spool    float64 // rotor of another turbo
 	cooler   float64 // how far the charge follows the air's temperature
+	line     float64 // how far boost at the line follows engine speed
 }
 
 // draw makes luck number i of a seed.
@@ -43,7 +44,7 @@ func draw(seed uint64, i, members int) luck {
 	for g := range l.time {
 		l.time[g] = normal(r)
 	}
-	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler} {
+	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line} {
 		*p = normal(r)
 	}
 	return l

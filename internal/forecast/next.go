@@ -22,7 +22,7 @@ type Next struct {
 	MassAdd      float64 // kg over the sheet's
 	DragAdd      float64 // m² over the sheet's
 	PressureStep float64 // Pa, change of cold tyre pressure against the last pass
-	LaunchRatio  float64 // 1, launch engine speed over the usual; 0 means unchanged
+	LaunchSpeed  float64 // rad/s, engine speed held at the line; 0 means as it was run. See SetLaunch
 	Air          sim.Air
 	WindSD       float64 // m/s
 	DensitySD    float64 // 1, relative
@@ -38,6 +38,7 @@ type Next struct {
 	KnownPressure float64   // Pa absolute, barometer of that pass
 	KnownTemp     float64   // K, ambient temperature of that pass; 0 unknown
 	Revision      fitcar.Revision
+	launch        launching
 }
 
 // Prepare makes Next from a planned entry of the notes (nil: the same again) and
@@ -127,10 +128,6 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 			n.Notes = append(n.Notes, "what tyre pressure does to grip and drag is not known from this car: a wide prior is taken")
 		}
 	}
-	if l := p.LaunchSpeed; !math.IsNaN(l) && l > 0 && base.LaunchAim > 0 {
-		n.LaunchRatio = l / base.LaunchAim
-		n.Notes = append(n.Notes, "what launch engine speed does to the launch is not known from this car: a wide prior is taken")
-	}
 	strip := notes.StripForPlan(p)
 	if strip.Length > 0 && p.Strip+p.Event != "" {
 		n.Length, n.Window = strip.Length, strip.TrapWindow
@@ -141,6 +138,13 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 	n.ShutDown = strip.ShutDown
 	n.Hour = base.Hour + p.MinutesLater/60
 	n.weather(p.Weather, base)
+	if l := p.LaunchSpeed; !math.IsNaN(l) && l > 0 {
+		if run, _, _ := m.LaunchRun(); run <= 0 {
+			n.Notes = append(n.Notes, "at which engine speed the car was launched is not known (neither launch_rpm in the notes nor an engine speed at the line): the planned one changes nothing")
+		}
+		n.SetLaunch(m, l)
+		n.launchNote(m)
+	}
 	return n.hold(m.Sheet.BoostSetpoint == "absolute" && p.BoostTarget == nil, base.Air.Pressure-n.Air.Pressure)
 }
 

@@ -60,7 +60,7 @@ func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) 
 // begin completes the settings of base for every gear and sets the search up.
 func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings, error) {
 	gears := len(m.Mean.Car.Ratios)
-	x := settings{boost: slices.Clone(base.Target), shift: slices.Clone(base.ShiftAim), nitrous: base.Nitrous,
+	x := settings{boost: slices.Clone(base.Target), shift: slices.Clone(base.ShiftAim), nitrous: base.Nitrous, launch: base.LaunchSpeed,
 		window: window{gears: slices.Clone(m.Mean.Car.Nitrous.Gears), below: m.Mean.Car.Nitrous.Below}}
 	if len(x.boost) == 0 {
 		return nil, x, ErrNoBoost

@@ -1,5 +1,5 @@
 // Package plan chooses the settings of the next pass: boost by gear, shift speeds,
-// nitrous and its windows, for the highest expected trap speed, or the best chance of
+// launch engine speed, nitrous and its windows, for the highest expected trap speed, or the best chance of
 // the target in the passes left, within the limits.
 //
 // Every set of settings is judged by passes under the same luck (package forecast's
@@ -27,5 +27,6 @@
 // most 5 % of torque over what was run in each gear, and 3 mph over the best pass.
 //
 // Limits of the method: knock, mixture and oil are not extrapolated; a finding of the
-// health screen that speaks against boost holds it. Launch engine speed stays as it was.
+// health screen that speaks against boost holds it. Launch engine speed is moved only where
+// that brings more than is not known of it (pull).
 package plan

@@ -24,6 +24,9 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	if p.As, err = forecast.Run(ctx, m, s.base, forecast.Options{Seed: s.opt.Seed, Draws: 10 * s.draws}); err != nil {
 		return err
 	}
+	if p.Launch != nil {
+		p.Launch.PassSD = round3(p.As.Trap.SD)
+	}
 	p.limits(ctx, s, x, v)
 	if p.NoCard == "" {
 		p.Ramps = s.ramps(ctx, x, v)
@@ -48,6 +51,9 @@ func (s *search) notRun(x settings) []string {
 		if w > s.ran.shift[g]+1 {
 			out = append(out, fmt.Sprintf("shift at %.0f rpm out of %d (run so far: %.0f)", w*30/math.Pi, g+1, s.ran.shift[g]*30/math.Pi))
 		}
+	}
+	if run, low, high := s.m.LaunchRun(); x.launch > 0 && run > 0 && forecast.NewLaunch(x.launch, low, high) {
+		out = append(out, fmt.Sprintf("launch at %.0f rpm (run so far: %.0f)", roundRPM(x.launch), roundRPM(run)))
 	}
 	if x.nitrous && !s.ran.nitrous {
 		out = append(out, "nitrous")

@@ -25,12 +25,13 @@ type Answer struct {
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
 	Ramps     []Ramp   `json:"boost_by_engine_speed"`           // beyond the settings by gear
+	Launch    *Launch  `json:"launch"`                          // what other launch engine speeds would bring; null unknown
 	PassesRun int      `json:"passes_simulated"`
 }
 
 // Answer puts the plan into the fixed form.
 func (p *Plan) Answer() *Answer {
-	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, NoCard: p.NoCard, DecelFrom: p.DecelFrom, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, PassesRun: p.Passes}
+	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, NoCard: p.NoCard, DecelFrom: p.DecelFrom, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, Launch: p.Launch, PassesRun: p.Passes}
 	if p.Forecast != nil {
 		a.Forecast = p.Forecast.Answer()
 		if p.As != nil {

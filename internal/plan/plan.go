@@ -58,7 +58,7 @@ type Settings struct {
 	Below     float64   `json:"nitrous_below_target_kpa,omitempty"` // kPa
 	// NitrousGears are the gears in which it may open; none: after every shift.
 	NitrousGears []int    `json:"nitrous_gears,omitempty"`
-	LaunchRPM    *float64 `json:"launch_rpm"` // rpm; null when no launch speed was noted
+	LaunchRPM    *float64 `json:"launch_rpm"` // rpm; null when neither notes nor log show one
 	// TyreCold is stated by hand only: a plan leaves the tyres as they were.
 	TyreCold float64 `json:"tyre_cold_kpa,omitempty"` // kPa gauge; 0 not stated
 }
@@ -84,6 +84,7 @@ type Plan struct {
 	NoCard   string   // why not
 	Notes    []string
 	Ramps    []Ramp  // boost by engine speed within a gear, where it would bring something
+	Launch   *Launch // what other launch engine speeds would bring; nil unknown
 	Passes   int     // simulated
 	Today    float64 // 0–1, chance of the target in the passes left; 0 unknown
 	// DecelFrom says where the deceleration after the line comes from.
@@ -123,6 +124,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	was = ve
 	y, w := s.climb(ctx, eased, ve, was)
 	y, w = s.arm(ctx, y, w, was)
+	y, w, p.Launch = s.pull(ctx, y, w, was)
 	y, w = s.confirm(ctx, y, was)
 	if err := ctx.Err(); err != nil {
 		return nil, err

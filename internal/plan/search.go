@@ -18,10 +18,11 @@ type settings struct {
 	shift   []float64 // rad/s by gear, aim
 	nitrous bool
 	window  window
+	launch  float64 // rad/s; 0: as it was run
 }
 
 func (s settings) clone() settings {
-	return settings{slices.Clone(s.boost), slices.Clone(s.shift), s.nitrous, s.window.clone()}
+	return settings{slices.Clone(s.boost), slices.Clone(s.shift), s.nitrous, s.window.clone(), s.launch}
 }
 
 // search holds what all judgements share.
@@ -36,6 +37,8 @@ type search struct {
 	seed  uint64
 	draws int
 	count int // passes simulated
+
+	launches map[float64]*forecast.Next // by launch engine speed, rad/s
 
 	spin  []spinSeen // by gear, wheelspin that the model does not explain
 	bites bool       // the clutch bit beyond the gearbox's limit already
@@ -73,7 +76,7 @@ type limitChance struct {
 }
 
 func (s *search) next(x settings) *forecast.Next {
-	n := *s.base
+	n := *s.launched(x.launch)
 	n.Target, n.ShiftAim, n.Nitrous = x.boost, x.shift, x.nitrous
 	n.NitrousGears, n.NitrousBelow = x.window.gears, x.window.below
 	return &n

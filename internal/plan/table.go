@@ -32,8 +32,12 @@ func (s *search) table(x settings) Settings {
 		}
 		t.NitrousGears = x.window.gears
 	}
-	if l := s.m.Passes[len(s.m.Passes)-1].Obs.LaunchAim; l > 0 {
-		k := math.Round(l/rpm/10) * 10
+	l, _, _ := s.m.LaunchRun()
+	if x.launch > 0 {
+		l = x.launch
+	}
+	if l > 0 {
+		k := roundRPM(l)
 		t.LaunchRPM = &k
 	}
 	return t

@@ -45,8 +45,10 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	for _, r := range p.Ramps {
 		line("  %s", r.Text(w))
 	}
-	if l := p.Settings.LaunchRPM; l != nil {
-		line("  Launch at %.0f rpm, as before.", *l)
+	if p.Launch != nil {
+		line("  %s", p.Launch.Text(w))
+	} else if l := p.Settings.LaunchRPM; l != nil {
+		line("  Launch at %.0f rpm, as it stands.", *l)
 	}
 	if len(p.New) > 0 {
 		line("\n  Not run before:")

@@ -49,7 +49,7 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 	if rollout <= 0 {
 		rollout = 0.3048
 	}
-	top := 0.0
+	top, spun := 0.0, 0.0
 	pass := func(t float64, y []float64) float64 {
 		v, in := max(0, y[1]), 1.0
 		if l.Release > 0 {
@@ -106,6 +106,9 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 		Step: ode.PI{Rel: 1e-5, Abs: []float64{1e-4, 1e-4, 1e-3, 1e-5, 1e-2, 1}}, Events: evs, First: 1e-4, Longest: 0.02,
 		Each: func(s *ode.Step) {
 			top = max(top, pass(s.T1, s.Y1))
+			if v := max(0, s.Y1[1]); s.Y1[2]*r.radius(v)-v > c.Tyre.PeakSlip*max(v, slipFloor) {
+				spun += s.T1 - s.T0
+			}
 		}})
 	if err != nil {
 		return Start{}, err
@@ -122,7 +125,7 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 			started = h.T
 		}
 	}
-	s := Start{X: end[0], V: end[1], Wheel: end[2], Head: end[3], Gear: l.Gear, Bite: Bite{Torque: top, Time: sol.End, Heat: end[5]}}
+	s := Start{X: end[0], V: end[1], Wheel: end[2], Head: end[3], Gear: l.Gear, Bite: Bite{Torque: top, Time: sol.End, Heat: end[5]}, Spun: spun}
 	if s.Time = sol.End - started; started != started {
 		// the clutch closed before the clocks started
 		s.Time = -(rollout - end[0]) / max(end[1], 0.1)

@@ -17,6 +17,7 @@ type Start struct {
 	Head  float64 // 1
 	Gear  int     // from 1
 	Bite  Bite    // of the launch clutch on the way here; zero unknown
+	Spun  float64 // s of slip past the tyres' peak on the way here
 }
 
 // Ideal switches causes off, for counterfactual passes.

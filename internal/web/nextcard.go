@@ -55,6 +55,9 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 	for _, r := range c.Ramps {
 		p.Further = append(p.Further, r.Text(w))
 	}
+	if c.Launch != nil {
+		p.Further = append(p.Further, c.Launch.Text(w))
+	}
 	if len(c.Settings.NitrousGears) > 0 {
 		p.Further = append(p.Further, c.Settings.NitrousText(w))
 	}

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"traplight/internal/app"
-	"traplight/internal/plan"
 	"traplight/internal/store"
 )
 
@@ -63,7 +62,7 @@ func (h *shop) best(ctx context.Context, j *job, a *asked, id, weather string) e
 	if err != nil {
 		return err
 	}
-	text, err := planText(id, weather, &p.Settings)
+	text, err := planText(id, weather, p)
 	if err != nil {
 		return err
 	}
@@ -114,12 +113,18 @@ func (h *shop) accept(ctx context.Context, p store.Pass, id string) error {
 }
 
 // planText is a planned entry with a plan's settings in place of the form's.
-func planText(id, entry string, p *plan.Settings) (string, error) {
+func planText(id, entry string, c *app.Coming) (string, error) {
+	p := &c.Settings
+	launch := c.Launch != nil && c.Launch.Moved()
 	var b strings.Builder
 	for _, l := range strings.Split(entry, "\n") {
 		key, _, _ := strings.Cut(l, "=")
 		switch strings.TrimSpace(key) {
 		case "", "id", "boost_target_kpa_by_gear", "shift_rpm_aim", "nitrous":
+		case "launch_rpm":
+			if !launch {
+				b.WriteString(l + "\n")
+			}
 		default:
 			b.WriteString(l + "\n")
 		}
@@ -136,6 +141,9 @@ func planText(id, entry string, p *plan.Settings) (string, error) {
 		list("shift_rpm_aim", p.Shift, 0)
 	}
 	fmt.Fprintf(&b, "nitrous = %v\n", p.Nitrous)
+	if launch {
+		fmt.Fprintf(&b, "launch_rpm = %s\n", plain(c.Launch.Chosen, 0))
+	}
 	text := fmt.Sprintf("id = %q\n", id) + b.String()
 	return text, checkEntry(store.PlannedEntry, text)
 }

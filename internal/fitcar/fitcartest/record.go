@@ -50,6 +50,9 @@ const (
 	launchV = 0.05 // 1
 )
 
+// LaunchSpeed is the engine speed at the line, rad/s (4500 rpm).
+const LaunchSpeed = 4500 * math.Pi / 30
+
 // Pass draws a pass of the driver under given targets, Pa gauge by gear, with seed
 // and number.
 func Pass(seed uint64, i int, target []float64) *sim.Pass {
@@ -104,7 +107,7 @@ func observe(c *sim.Car, p *sim.Pass, res *sim.Result, i int) *fitcar.Observatio
 	sheet := Sheet()
 	o := &fitcar.Observation{ID: fmt.Sprintf("p%d", i+1), File: fmt.Sprintf("p%d.csv", i+1), Hour: float64(i), Sheet: sheet,
 		Target: p.Target, ShiftAim: sheet.UsualShiftSpeed, Cold: math.NaN(), Humidity: 0.5, Good: true, Air: p.Air, WindSD: windSD,
-		Length: p.Length, Window: p.Window, Trap: res.Trap, TrapSD: 0.04, Finish: res.Time, Complete: true, Radius: c.Radius, Step: 0.02}
+		Length: p.Length, Window: p.Window, Trap: res.Trap, TrapSD: 0.04, Finish: res.Time, Complete: true, LaunchSeen: LaunchSpeed, LineBoost: p.Air.Pressure + 8e3, Radius: c.Radius, Step: 0.02}
 	// wind: what was noted is the mean of the day
 	o.Air.Headwind = simtest.InventedPass().Air.Headwind
 	t0 := res.Points[0].T

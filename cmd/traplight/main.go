@@ -81,6 +81,7 @@ func (e usageError) Unwrap() error { return e.error }
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C does not wait
 	w := &world{
 		out: os.Stdout, err: os.Stderr, now: time.Now, getenv: os.Getenv,
 		outTerminal: term.IsTerminal(int(os.Stdout.Fd())),

@@ -61,6 +61,9 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if err != nil {
 		return nil, nil, err
 	}
+	if q.Progress != nil {
+		q.Progress("where the speed went", 0, 1)
+	}
 	if err := chapters(ctx, q.Without, notes, past, a); err != nil {
 		return nil, nil, err
 	}

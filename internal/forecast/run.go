@@ -104,7 +104,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	if opt.Ledger {
 		res.Ledger, err = ledger.Coming(ctx, m, func(mem *fitcar.Member) (*sim.Car, *sim.Pass) { return Usual(m, n, mem) })
 		if err != nil && ctx.Err() != nil {
-			return nil, err
+			return nil, ctx.Err()
 		}
 	}
 	return res, nil

@@ -37,7 +37,7 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	if n := s.opt.PassesLeft; n > 0 && s.base.Aim > 0 {
 		p.Today = s.reaching(p.Forecast.Traps)
 	}
-	return nil
+	return ctx.Err() // what was stopped on the way is no plan
 }
 
 func (s *search) notRun(x settings) []string {

@@ -225,7 +225,8 @@ func (s *search) allOK(v, was *verdict) bool {
 
 // climb improves x round by round. was is the verdict of the settings as run.
 func (s *search) climb(ctx context.Context, x settings, v, was verdict) (settings, verdict) {
-	for round := range 4 {
+	for round := range searchRounds {
+		s.report(round)
 		before := v.score
 		for g := range x.boost {
 			x, v = s.raise(ctx, x, v, was, g)
@@ -238,7 +239,6 @@ func (s *search) climb(ctx context.Context, x settings, v, was verdict) (setting
 				x, v = s.slide(ctx, x, v, was, g)
 			}
 		}
-		s.report(round)
 		if v.score-before < 0.02 {
 			break
 		}
@@ -286,9 +286,12 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 // easeCost is what obeying a soft limit may cost, m/s at the trap.
 const easeCost = 0.4
 
+// searchRounds is how many rounds a climb has at most.
+const searchRounds = 4
+
 func (s *search) report(round int) {
 	if s.opt.Progress != nil {
-		s.opt.Progress(round+1, 4)
+		s.opt.Progress(round, searchRounds)
 	}
 }
 

@@ -85,7 +85,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 		grips := near(q.model)
 		add(Limit{Gear: g + 1, Limit: "grip", Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
 		if s.m.Sheet.SlipCut {
-			add(Limit{Gear: g + 1, Limit: "torque cut", Class: Soft, Chance: q.cut, Binds: near(q.cut)}, gain, sd)
+			add(Limit{Gear: g + 1, Limit: torqueCut, Class: Soft, Chance: q.cut, Binds: near(q.cut)}, gain, sd)
 		}
 		add(Limit{Gear: g + 1, Limit: "boost target", Class: Soft, Chance: q.low, Binds: near(q.low)}, gain, sd)
 		for _, l := range v.worst {

@@ -14,6 +14,9 @@ const (
 	Hard = "hard"
 )
 
+// torqueCut is the soft limit of electronics that act on slip.
+const torqueCut = "torque cut"
+
 const (
 	hardChance     = 0.01  // of exceeding any hard limit
 	spinTime       = 0.05  // s past the peak's slip that count as wheelspin

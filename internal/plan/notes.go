@@ -27,7 +27,7 @@ func (p *Plan) notes(s *search) {
 	if s.hold {
 		p.Notes = append(p.Notes, "the health screen found what speaks against more boost: it is not raised anywhere")
 	}
-	p.Notes = append(p.Notes, s.cutNotes()...)
+	p.Notes = append(p.Notes, s.cutNotes(p.cutting(s.opt.Risk))...)
 	if p.NoCard != "" {
 		p.Notes = append([]string{p.NoCard}, p.Notes...)
 	}
@@ -50,9 +50,40 @@ func (s *search) unguarded() []string {
 	return out
 }
 
+// keptGear is a gear that passes a soft limit more often than is accepted and stays as
+// it was run.
+type keptGear struct {
+	gear   int
+	cut    bool // it is the electronics that act
+	beyond bool // even the least boost that the model is believed for passes it; else less costs too much
+}
+
+func (k keptGear) text(risk float64) string {
+	what := "the tyres slip past their peak"
+	if k.cut {
+		what = "the electronics cut torque on slip"
+	}
+	why := "less boost would cost more than it saves"
+	if k.beyond {
+		why = "no boost that the model is believed for would keep them from it"
+	}
+	return fmt.Sprintf("in %d %s more often than the accepted %s, but %s: it stays as it was run", k.gear, what, Percent(risk), why)
+}
+
+// cutting are the gears in which the electronics act more often than is accepted.
+func (p *Plan) cutting(risk float64) []string {
+	var out []string
+	for _, l := range p.Limits {
+		if l.Limit == torqueCut && l.Chance > risk {
+			out = append(out, fmt.Sprint(l.Gear))
+		}
+	}
+	return out
+}
+
 // cutNotes tell traction control from grip: where electronics held the torque back the
 // tyres have not shown what they carry.
-func (s *search) cutNotes() []string {
+func (s *search) cutNotes(still []string) []string {
 	m := s.m
 	acted := make([]bool, len(m.Mean.Car.Ratios))
 	for _, p := range m.Passes {
@@ -70,10 +101,13 @@ func (s *search) cutNotes() []string {
 	}
 	var out []string
 	if len(where) > 0 {
-		out = append(out, "in gear "+strings.Join(where, ", ")+" the electronics cut torque: what the tyres carry there is known as 'at least' only, and the cut is kept from acting rather than leant on")
+		out = append(out, "in gear "+strings.Join(where, ", ")+" the electronics cut torque: what the tyres carry there is known as 'at least' only")
 	}
-	if m.Sheet.SlipCut {
-		out = append(out, "this car's electronics cut torque on slip: the plan wants boost at which that cut hardly acts (limit 'torque cut'); the chance of slip past the peak holds with the cut in place")
+	switch {
+	case m.Sheet.SlipCut && len(still) > 0:
+		out = append(out, "with these settings the electronics still cut torque in gear "+strings.Join(still, ", ")+": the plan wants boost at which they hardly act (limit 'torque cut') and did not reach it there")
+	case m.Sheet.SlipCut:
+		out = append(out, "this car's electronics cut torque on slip: with these settings they hardly act (limit 'torque cut'); the chance of slip past the peak holds with the cut in place")
 	}
 	return out
 }

@@ -3,7 +3,6 @@ package plan
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
@@ -118,8 +117,8 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		p.Notes = append(p.Notes, "the settings as they stand exceed a hard limit: boost was lowered first")
 	}
 	eased, ve, kept := s.ease(ctx, start, v)
-	for _, g := range kept {
-		p.Notes = append(p.Notes, fmt.Sprintf("in %d the tyres slip past their peak more often than the accepted %.0f %%, but less boost would cost more than it saves: it stays as it was run", g, 100*opt.Risk))
+	for _, k := range kept {
+		p.Notes = append(p.Notes, k.text(s.opt.Risk))
 	}
 	was = ve
 	y, w := s.climb(ctx, eased, ve, was)

@@ -249,8 +249,8 @@ func (s *search) climb(ctx context.Context, x settings, v, was verdict) (setting
 // ease lowers boost in gears that pass a soft limit too often already, until they do
 // not. Where that would cost more than easeCost of expected speed, the gear stays as
 // it was run, its chance being told.
-func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, verdict, []int) {
-	var kept []int
+func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, verdict, []keptGear) {
+	var kept []keptGear
 	for g := range x.boost {
 		over := func(v *verdict) bool {
 			return v.gears[g].model > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
@@ -275,7 +275,8 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 			}
 		}
 		if best == nil || bestV.trap < v.trap-easeCost {
-			kept = append(kept, g+1)
+			cut := s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+			kept = append(kept, keptGear{gear: g + 1, cut: cut, beyond: best == nil})
 			continue
 		}
 		x, v = *best, bestV

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traplight/internal/health"
+	"traplight/internal/quantity"
 )
 
 // WriteText prints the answer for reading; width is the terminal's columns, 0
@@ -99,7 +100,10 @@ func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
 	if l == nil {
 		return
 	}
-	litre := func(l health.Load) string { return a.World.Power(l.PerVolume*1e-3) + " a litre" }
+	// what is worked out from the power is as sure as the power
+	sure := l.CrankSD / l.CrankPower
+	power := func(w float64) string { return a.World.Rounded(quantity.DimPower, w, sure*w) }
+	pressure := func(pa float64) string { return a.World.Rounded(quantity.DimPressure, pa, sure*pa) }
 	piston := fmt.Sprintf("mean piston speed %.1f m/s", l.PistonSpeed)
 	if a.World.Name == "imperial" {
 		piston = fmt.Sprintf("mean piston speed %.0f ft/min", l.PistonSpeed/0.3048*60)
@@ -107,13 +111,14 @@ func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
 	if l.StrokeGuessed {
 		piston += " (stroke taken equal to the bore)"
 	}
-	wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, %s, mean effective pressure %s, %s at %s.", a.World.Power(l.CrankPower), a.World.Power(l.PerCylinder), litre(*l), a.World.Pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed)), "  ", width)
+	wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, %s a litre, mean effective pressure %s, %s at %s.",
+		a.World.Estimate(quantity.DimPower, quantity.Estimate{Value: l.CrankPower, SD: l.CrankSD}), power(l.PerCylinder), power(l.PerVolume*1e-3), pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed)), "  ", width)
 	if h := p.Before; h != nil {
 		over := "one pass"
 		if h.Passes > 1 {
 			over = fmt.Sprintf("%d passes", h.Passes)
 		}
-		wrap(b, fmt.Sprintf("Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", over, a.World.Power(h.Middle.PerCylinder), a.World.Power(h.Highest.PerCylinder), a.World.Pressure(h.Middle.MeanEffective), a.World.Pressure(h.Highest.MeanEffective)), "  ", width)
+		wrap(b, fmt.Sprintf("Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", over, power(h.Middle.PerCylinder), power(h.Highest.PerCylinder), pressure(h.Middle.MeanEffective), pressure(h.Highest.MeanEffective)), "  ", width)
 	}
 }
 

@@ -3,7 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
-	"slices"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/card"
@@ -75,8 +75,10 @@ func (c *Coming) NotRun(w quantity.World) []string {
 			out = append(out, fmt.Sprintf("%.0f rpm out of %d (%.0f so far)", b/turn, g+1, ran/turn))
 		}
 	}
-	if slices.Contains(c.New, "nitrous") {
-		out = append(out, "nitrous")
+	for _, n := range c.New {
+		if n == "nitrous" || strings.HasPrefix(n, "launch") {
+			out = append(out, n)
+		}
 	}
 	return out
 }

@@ -42,7 +42,10 @@ type Planned struct {
 
 // PassCard is the one page for the next pass; it refuses where the plan does.
 func (p *Planned) PassCard(units, made string) (*card.Card, error) {
-	return card.New(card.Input{Plan: p.Plan.Answer(), Sheet: p.Sheet, Protection: p.Protection, World: report.World(units, p.Sheet.Units), Made: made, After: p.After})
+	w := report.World(units, p.Sheet.Units)
+	a := p.Plan.Answer()
+	a.New = p.Plan.NotRun(w)
+	return card.New(card.Input{Plan: a, Sheet: p.Sheet, Protection: p.Protection, World: w, Made: made, After: p.After})
 }
 
 // Plan chooses the settings of the next pass.

@@ -166,31 +166,22 @@ func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	fact := func(name, value, note string) { c.Facts = append(c.Facts, Fact{name, value, note}) }
 	c.Answer = fmt.Sprintf("Expect %s at the trap.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}))
 	if t := f.Target; t != nil {
-		c.Answer += fmt.Sprintf(" Chance of %s: %s.", round(w, quantity.DimSpeed, t.Speed), plan.Percent(t.Chance))
+		c.Answer += fmt.Sprintf(" Chance of %s: %s.", w.Stated(quantity.DimSpeed, t.Speed), plan.Percent(t.Chance))
 		if p.Today != nil {
 			c.Answer += fmt.Sprintf(" In the passes left today: %s.", plan.Percent(*p.Today))
 		}
 	}
-	fact("nine times in ten", tenths(w, f.Trap.P05)+" to "+tenths(w, f.Trap.P95), "")
-	fact("time", w.Duration(f.Time.P50), "from rollout")
+	fact("nine times in ten", w.Between(quantity.DimSpeed, f.Trap.P05, f.Trap.P95, f.Trap.SD, "to"), "")
+	fact("time", w.Estimate(quantity.DimTime, quantity.Estimate{Value: f.Time.Mean, SD: f.Time.SD}), "from rollout")
 	if p.Again > 0 {
-		fact("same settings again", tenths(w, p.Again), "")
+		fact("same settings again", w.Rounded(quantity.DimSpeed, p.Again, f.Trap.SD), "")
 	}
-	fact("highest speed", tenths(w, f.Top), tenths(w, f.TopP95)+" in one of twenty")
+	fact("highest speed", w.Rounded(quantity.DimSpeed, f.Top, f.Trap.SD), w.Rounded(quantity.DimSpeed, f.TopP95, f.Trap.SD)+" in one of twenty")
 	stop := "the strip's shut-down length is not known"
 	if f.ShutDown > 0 {
-		stop = "the strip has " + round(w, quantity.DimLength, f.ShutDown)
+		stop = "the strip has " + w.Stated(quantity.DimLength, f.ShutDown)
 	}
-	fact("to a stop", round(w, quantity.DimLength, f.Stopping.P50), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", round(w, quantity.DimLength, f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop))
-}
-
-// round prints without decimals what no one reads closer, tenths with one.
-func round(w quantity.World, d quantity.Dimension, x float64) string {
-	return fmt.Sprintf("%.0f %s", w.Of(d, x), w.Unit(d).Symbol)
-}
-
-func tenths(w quantity.World, v float64) string {
-	return fmt.Sprintf("%.1f %s", w.Of(quantity.DimSpeed, v), w.Unit(quantity.DimSpeed).Symbol)
+	fact("to a stop", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD()), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD()), f.Decel/9.80665, p.DecelFrom, stop))
 }
 
 // mostLimits is how many limits a page holds.

@@ -61,6 +61,9 @@ type Distances struct {
 	P95 float64 `json:"p95"` // m
 }
 
+// SD is the standard deviation, m, of a normal law with these quantiles.
+func (d Distances) SD() float64 { return (d.P95 - d.P50) / 1.645 }
+
 func round(x, step float64) float64 { return math.Round(x/step) * step }
 
 func tidy(x float64, digits int) float64 {

@@ -18,23 +18,24 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	if r.Next.ID != "" {
 		name += " " + r.Next.ID
 	}
-	p("%s: %s at the trap, nine times in ten between %s and %s.", name,
-		w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: r.Trap.Mean, SD: r.Trap.SD}), w.Speed(r.Trap.P05), w.Speed(r.Trap.P95))
-	p("  %.2f s from rollout (± %.2f); top speed %s.", r.Time.Mean, r.Time.SD, w.Speed(r.Top.P50))
+	p("%s: %s at the trap, nine times in ten between %s.", name,
+		w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: r.Trap.Mean, SD: r.Trap.SD}), w.Between(quantity.DimSpeed, r.Trap.P05, r.Trap.P95, r.Trap.SD, "and"))
+	p("  %s from rollout; top speed %s.", w.Estimate(quantity.DimTime, quantity.Estimate{Value: r.Time.Mean, SD: r.Time.SD}), w.Rounded(quantity.DimSpeed, r.Top.P50, r.Top.SD))
 	if r.Aim > 0 {
-		p("  Chance of %s: %.0f %%.", w.Speed(r.Aim), 100*r.Chance)
+		p("  Chance of %s: %s.", w.Stated(quantity.DimSpeed, r.Aim), Percent(r.Chance))
 	}
+	stop := w.Rounded(quantity.DimLength, r.Stopping.P50, r.Stopping.SD) + ", in one of twenty " + w.Rounded(quantity.DimLength, r.Stopping.P95, r.Stopping.SD)
 	if r.Next.ShutDown > 0 {
-		p("  To a stop: %s, in one of twenty %s; the strip leaves %s after the line.", w.Length(r.Stopping.P50), w.Length(r.Stopping.P95), w.Length(r.Next.ShutDown))
+		p("  To a stop: %s; the strip leaves %s after the line.", stop, w.Stated(quantity.DimLength, r.Next.ShutDown))
 		if r.Stopping.P95 > r.Next.ShutDown {
 			p("  THE CAR MAY NOT BE STOPPED WITHIN THE STRIP.")
 		}
 	} else {
-		p("  To a stop: %s, in one of twenty %s after the line; the strip's shut_down_m is not known.", w.Length(r.Stopping.P50), w.Length(r.Stopping.P95))
+		p("  To a stop: %s after the line; the strip's shut_down_m is not known.", stop)
 	}
-	p("  (Stopping with %.2f g, one second after the line.)", r.Decel/gravity)
+	p("  (Braking at %.2f g, begun one second after the line.)", r.Decel/gravity)
 	if r.Standard > 0 {
-		p("  On another day: %s in still standard air at sea level (%.3f kg/m³).", w.Speed(r.Standard), ledger.Reference.Density)
+		p("  On another day: %s in still standard air at sea level (%.3f kg/m³).", w.Rounded(quantity.DimSpeed, r.Standard, r.Trap.SD), ledger.Reference.Density)
 	}
 	r.otherDay(p, w)
 	if len(r.Binding) > 0 {
@@ -70,6 +71,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 
 // WriteText prints the score of a forecast in plain sentences, in the units of a world.
 func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
+	const clock = 0.05 // m/s, what a trap speed is told to
 	var b strings.Builder
 	line := func(what string, x Score) {
 		side, held := "over", "within the interval"
@@ -79,7 +81,7 @@ func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
 		if !x.Inside {
 			held = "outside the interval"
 		}
-		fmt.Fprintf(&b, "  %-34s %s %s, %s; score (CRPS) %s\n", what, w.Speed(math.Abs(x.Error)), side, held, w.Speed(x.CRPS))
+		fmt.Fprintf(&b, "  %-34s %s %s, %s; score (CRPS) %s\n", what, w.Rounded(quantity.DimSpeed, math.Abs(x.Error), clock), side, held, w.Rounded(quantity.DimSpeed, x.CRPS, clock))
 	}
 	fmt.Fprintf(&b, "%s came at %s.\n", s.Next, w.Speed(s.Trap))
 	line("as expected before the pass:", s.Expected)
@@ -90,17 +92,30 @@ func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
 	return err
 }
 
+// Percent prints a chance, 0–1, without claiming certainty.
+func Percent(c float64) string {
+	switch {
+	case c > 0.995:
+		return "over 99 %"
+	case c < 0.0005:
+		return "under 0.1 %"
+	case c < 0.02:
+		return fmt.Sprintf("%.1f %%", 100*c)
+	}
+	return fmt.Sprintf("%.0f %%", 100*c)
+}
+
 // otherDay prints the passes of the record in standard air, with a standard correction
 // of power beside the model's word.
 func (r *Result) otherDay(p func(string, ...any), w quantity.World) {
 	for _, q := range r.Past {
-		line := fmt.Sprintf("    %s ran %s: there %s", q.Pass, w.Speed(q.Trap), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: q.Speed, SD: q.SD}))
+		line := fmt.Sprintf("    %s ran %s: in that air %s", q.Pass, w.Speed(q.Trap), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: q.Speed, SD: q.SD}))
 		if q.J607 != nil {
-			line += fmt.Sprintf("; by the correction of SAE J607 (power × %.3f) %s", q.J607.Factor, w.Speed(q.J607.Speed))
+			line += fmt.Sprintf("; by the correction of SAE J607 (power × %.3f) %s", q.J607.Factor, w.Rounded(quantity.DimSpeed, q.J607.Speed, q.SD))
 		}
 		p("%s.", line)
 	}
 	if len(r.Past) > 0 {
-		p("    (The model's word leaves the day's wind out too, and knows that boost is held; a correction of power knows neither.)")
+		p("    (The model takes the day's wind out as well and knows that boost is held; a correction of power does neither.)")
 	}
 }

@@ -12,6 +12,7 @@ import (
 // Load is what the engine was asked for, related to its size: what wears it.
 type Load struct {
 	CrankPower    float64 `json:"crank_power_w"`               // W, the pass's peak
+	CrankSD       float64 `json:"crank_power_sd_w"`            // W; 0 unknown
 	PerCylinder   float64 `json:"power_per_cylinder_w"`        // W
 	PerVolume     float64 `json:"power_per_displacement_wpm3"` // W/m³
 	MeanEffective float64 `json:"mean_effective_pressure_pa"`  // Pa, brake mean effective pressure 4πT/V at that peak (Heywood 1988, section 2.7)
@@ -26,9 +27,9 @@ func LoadOf(p *pass.Pass, s *car.Sheet) (l Load, ok bool) {
 	if p == nil || s == nil || p.Power == nil || s.Displacement == 0 || s.Cylinders == 0 || p.Power.EngineSpeed <= 0 {
 		return l, false
 	}
-	l.CrankPower = p.Power.PeakWheel.Value / (1 - s.LossShare.Value)
+	l.CrankPower, l.CrankSD = p.Power.PeakWheel.Value/(1-s.LossShare.Value), p.Power.PeakWheel.SD/(1-s.LossShare.Value)
 	if c := p.Power.Crank; c != nil {
-		l.CrankPower = c.Value
+		l.CrankPower, l.CrankSD = c.Value, c.SD
 	}
 	l.PerCylinder = l.CrankPower / float64(s.Cylinders)
 	l.PerVolume = l.CrankPower / s.Displacement

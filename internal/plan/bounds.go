@@ -7,6 +7,7 @@ import (
 
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
+	"traplight/internal/quantity"
 )
 
 // Bounds are what may be set for the next pass.
@@ -141,7 +142,7 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	j := &Judged{Limits: p.Limits, New: s.notRun(x), Already: already, Hard: v.hard, Notes: p.Notes, Settings: s.table(x), DecelFrom: decelFrom(m)}
+	j := &Judged{Limits: p.Limits, New: s.notRun(x, quantity.Metric), Already: already, Hard: v.hard, Notes: p.Notes, Settings: s.table(x), DecelFrom: decelFrom(m)}
 	if v.hard > hardChance {
 		share := hardChance / float64(max(1, len(v.worst)))
 		for _, l := range v.worst {

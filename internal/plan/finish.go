@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"traplight/internal/forecast"
+	"traplight/internal/quantity"
 )
 
 // finish puts settings, forecast, limits and lessons into p.
@@ -15,7 +16,8 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 		x.boost[g] = math.Round(x.boost[g]/1e3) * 1e3 // nobody sets it finer
 	}
 	p.Settings = s.table(x)
-	p.New = s.notRun(x)
+	p.notRun = func(w quantity.World) []string { return s.notRun(x, w) }
+	p.New = p.NotRun(quantity.Metric)
 	var err error
 	fopt := forecast.Options{Seed: s.opt.Seed, Draws: 20 * s.draws}
 	if p.Forecast, err = forecast.Run(ctx, m, s.next(x), fopt); err != nil {
@@ -40,11 +42,19 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 	return ctx.Err() // what was stopped on the way is no plan
 }
 
-func (s *search) notRun(x settings) []string {
+// NotRun names the settings that were not run before, in the units of w.
+func (p *Plan) NotRun(w quantity.World) []string {
+	if p.notRun == nil {
+		return p.New
+	}
+	return p.notRun(w)
+}
+
+func (s *search) notRun(x settings, w quantity.World) []string {
 	var out []string
 	for g, b := range x.boost {
 		if b > s.ran.boost[g]+0.5e3 {
-			out = append(out, fmt.Sprintf("boost of %.0f kPa in %d (run so far: %.0f)", b/1e3, g+1, s.ran.boost[g]/1e3))
+			out = append(out, fmt.Sprintf("boost of %s in %d (run so far: %s)", w.Pressure(b), g+1, w.Pressure(s.ran.boost[g])))
 		}
 	}
 	for g, w := range x.shift {

@@ -176,7 +176,7 @@ func (l *Launch) Text(w quantity.World) string {
 	case b.HeldBy != "" && b.Gain > launchWorth:
 		text += fmt.Sprintf("%.0f rpm would bring %s, but for %s.", b.RPM, speed(b.Gain, b.SD), b.HeldBy)
 	case b.Gain < 0.1*l.PassSD:
-		text += fmt.Sprintf("the best other, %.0f rpm, would bring %s at the trap, far below what a pass can show (± %s).", b.RPM, speed(b.Gain, b.SD), w.Speed(l.PassSD))
+		text += fmt.Sprintf("the best other, %.0f rpm, would bring %s at the trap, far below what a pass can show (± %s).", b.RPM, speed(b.Gain, b.SD), w.Rounded(quantity.DimSpeed, l.PassSD, l.PassSD))
 	default:
 		text += fmt.Sprintf("the best other, %.0f rpm, would bring %s at the trap, which is not sure enough.", b.RPM, speed(b.Gain, b.SD))
 	}

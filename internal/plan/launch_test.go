@@ -51,11 +51,11 @@ func TestLaunchBounds(t *testing.T) {
 		}
 	}
 	x.launch = 5000 * rpm
-	if n := strings.Join(s.notRun(x), "; "); !strings.Contains(n, "launch at 5000 rpm") {
+	if n := strings.Join(s.notRun(x, quantity.Metric), "; "); !strings.Contains(n, "launch at 5000 rpm") {
 		t.Errorf("not marked: %s", n)
 	}
 	x.launch = 4520 * rpm
-	if n := strings.Join(s.notRun(x), "; "); strings.Contains(n, "launch") {
+	if n := strings.Join(s.notRun(x, quantity.Metric), "; "); strings.Contains(n, "launch") {
 		t.Errorf("marked, though run: %s", n)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
+	"traplight/internal/quantity"
 )
 
 // Options of Make.
@@ -89,6 +90,7 @@ type Plan struct {
 	// DecelFrom says where the deceleration after the line comes from.
 	DecelFrom string
 	sheet     *car.Sheet
+	notRun    func(quantity.World) []string
 }
 
 // ErrNoBoost says that there is nothing to choose.

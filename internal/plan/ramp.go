@@ -23,13 +23,14 @@ type Ramp struct {
 // Text is the ramp as a sentence.
 func (r *Ramp) Text(w quantity.World) string {
 	return fmt.Sprintf("Boost by engine speed in %d, if the computer can: %s at %.0f rpm rising to %s at %.0f rpm (%s expected).", r.Gear,
-		w.Pressure(r.KPa[0]*kpa), r.RPM[0], w.Pressure(r.KPa[1]*kpa), r.RPM[1], signed(w, r.Gain))
+		w.Pressure(r.KPa[0]*kpa), r.RPM[0], w.Pressure(r.KPa[1]*kpa), r.RPM[1], w.Signed(quantity.DimSpeed, r.Gain, gainDoubt))
 }
 
 const (
-	rampStep = 10e3 // Pa by which a ramp rises at the end of its gear
-	rampMost = 30e3 // Pa
-	rampGain = 0.05 // m/s, below which a ramp is not worth a word
+	rampStep  = 10e3 // Pa by which a ramp rises at the end of its gear
+	rampMost  = 30e3 // Pa
+	gainDoubt = 0.2  // m/s, of a gain that is the mean over few members
+	rampGain  = 0.05 // m/s, below which a ramp is not worth a word
 )
 
 // ramps looks, in gears that grip holds, for boost that rises over engine speed: late

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/forecast"
 	"traplight/internal/quantity"
 )
 
@@ -50,29 +51,29 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	} else if l := p.Settings.LaunchRPM; l != nil {
 		line("  Launch at %.0f rpm, as it stands.", *l)
 	}
-	if len(p.New) > 0 {
+	if fresh := p.NotRun(w); len(fresh) > 0 {
 		line("\n  Not run before:")
-		for _, n := range p.New {
+		for _, n := range fresh {
 			line("  ! %s", n)
 		}
 	}
 	if f := p.Forecast; f != nil {
-		line("\n  Expected %s at the trap, nine times in ten between %s and %s.",
-			w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}), w.Speed(f.Trap.P05), w.Speed(f.Trap.P95))
+		line("\n  Expected %s at the trap, nine times in ten between %s.",
+			w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}), w.Between(quantity.DimSpeed, f.Trap.P05, f.Trap.P95, f.Trap.SD, "and"))
 		if p.As != nil {
-			line("  The same settings again: %s.", w.Speed(p.As.Trap.Mean))
+			line("  The same settings again: %s.", w.Rounded(quantity.DimSpeed, p.As.Trap.Mean, p.As.Trap.SD))
 		}
 		if f.Aim > 0 {
-			line("  Chance of %s: %.0f %%.", w.Speed(f.Aim), 100*f.Chance)
+			line("  Chance of %s: %s.", w.Stated(quantity.DimSpeed, f.Aim), Percent(f.Chance))
 			if p.Today > 0 {
-				line("  In the passes left today: %.0f %%.", 100*p.Today)
+				line("  In the passes left today: %s.", Percent(p.Today))
 			}
 		}
 		stop := "the strip's shut-down length is not known"
 		if f.Next.ShutDown > 0 {
-			stop = "the strip leaves " + w.Length(f.Next.ShutDown)
+			stop = "the strip leaves " + w.Stated(quantity.DimLength, f.Next.ShutDown)
 		}
-		line("  To a stop after the line: %s, in one of twenty %s, at %.2f g (%s); %s.", w.Length(f.Stopping.P50), w.Length(f.Stopping.P95), f.Decel/9.80665, p.DecelFrom, stop)
+		line("  To a stop after the line: %s, in one of twenty %s, at %.2f g (%s); %s.", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD), w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD), f.Decel/9.80665, p.DecelFrom, stop)
 	}
 	line("\n  What binds")
 	any := false
@@ -92,7 +93,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	}
 	if len(p.Lessons) > 0 && p.Lessons[0].Bits > 0.2 {
 		l := p.Lessons[0]
-		line("\n  Would teach most: %s (%s ± %s expected).", l.Change, signed(w, l.Gain), w.Speed(l.SD))
+		line("\n  Would teach most: %s (%s expected).", l.Change, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
 	}
 	if len(p.Notes) > 0 {
 		line("\n  Notes")
@@ -109,24 +110,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 }
 
 // Percent prints a chance, 0–1.
-func Percent(c float64) string {
-	switch {
-	case c > 0.995:
-		return "over 99 %"
-	case c < 0.0005:
-		return "under 0.1 %"
-	case c < 0.02:
-		return fmt.Sprintf("%.1f %%", 100*c)
-	}
-	return fmt.Sprintf("%.0f %%", 100*c)
-}
-
-func signed(w quantity.World, v float64) string {
-	if v < 0 {
-		return "-" + w.Speed(-v)
-	}
-	return "+" + w.Speed(v)
-}
+func Percent(c float64) string { return forecast.Percent(c) }
 
 // both prints a boost in the viewer's unit and in kPa.
 func both(w quantity.World, pa float64) string {

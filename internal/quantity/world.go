@@ -113,6 +113,45 @@ func (w World) Estimate(d Dimension, e Estimate) string {
 	return join(out, unit)
 }
 
+// Rounded prints a value with the digits that a standard deviation supports and leaves the
+// deviation out: "184.7 mph" where it is some 1.6. Both are in the SI unit of d.
+func (w World) Rounded(d Dimension, si, sd float64) string {
+	number, _, unit := w.Parts(d, si, sd)
+	return join(number, unit)
+}
+
+// Signed is Rounded, of values in the SI unit of d, with its sign: "+0.2 mph".
+func (w World) Signed(d Dimension, si, sd float64) string {
+	s := w.Rounded(d, si, sd)
+	if !strings.HasPrefix(s, "-") {
+		s = "+" + s
+	}
+	return s
+}
+
+// Between prints two bounds, in the SI unit of d, with the digits that the standard deviation of what lies
+// between them supports, joined by a word: "184.9 and 189.3 mph".
+func (w World) Between(d Dimension, low, high, sd float64, word string) string {
+	from, _, _ := w.Parts(d, low, sd)
+	to, _, unit := w.Parts(d, high, sd)
+	return from + " " + word + " " + join(to, unit)
+}
+
+// Stated prints, of a value in the SI unit of d, what people state, such as an aim or the length of a strip, without
+// decimals that they did not: "192 mph", "192.5 mph", "5577 ft".
+func (w World) Stated(d Dimension, si float64) string {
+	u := w.of(d)
+	most := 1
+	if d == DimLength {
+		most = 0
+	}
+	number := fixed(u.Of(si), most)
+	if strings.Contains(number, ".") {
+		number = strings.TrimRight(strings.TrimRight(number, "0"), ".")
+	}
+	return join(number, u.symbol())
+}
+
 // Value prints a value, in the SI unit of the named quantity.
 func (w World) Value(q Name, si float64) string { return w.Text(DimensionOf(q), si) }
 

@@ -304,6 +304,16 @@ func (p *printer) power(s *Pass) {
 	}
 }
 
+// altitude is the density altitude as closely as the density is known: it falls by a
+// share of 1 in some 10.4 km.
+func (p *printer) altitude(a *Air) string {
+	sd := 0.0
+	if a.DensitySD != nil && *a.Density > 0 {
+		sd = 10.4e3 * *a.DensitySD / *a.Density
+	}
+	return p.world.Rounded(quantity.DimLength, *a.DensityAltitude, sd)
+}
+
 func (p *printer) air(s *Pass) {
 	a := s.Air
 	if a == nil || a.Density == nil {
@@ -311,7 +321,7 @@ func (p *printer) air(s *Pass) {
 	}
 	text := "Air " + p.with(quantity.DimDensity, a.Density, a.DensitySD)
 	if a.DensityAltitude != nil {
-		text += ", as at " + p.distance(a.DensityAltitude) + " " + p.unit(quantity.DimLength) + " in the standard atmosphere"
+		text += ", as at " + p.altitude(a) + " in the standard atmosphere"
 	}
 	if a.Source != "" {
 		text += " (" + airSource(a.Source) + ")"

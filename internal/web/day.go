@@ -177,5 +177,9 @@ func (s *Server) dayRow(ctx context.Context, r *http.Request, p store.Pass, fore
 }
 
 func spanOf(w quantity.World, a forecast.Answer) string {
-	return fmt.Sprintf("%.1f (%.1f to %.1f)", w.Of(quantity.DimSpeed, a.Trap.P50), w.Of(quantity.DimSpeed, a.Trap.P05), w.Of(quantity.DimSpeed, a.Trap.P95))
+	part := func(v float64) string {
+		number, _, _ := w.Parts(quantity.DimSpeed, v, a.Trap.SD)
+		return number
+	}
+	return fmt.Sprintf("%s (%s to %s)", part(a.Trap.P50), part(a.Trap.P05), part(a.Trap.P95))
 }

@@ -53,16 +53,16 @@ func (s *Server) aimLine(r *http.Request, name string, all []store.Pass) string 
 		}
 	}
 	w := s.world(r, name)
-	return fmt.Sprintf("%s The aim is %s, the best so far %.1f; the chance of it stands here once the pass is set.", line, whole(w, quantity.DimSpeed, sheet.Target), w.Of(quantity.DimSpeed, best))
+	return fmt.Sprintf("%s The aim is %s, the best so far %.1f; the chance of it stands here once the pass is set.", line, w.Stated(quantity.DimSpeed, sheet.Target), w.Of(quantity.DimSpeed, best))
 }
 
 // foretell puts a forecast into one sentence.
 func foretell(w quantity.World, a forecast.Answer) string {
-	unit := w.Unit(quantity.DimSpeed).Symbol
-	t := fmt.Sprintf("%.1f %s at the trap, nine times in ten between %.1f and %.1f", w.Of(quantity.DimSpeed, a.Trap.P50), unit,
-		w.Of(quantity.DimSpeed, a.Trap.P05), w.Of(quantity.DimSpeed, a.Trap.P95))
+	low, _, _ := w.Parts(quantity.DimSpeed, a.Trap.P05, a.Trap.SD)
+	high, _, _ := w.Parts(quantity.DimSpeed, a.Trap.P95, a.Trap.SD)
+	t := fmt.Sprintf("%s at the trap, nine times in ten between %s and %s", w.Rounded(quantity.DimSpeed, a.Trap.P50, a.Trap.SD), low, high)
 	if a.Target != nil {
-		t += fmt.Sprintf("; the chance of %.0f %s is %s", w.Of(quantity.DimSpeed, a.Target.Speed), unit, percent(a.Target.Chance))
+		t += fmt.Sprintf("; the chance of %s is %s", w.Stated(quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance))
 	}
 	return t + "."
 }

@@ -41,10 +41,9 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 
 // planOf puts a plan into words.
 func planOf(c *app.Coming, w quantity.World) *planView {
-	unit := w.Unit(quantity.DimSpeed).Symbol
 	p := &planView{Line: "The best within the limits.", Binds: bindsOf(c.Limits, w)}
 	if c.Again > 0 {
-		p.Line = fmt.Sprintf("The best within the limits: %+.1f %s over the same settings again.", w.Of(quantity.DimSpeed, c.Trap.Mean-c.Again), unit)
+		p.Line = fmt.Sprintf("The best within the limits: %s over the same settings again.", w.Signed(quantity.DimSpeed, c.Trap.Mean-c.Again, c.Trap.SD))
 	}
 	if c.NoSettings != "" {
 		p.Line = sentence(c.NoSettings)
@@ -63,7 +62,7 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 	}
 	if len(c.Lessons) > 0 && c.Lessons[0].Bits > 0.2 {
 		l := c.Lessons[0]
-		p.Lesson = fmt.Sprintf("What would teach most: %s, %+.1f %s expected (± %.1f).", l.Change, w.Of(quantity.DimSpeed, l.Gain), unit, w.Of(quantity.DimSpeed, l.SD))
+		p.Lesson = fmt.Sprintf("What would teach most: %s, %s expected.", l.Change, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
 	}
 	return p
 }

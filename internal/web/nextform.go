@@ -114,8 +114,3 @@ func plain(x float64, digits int) string {
 
 // rpm is the unit in which shifts are set, whoever reads.
 var rpm = quantity.MustUnit("rpm")
-
-// whole prints without decimals what no one reads closer.
-func whole(w quantity.World, d quantity.Dimension, x float64) string {
-	return fmt.Sprintf("%.0f %s", w.Of(d, x), w.Unit(d).Symbol)
-}

@@ -107,7 +107,7 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 }
 
 func (l *Live) trap(w quantity.World, t forecast.Speeds) {
-	l.Trap, l.SD, l.Unit = fmt.Sprintf("%.1f", w.Of(quantity.DimSpeed, t.P50)), fmt.Sprintf("%.1f", w.Of(quantity.DimSpeed, t.SD)), w.Unit(quantity.DimSpeed).Symbol
+	l.Trap, l.SD, l.Unit = w.Parts(quantity.DimSpeed, t.P50, t.SD)
 	l.P05, l.P50, l.P95 = tidy(w.Of(quantity.DimSpeed, t.P05), 2), tidy(w.Of(quantity.DimSpeed, t.P50), 2), tidy(w.Of(quantity.DimSpeed, t.P95), 2)
 }
 
@@ -120,17 +120,17 @@ func (l *Live) facts(w quantity.World, a *forecast.Answer, today float64, left i
 		if left > 1 && today > 0 {
 			note += fmt.Sprintf("; %s in the %d passes left today", percent(today), left)
 		}
-		add("Chance of "+whole(w, quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), note)
+		add("Chance of "+w.Stated(quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), note)
 	}
-	add("Half mile from rollout", fmt.Sprintf("%.2f s", a.Time.P50), fmt.Sprintf("nine in ten from %.2f to %.2f", a.Time.P05, a.Time.P95))
-	stop := fmt.Sprintf("one in twenty over %s, at %.2f g", whole(w, quantity.DimLength, a.Stopping.P95), a.Decel/9.80665)
+	add("Half mile from rollout", w.Rounded(quantity.DimTime, a.Time.P50, a.Time.SD), "nine in ten from "+w.Between(quantity.DimTime, a.Time.P05, a.Time.P95, a.Time.SD, "to"))
+	stop := fmt.Sprintf("one in twenty over %s, at %.2f g", w.Rounded(quantity.DimLength, a.Stopping.P95, a.Stopping.SD()), a.Decel/9.80665)
 	if a.ShutDown > 0 {
-		stop += "; the strip has " + whole(w, quantity.DimLength, a.ShutDown)
+		stop += "; the strip has " + w.Stated(quantity.DimLength, a.ShutDown)
 	} else {
 		stop += "; the strip's shut-down length is not stated"
 	}
-	add("To a stop after the line", whole(w, quantity.DimLength, a.Stopping.P50), stop)
-	add("Highest speed", whole(w, quantity.DimSpeed, a.Top), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
+	add("To a stop after the line", w.Rounded(quantity.DimLength, a.Stopping.P50, a.Stopping.SD()), stop)
+	add("Highest speed", w.Rounded(quantity.DimSpeed, a.Top, a.Trap.SD), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
 }
 
 // bindsOf says what holds each gear back, the strongest first.
@@ -144,8 +144,8 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 		if l.Chance >= 0.01 {
 			g.Binds += ", passed " + percent(l.Chance)
 		}
-		if d := w.Of(quantity.DimSpeed, l.Shadow); d >= 0.01 {
-			g.Gains = fmt.Sprintf("1 %% more brings %.2f %s", d, w.Unit(quantity.DimSpeed).Symbol)
+		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
+			g.Gains = "1 % more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
 		}
 		if seen[l.Gear] {
 			out[len(out)-1].Binds += "; " + g.Binds
@@ -169,7 +169,7 @@ func refusal(c *app.Coming, w quantity.World) string {
 	for _, o := range c.Over {
 		if strings.HasPrefix(o, "shut-down") {
 			o = fmt.Sprintf("the strip has %s after the line, and one pass in twenty would need %s to stop (half of them %s, at %.2f g): less speed at the line, a longer strip, or a coast and a stop in the log that show better brakes",
-				whole(w, quantity.DimLength, c.ShutDown), whole(w, quantity.DimLength, c.Stopping.P95), whole(w, quantity.DimLength, c.Stopping.P50), c.Decel/9.80665)
+				w.Stated(quantity.DimLength, c.ShutDown), w.Rounded(quantity.DimLength, c.Stopping.P95, c.Stopping.SD()), w.Rounded(quantity.DimLength, c.Stopping.P50, c.Stopping.SD()), c.Decel/9.80665)
 		}
 		said = append(said, o)
 	}

@@ -50,14 +50,14 @@ func (s *Server) fillStrips(r *http.Request, v *stripsView) error {
 			row := stripRow{Kind: e.Kind, Key: e.Key, Body: e.Body}
 			for _, t := range notes.Strips {
 				if kind == store.StripEntry && t.ID == e.Key {
-					row.Says = whole(world, quantity.DimLength, t.Length) + " timed"
+					row.Says = world.Stated(quantity.DimLength, t.Length) + " timed"
 					if t.ShutDown > 0 {
-						row.Says += ", " + whole(world, quantity.DimLength, t.ShutDown) + " to stop in"
+						row.Says += ", " + world.Stated(quantity.DimLength, t.ShutDown) + " to stop in"
 					} else {
 						row.Says += ", the length to stop in is not stated: there is no telling whether the car can be stopped"
 					}
 					if t.Elevation == t.Elevation {
-						row.Says += ", " + whole(world, quantity.DimLength, t.Elevation) + " up"
+						row.Says += ", " + world.Stated(quantity.DimLength, t.Elevation) + " up"
 					}
 				}
 			}

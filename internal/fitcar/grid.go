@@ -79,6 +79,7 @@ func (o *Observation) channels(p *pass.Pass, set *dictionary.Set) {
 		}
 	}
 	o.Open = column(quantity.Nitrous)
+	o.exhaust(set)
 	o.Spark, o.Lambda = column(quantity.IgnitionAngle), column(quantity.Lambda)
 	o.Back, o.Cut = column(quantity.ExhaustPressure), column(quantity.TorqueCut)
 }

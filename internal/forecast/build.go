@@ -54,6 +54,7 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p.Start = launch
 	n.answer(&car, p, l)
 	n.start(&p.Start, m, l)
+	n.bound(&car, &p.Start)
 	for g := range p.ShiftSpeed {
 		p.ShiftSpeed[g] += drv.OverSD * l.over[g%maxGears]
 	}
@@ -83,6 +84,15 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	// a large correction is itself in doubt: what causes it answers to the settings too
 	sd = math.Hypot(sd, missDoubt*mean)
 	return plant{car: &car, pass: p, add: mean + math.Hypot(sd, missOnce*level)*l.residual}
+}
+
+// bound keeps the head with which the launch clutch closes to what the boost control lets
+// through in that gear.
+func (n *Next) bound(c *sim.Car, s *sim.Start) {
+	if g := s.Gear - 1; g >= 0 && g < len(n.Target) {
+		top := n.Air.Pressure + max(c.Boost.Floor, n.Target[g]) + c.Boost.Over
+		s.Head = min(s.Head, max(0, sim.Head(n.Air.Pressure, top)))
+	}
 }
 
 // prepareCar brings a member's car to what is planned.
@@ -169,5 +179,6 @@ func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 	n.cooler(&car, n.Air.Temperature, &luck{})
 	n.answer(&car, p, &luck{})
 	p.Start = m.Driver.Typical()
+	n.bound(&car, &p.Start)
 	return &car, p
 }

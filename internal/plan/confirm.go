@@ -14,7 +14,7 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
 	v := s.judge(ctx, x, confirmTimes*s.draws)
-	for range 8 {
+	for range 20 {
 		if ctx.Err() != nil || s.held(&v, &was) {
 			break
 		}
@@ -55,4 +55,17 @@ func (s *search) held(v, was *verdict) bool {
 		}
 	}
 	return v.hard <= hardChance
+}
+
+// notSlower gives back x, the settings run, where y, the plan, is not faster under the same
+// fresh luck and x holds the hard limits: then the change brings nothing.
+func (s *search) notSlower(ctx context.Context, x, y settings, w verdict) (settings, verdict) {
+	keep := s.seed
+	s.seed = keep + 1
+	defer func() { s.seed = keep }()
+	v := s.judge(ctx, x, len(w.traps))
+	if v.hard <= hardChance && (w.hard > hardChance || v.score >= w.score) {
+		return x, v
+	}
+	return y, w
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"traplight/internal/fitcar"
+	"traplight/internal/forecast"
 	"traplight/internal/sim"
 )
 
@@ -18,132 +19,13 @@ const (
 const torqueCut = "torque cut"
 
 const (
-	hardChance     = 0.01  // of exceeding any hard limit
-	spinTime       = 0.05  // s past the peak's slip that count as wheelspin
-	cutShare       = 0.02  // of torque that electronics may take before it counts
-	torqueStep     = 0.05  // 1, beyond what was run
-	speedStep      = 1.341 // m/s (3 mph) beyond the best pass
-	unguardedReach = 1.08  // 1, the same where a stated limit is not read in the logs
-	modelReach     = 1.25  // 1, of the highest manifold pressure run: beyond it the model is not believed
+	hardChance = 0.01  // of exceeding any hard limit
+	spinTime   = 0.05  // s past the peak's slip that count as wheelspin
+	cutShare   = 0.02  // of torque that electronics may take before it counts
+	torqueStep = 0.05  // 1, beyond what was run
+	speedStep  = 1.341 // m/s (3 mph) beyond the best pass
+	modelReach = 1.25  // 1, of the highest manifold pressure run: beyond it the model is not believed
 )
-
-// gauge turns the model's flow, head, power and torque into what a sheet limits, by
-// the car's own logs: what was read in a gear, and what the model had there.
-type gauge struct {
-	duty, back, turbo, input, exhaust meter
-	fed                               []bool // by gear: nitrous was on when the exhaust was read hottest
-}
-
-// meter is one reading of the logs against the model's figure for it, by gear (from
-// 0). NaN where no channel shows it.
-type meter struct {
-	read  []float64 // own unit, highest reading in the gear
-	model []float64 // own unit of the model's figure, highest in the gear
-}
-
-func newMeter(gears int) meter {
-	m := meter{make([]float64, gears), make([]float64, gears)}
-	for i := range m.read {
-		m.read[i], m.model[i] = math.NaN(), math.NaN()
-	}
-	return m
-}
-
-// see takes a reading and tells whether it counts.
-func (m *meter) see(gear int, read, model float64) bool {
-	if gear < 1 || gear > len(m.read) || math.IsNaN(read) || read <= 0 || !(model > 0) {
-		return false
-	}
-	// of several passes the one nearest to the limit counts
-	if i := gear - 1; math.IsNaN(m.read[i]) || read > m.read[i] {
-		m.read[i], m.model[i] = read, model
-		return true
-	}
-	return false
-}
-
-// known tells whether any gear was read.
-func (m *meter) known() bool {
-	for _, v := range m.read {
-		if !math.IsNaN(v) {
-			return true
-		}
-	}
-	return false
-}
-
-// at predicts the reading in a gear (from 1) for the model's figure, by proportion,
-// and how far off that may be, as a share: readings repeat within base where nothing is
-// changed, and doubt is the share of every change that may be wrong. NaN when nothing
-// was read.
-func (m *meter) at(gear int, model, base, doubt float64) (value, blur float64) {
-	i := gear - 1
-	if i >= len(m.read) || math.IsNaN(m.read[i]) {
-		// the mean ratio of the gears that were read, doubted more
-		return m.mean() * model, 0.04
-	}
-	change := model/m.model[i] - 1
-	if change < 0 {
-		doubt *= 0.3 // below what was run the reading is bounded by it
-	}
-	return m.read[i] * (1 + change), math.Hypot(base, doubt*change)
-}
-
-// mean is the mean of reading over model, 1; NaN when nothing was read.
-func (m *meter) mean() float64 {
-	sum, n := 0.0, 0.0
-	for k, r := range m.read {
-		if !math.IsNaN(r) {
-			sum, n = sum+r/m.model[k], n+1
-		}
-	}
-	if n == 0 {
-		return math.NaN()
-	}
-	return sum / n
-}
-
-// peak is at for a reading that is a short peak: where one gear's was missed by the
-// log's rate, the mean of the gears stands for it.
-func (m *meter) peak(gear int, model, base, doubt float64) (value, blur float64) {
-	value, blur = m.at(gear, model, base, doubt)
-	if r := m.mean(); r*model > value {
-		value = r * model
-	}
-	return value, blur
-}
-
-// calibrate reads the gauge from replays.
-func calibrate(m *fitcar.Model) gauge {
-	n := len(m.Mean.Car.Ratios)
-	g := gauge{newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n)}
-	for k := range m.Passes {
-		car, p := m.Replay(&m.Mean, k)
-		if car == nil || m.Passes[k].Weight < 0.5 {
-			continue
-		}
-		r := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
-		res, err := r.Run(p)
-		if err != nil {
-			continue
-		}
-		for _, sg := range res.Gears {
-			for _, og := range m.Passes[k].Obs.Gears {
-				if og.Gear != sg.Gear {
-					continue
-				}
-				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
-				g.back.see(og.Gear, og.Back, backOf(&m.Mean.Car.Boost, &sg))
-				g.turbo.see(og.Gear, og.Turbo, math.Sqrt(max(0, sg.MaxHead)))
-				g.input.see(og.Gear, og.Input, sg.MaxInput)
-				if g.exhaust.see(og.Gear, og.Exhaust, sg.MaxPower) {
-					g.fed[og.Gear-1] = p.Nitrous && car.Nitrous.In(og.Gear, p.Start.Gear)
-				}
-			}
-		}
-	}
-	return g
-}
 
 // margin is how far a pass stays below one limit, as a share of it, and the spread
 // of what the model does not know about that figure.
@@ -156,7 +38,7 @@ type margin struct {
 }
 
 // margins judges one run against the sheet's hard limits.
-func (s *search) margins(x settings, res *sim.Result, add float64, stop float64, out []margin) []margin {
+func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, res *sim.Result, add, stop float64) (out []margin) {
 	l := &s.m.Sheet.Limits
 	hard := func(gear int, name string, value, limit, blur float64) {
 		if limit > 0 && !math.IsNaN(value) {
@@ -164,11 +46,15 @@ func (s *search) margins(x settings, res *sim.Result, add float64, stop float64,
 		}
 	}
 	top := res.Top
-	armed := func(gear int) bool { return x.nitrous && x.window.in(gear) && !s.gauge.fed[gear-1] }
+	armed := func(gear int) bool { return x.nitrous && x.window.in(gear) && !by.fed[gear-1] }
+	var gas, gasSD []float64
+	if s.heat.known && l.MaxExhaustTemp > 0 {
+		gas, gasSD = s.heat.hottest(car, n, res)
+	}
 	for _, g := range res.Gears {
 		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.01)
 		if n := len(l.GearboxTorque); n > 0 {
-			v, blur := s.gauge.input.peak(g.Gear, g.MaxInput, 0.025, 0.12)
+			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)
 			if math.IsNaN(v) {
 				v, blur = g.MaxInput, 0.04
 			}
@@ -177,28 +63,20 @@ func (s *search) margins(x settings, res *sim.Result, add float64, stop float64,
 				hard(g.Gear, clutchBite, b, l.GearboxTorque[min(g.Gear, n)-1], biteBlur)
 			}
 		}
-		v, blur := s.gauge.duty.at(g.Gear, g.MaxFlow, 0.008, 0.10)
+		v, blur := by.duty.at(g.Gear, g.MaxFlow, 0.008, 0.10)
 		hard(g.Gear, "injectors", v, l.MaxInjectorDuty, blur)
-		v, blur = s.gauge.back.at(g.Gear, backOf(&s.m.Mean.Car.Boost, &g), 0.02, 0.30)
+		v, blur = by.back.at(g.Gear, backOf(&by.car.Boost, &g), 0.02, 0.30)
 		if armed(g.Gear) {
 			v, blur = v*nitrousBack, math.Hypot(blur, nitrousBackSD)
 		}
 		hard(g.Gear, "back pressure", v, l.MaxBackPressureRatio, blur)
-		v, blur = s.gauge.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
+		v, blur = by.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
 		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
 		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.03)
-		// gas gets hotter by far less than in proportion to power
-		if read, was := s.gauge.exhaust.read[g.Gear-1], s.gauge.exhaust.model[g.Gear-1]; !math.IsNaN(read) {
-			double := math.Log2(max(0.1, g.MaxPower/was))
-			rise, sd := exhaustRise*double, math.Hypot(exhaustRepeat, exhaustSD*double)
-			if double < 0 {
-				// less power is not hotter; it is counted on for little
-				rise, sd = exhaustFall*double, exhaustRepeat
-			}
-			if !s.gauge.fed[g.Gear-1] && armed(g.Gear) {
-				rise, sd = rise+nitrousHeat, math.Hypot(sd, nitrousHeatSD)
-			}
-			hard(g.Gear, "exhaust temperature", read+rise, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
+		if gas != nil {
+			hard(g.Gear, "exhaust temperature", gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
+		} else if v, sd := by.hotter(&g, armed(g.Gear)); l.MaxExhaustTemp > 0 {
+			hard(g.Gear, "exhaust temperature", v, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)

@@ -127,6 +127,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	y, w = s.arm(ctx, y, w, was)
 	y, w, p.Launch = s.pull(ctx, y, w, was)
 	y, w = s.confirm(ctx, y, was)
+	y, w = s.notSlower(ctx, x, y, w)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -27,16 +27,18 @@ func (s settings) clone() settings {
 
 // search holds what all judgements share.
 type search struct {
-	m     *fitcar.Model
-	base  *forecast.Next
-	opt   Options
-	gauge gauge
-	upper []float64 // Pa gauge by gear, never above
-	ran   settings  // the highest that was run in clear passes, by gear
-	best  float64   // m/s, best trap speed so far
-	seed  uint64
-	draws int
-	count int // passes simulated
+	m      *fitcar.Model
+	base   *forecast.Next
+	opt    Options
+	gauge  gauge     // of the mean member
+	gauges []gauge   // by member
+	heat   heat      // of the exhaust
+	upper  []float64 // Pa gauge by gear, never above
+	ran    settings  // the highest that was run in clear passes, by gear
+	best   float64   // m/s, best trap speed so far
+	seed   uint64
+	draws  int
+	count  int // passes simulated
 
 	launches map[float64]*forecast.Next // by launch engine speed, rad/s
 
@@ -95,14 +97,14 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	work := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
-			r := sim.Runner{Rel: sim.Rough}
+			r := sim.Runner{Rel: sim.Rough, Keep: s.keep()}
 			for i := range work {
 				res, add, stop, ok := forecast.One(&r, s.m, n, s.seed, i)
 				if !ok {
 					out[i].trap = math.NaN()
 					continue
 				}
-				out[i] = one{res.Trap + add, res.Gears, s.margins(x, res, add, stop, nil)}
+				out[i] = one{res.Trap + add, res.Gears, s.margins(x, n, &s.gauges[i%len(s.gauges)], r.Car, res, add, stop)}
 			}
 		})
 	}
@@ -284,8 +286,9 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 	return x, v, kept
 }
 
-// easeCost is what obeying a soft limit may cost, m/s at the trap.
-const easeCost = 0.4
+// easeCost is what obeying a soft limit may cost, m/s at the trap: slip past the peak is
+// a limit because it costs speed.
+const easeCost = 0.05
 
 // searchRounds is how many rounds a climb has at most.
 const searchRounds = 4

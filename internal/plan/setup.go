@@ -43,16 +43,14 @@ func (s *search) bounds() {
 	s.upper = make([]float64, len(s.ran.boost))
 	baro := s.base.Air.Pressure
 	high := slices.Max(s.ran.boost)
+	unseen := s.unguardedTop(high + baro)
 	for g, b := range s.ran.boost {
 		up := modelReach*(high+baro) - baro
 		if s.opt.Bold && s.m.Sheet.Limits.MaxBoost > 0 {
 			up = s.m.Sheet.Limits.MaxBoost // the owner says how far
 		}
-		if len(s.unguarded()) > 0 {
-			// what a limit reads there is not known: engine and turbo stay near the
-			// pressure that they were run at in some gear
-			up = min(up, unguardedReach*(high+baro)-baro)
-		}
+		// what a limit reads that no channel shows is not known
+		up = min(up, unseen-baro)
 		if !s.opt.Bold {
 			// torque goes nearly with absolute pressure
 			up = min(up, (1+torqueStep)*(b+baro)-baro)

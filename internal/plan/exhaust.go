@@ -1,0 +1,151 @@
+package plan
+
+import (
+	"math"
+
+	"traplight/internal/forecast"
+	"traplight/internal/sim"
+)
+
+// heat is the gas before the turbine at full throttle as the car's own logs show it,
+// through sensors that lag:
+//
+//	gas = a + b·ln(p/p₀) + c·(n/n₀ − 1) + d·(T − T₀) + e·low(p) + f·∫m·h dt + g·hot(T) + k·nitrous
+//	d(reading)/dt = (gas − reading)/τ   (heat transfer to a sheathed couple: first order)
+//
+// Fuel set free per mass of gas hardly changes at full throttle; what does is the share
+// lost to the walls (heat transfer goes with flow to the power 0.8, so the loss per mass
+// falls), the charge's own temperature T, which the cooler's core raises by the heat it
+// has taken along the pass, and the ignition, which is drawn back for pressure, for hot
+// charge, and for knock where the charge is very hot. For a given τ all is linear and fitted with priors; τ is
+// averaged over by its posterior.
+type heat struct {
+	known bool
+	theta [heatTerms]float64            // K
+	cov   [heatTerms][heatTerms]float64 // K²
+	tau   float64                       // s, mean
+	top   float64                       // ln of the highest pressure seen over p₀
+	sigma float64                       // K, of the readings about the fit
+}
+
+const heatTerms = 8
+
+// Reference state of the terms.
+const (
+	heatPressure = 250e3 // Pa absolute
+	heatLow      = 190e3 // Pa absolute, below which mixture and ignition are another matter
+	heatCharge   = 330.0 // K
+	heatKnock    = 345.0 // K of charge, above which knock draws the ignition back
+)
+
+// Priors of the terms. Walls: some 250 K of the gas are lost to them, by flow to the
+// power −0.2, so 50 K per e-fold; ignition for pressure beyond what the mixture asks 70 K.
+// Charge: itself, and the ignition drawn back 0.1° to 0.2° a kelvin at 4 K (burn.SparkHeat)
+// to 10 K a degree. Common practice, no source, where not said otherwise.
+var heatPrior = [heatTerms]struct{ mean, sd float64 }{
+	{1200, 200}, // K at the reference state
+	{120, 120},  // K per e-fold of pressure
+	{0, 150},    // K per engine speed's share of 7000 rpm
+	{1.5, 0.8},  // K per K of charge
+	{0, 100},    // K per e-fold below heatLow
+	{3, 4},      // K per s of reference flow at head 1
+	{2.5, 2},    // K per K of charge above heatKnock
+	{nitrousHeat, nitrousHeatSD},
+}
+
+const (
+	lagPrior, lagSD = 0.8, 0.7 // s, of a sheathed couple in exhaust gas; 1, of its logarithm
+	heatSensor      = 4.3      // K: IEC 60584-1 class 2 allows 0.75 % of 1000 °C, taken as an even spread (from memory)
+	heatRepeat      = 4.0      // K from pass to pass, beside what differs in the model
+	heatThin        = 6.0      // samples that share one error
+	heatNoise       = 3.0      // K, the least
+	// beyond the highest pressure seen knock may draw the ignition back, per e-fold
+	heatBeyond, heatBeyondSD = 60.0, 80.0 // K
+	heatKeep                 = 0.1        // s between points of a pass that are looked at
+)
+
+// heatState is what the gas depends on at one moment.
+type heatState struct {
+	pressure float64 // Pa absolute
+	speed    float64 // rad/s, engine
+	charge   float64 // K
+	soak     float64 // s, reference flow times head, summed along the pass
+	fed      bool    // nitrous is on
+}
+
+func (q *heatState) row() [heatTerms]float64 {
+	x := [heatTerms]float64{1, math.Log(q.pressure / heatPressure), q.speed/sim.RefSpeed - 1, q.charge - heatCharge,
+		max(0, math.Log(heatLow/q.pressure)), q.soak, max(0, q.charge-heatKnock), 0}
+	if q.fed {
+		x[7] = 1
+	}
+	return x
+}
+
+// move sets the state to a pressure, Pa absolute, and an engine speed, rad/s, in air of
+// temperature, K, and barometer, Pa absolute, dt, s, later.
+func (q *heatState) move(e *sim.Engine, air *sim.Air, pressure, speed, dt float64) {
+	h := max(0, sim.Head(air.Pressure, pressure))
+	q.pressure, q.speed, q.charge = pressure, speed, e.ChargeTemperature(air.Temperature, h)
+	q.soak += dt * sim.Flow(speed, pressure, q.charge) * h
+}
+
+// at is the gas, K, at a state, and how far off that may be, K.
+func (h *heat) at(x [heatTerms]float64) (value, sd float64) {
+	v := 0.0
+	for i := range x {
+		value += h.theta[i] * x[i]
+		for j := range x {
+			v += x[i] * h.cov[i][j] * x[j]
+		}
+	}
+	e := max(0, x[1]-h.top)
+	value += heatBeyond * e
+	return value, math.Sqrt(max(0, v) + heatSensor*heatSensor + heatRepeat*heatRepeat + heatBeyondSD*heatBeyondSD*e*e)
+}
+
+// nearTop is the share of a gear's highest pressure, 1, from which on the gas is looked
+// at: the hottest is where boost has come up.
+const nearTop = 0.85
+
+// hottest is the highest gas temperature, K, by gear (from 0) of a simulated pass, and its
+// spread, K; NaN in gears that were not used.
+func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result) (value, sd []float64) {
+	gears := len(car.Ratios)
+	value, sd = make([]float64, gears), make([]float64, gears)
+	top := make([]float64, gears)
+	for g := range value {
+		value[g] = math.NaN()
+	}
+	for _, q := range res.Points {
+		top[q.Gear-1] = max(top[q.Gear-1], q.Boost+n.Air.Pressure)
+	}
+	var st heatState
+	last := math.NaN()
+	for i := range res.Points {
+		q := &res.Points[i]
+		dt := 0.0
+		if !math.IsNaN(last) {
+			dt = q.T - last
+		}
+		last = q.T
+		g, pressure := q.Gear-1, q.Boost+n.Air.Pressure
+		st.move(&car.Engine, &n.Air, pressure, q.EngineSpeed, dt)
+		if pressure < nearTop*top[g] {
+			continue
+		}
+		st.fed = n.Nitrous && car.Nitrous.In(q.Gear, res.Gears[0].Gear) && q.Boost < n.Target[min(g, len(n.Target)-1)]-car.Nitrous.Below
+		if v, s := h.at(st.row()); !(v <= value[g]) {
+			value[g], sd[g] = v, s
+		}
+	}
+	return value, sd
+}
+
+// keep is how far apart points of a pass are looked at, s; 0 where nothing asks for them.
+func (s *search) keep() float64 {
+	if s.heat.known && s.m.Sheet.Limits.MaxExhaustTemp > 0 {
+		return heatKeep
+	}
+	return 0
+}

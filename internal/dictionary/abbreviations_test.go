@@ -47,7 +47,14 @@ func TestAbbreviations(t *testing.T) {
 		{quantity.Latitude, 0, "GpsLat; GPS_LATITUDE; gps.lat; North position; GPS-Breite; Lat. GPS"},
 		{quantity.Longitude, 0, "GpsLng; GPS_LONGITUDE; gps.lon; East position; GPS-Länge; Long. GPS"},
 		{quantity.TurboSpeed, 0, "TrbSpd; TURBO_SPD; turbo.n; Turbo shaft revs; n-Turbo; Rég. turbo"},
-		{quantity.CrankcasePressure, 0, "CrkPrs; CRANKCASE_P; crankcase.p; Breather pressure; p-Kurbelgeh.; P. carter"},
+		{quantity.CrankcasePressure, 0, "Crank P; Crank press; CRANK_P; CrkPrs; CRANKCASE_P; crankcase.p; Breather pressure; p-Kurbelgeh.; P. carter"},
+		{quantity.CoolantPressure, 0, "ECP; ecp_kPa"},
+		{quantity.CoolerWaterTemperature, 0, "ICWT; IC water T"},
+		{quantity.CompressorInletPressure, 0, "CIP; Comp inlet P"},
+		{quantity.CompressorOutletPressure, 0, "COP; CDP; Comp outlet P"},
+		{quantity.CompressorOutletTemperature, 0, "COT; CDT; Comp outlet T"},
+		{quantity.ExhaustTemperature, 0, "TIT; Turbine inlet T"},
+		{quantity.ExhaustPressure, 0, "TIP; Turbine inlet P"},
 		{quantity.Gear, 0, "GearPos; GEAR_NO; gear; Gear engaged; Gang; Rapport de boîte"},
 		{quantity.BatteryVoltage, 0, "BatVlt; BATT_VOLT; bat.u; System volts; U-Batt; U batt."},
 		{quantity.Nitrous, 0, "NosAct; N2O_ON; n2o; Nitrous valve; Lachgas ein; N2O actif"},
@@ -62,6 +69,17 @@ func TestAbbreviations(t *testing.T) {
 			} else if i := indexOf(q, ws); i != g.index {
 				t.Errorf("%q has index %d, want %d; words %v", name, i, g.index, tell(ws))
 			}
+		}
+	}
+}
+
+// TestAmbiguousAbbreviations leaves unread what the trade uses for two things, so that
+// the owner is asked: CWT is cooling water or the charge cooler's water, PTP pressure
+// before the turbine, before the throttle or after it.
+func TestAmbiguousAbbreviations(t *testing.T) {
+	for _, name := range []string{"CWT", "cwt_C", "PTP", "ptp_kPa"} {
+		if q, score := bestOf(readName(splitName(name))); q != "" && score >= unsure {
+			t.Errorf("%q was taken for %s (%.2f)", name, q, score)
 		}
 	}
 }

@@ -170,6 +170,8 @@ func joinPairs(ws []word) []word {
 		}
 		// "pCrank", "mFuel": a letter for the quantity before the thing.
 		letter := len(a.text) == 1 && len(b.text) > 2
+		// "Crank P": the letter after it, where the thing alone would be another.
+		letter = letter || b.text == "p" && len(a.text) > 4
 		if e, ok := dict[a.text+b.text]; ok && (letter || len(a.senses)+len(b.senses) == 0 || !e.alone && len(a.text+b.text) >= 8) {
 			ws[i] = word{text: a.text + b.text, senses: e.senses, number: -1}
 			ws = append(ws[:i+1], ws[i+2:]...)

@@ -136,6 +136,7 @@ type work struct {
 	head   []float64 // 1, from the manifold pressure or simulated
 	weight float64   // 1, how far the pass is believed
 	bite   float64   // N·m at the gearbox's input, highest while the launch clutch slipped; 0 unknown
+	slid   []bool    // the clutch slips in gear; nil where it nowhere does
 }
 
 func newWork(o *Observation, c *sim.Car, base *car.Sheet, d *draws) *work {
@@ -170,6 +171,7 @@ func slope(a []float64, i, k int, step float64) float64 {
 func (w *work) demand(c *sim.Car) {
 	n := len(w.X)
 	w.torque, w.used, w.slip = make([]float64, n), make([]float64, n), make([]float64, n)
+	w.slid = w.slips(w.ratios)
 	for i := range w.X {
 		w.torque[i], w.used[i], w.slip[i] = math.NaN(), math.NaN(), math.NaN()
 		v := w.V[i]
@@ -213,7 +215,11 @@ func (w *work) demand(c *sim.Car) {
 		if math.IsNaN(spin) {
 			continue
 		}
-		hub := force*rad + roll*c.DrivenShare*rad + c.DrivenInertia*spin/ratio
+		turn := spin / ratio // of the wheels
+		if w.slipping(i) {
+			turn = slope(w.Wheel, i, 3, w.Step)
+		}
+		hub := force*rad + roll*c.DrivenShare*rad + c.DrivenInertia*turn
 		w.torque[i] = hub/(ratio*c.Efficiency) + c.EngineInertia*spin
 	}
 	// the edges of shifts carry the clutch's torque, not the engine's; a foot and a

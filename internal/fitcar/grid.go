@@ -103,6 +103,7 @@ func (o *Observation) shifts(p *pass.Pass) {
 		o.Shifts = append(o.Shifts, q)
 		o.enter(q)
 	}
+	o.mendShifts()
 }
 
 // enter gives the samples after a shift the gear it led to: the torque is back a quarter

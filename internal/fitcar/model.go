@@ -168,6 +168,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		w.demand(&c)
 		w.measuredHead()
 	}
+	learnHolds(&c, f.ws, d)
 	fitCharge(&c, f.ws, d)
 	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws))
 	c.Boost.Floor = springFloor(f.ws, mostGears(&c, f.ws))

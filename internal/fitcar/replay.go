@@ -185,6 +185,9 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 				}
 				rel := (got - sim) / drive
 				weight := w.weight * min(1, (m.x1-m.x0)/40)
+				if w.slidIn(g.Gear) > 0.2 {
+					continue // the clutch decides there, not the engine
+				}
 				if g.PastPeak > 0.1 {
 					// where the tyre decides, more torque does not help: not the engine's account
 					weight *= 0.1

@@ -79,6 +79,7 @@ func (m *Model) say() {
 			m.Unlearned = append(m.Unlearned, "the "+BoostNames[i])
 		}
 	}
+	m.saySlips()
 	m.sayMissed()
 	charge, nitrous := false, false
 	for _, p := range m.Passes {

@@ -6,6 +6,7 @@ import "math"
 // it slips: that torque is the clutch's, whatever the engine makes.
 type Clutch struct {
 	Capacity float64 // N·m that it passes slipping; 0 unknown
+	Holds    float64 // N·m beyond which it slips in gear; 0: it holds whatever the engine makes
 	Close    float64 // s in which it is let in after a shift, torque rising evenly; 0: it stays shut and the dogs meet it whole
 	Shaft    float64 // N·m/rad, twist stiffness of the shafts at the hubs; 0 rigid
 }

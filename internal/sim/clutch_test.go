@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"traplight/internal/reftest"
 	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
 )
@@ -142,5 +143,37 @@ func TestLaunches(t *testing.T) {
 	l = sim.Launch{Gear: 1, Speed: 4500 * rpm, Head: 0.1, Release: 0.2}
 	if _, err := (&sim.Runner{Car: weak}).Launch(p, l); err != sim.ErrSlips {
 		t.Errorf("weak clutch: %v", err)
+	}
+}
+
+// A clutch that slips in gear passes what it holds and no more: constant power behind it
+// is constant force, then constant power, whose closed form the published table has.
+func TestClutchHoldsClosedForm(t *testing.T) {
+	n := 0
+	for _, row := range reftest.Rows(t, "two_phase_drag.csv") {
+		if row["traction_force_N"] == "inf" {
+			continue
+		}
+		n++
+		m, p, k, x, f := row.Num(t, "mass_kg"), row.Num(t, "power_W"), row.Num(t, "k_half_rho_CdA"), row.Num(t, "distance_m"), row.Num(t, "traction_force_N")
+		const v0 = 1.0 // the engine's torque has no bound at rest
+		car := simtest.Bare(m, k, power(p, math.Inf(1)))
+		car.Clutch.Holds = f // the bare car's wheel has a radius of 1 m
+		lim := power(p, f)
+		free := simtest.Bare(m, k, lim)
+		run := func(c *sim.Car) *sim.Result {
+			r := sim.Runner{Car: c, Rel: 1e-11}
+			res, err := r.Run(&sim.Pass{Start: sim.Start{V: v0, Gear: 1}, Air: simtest.Still(), Length: x, Window: 1, Ideal: sim.Ideal{Grip: true}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return res
+		}
+		if got, want := run(car).Instant, run(free).Instant; math.Abs(got-want) > 1e-6 {
+			t.Errorf("%v: %.7f m/s, with the force bounded %.7f", row, got, want)
+		}
+	}
+	if n == 0 {
+		t.Fatal("the table holds no row with a bounded force")
 	}
 }

@@ -53,6 +53,19 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		dv = (force - resist) / k.body
 		dw = (hub - force*rad - rollDriven*rad) / k.inertia
 	}
+	if most := c.Clutch.Holds; most > 0 && torque-c.EngineInertia*k.ratio*dw > most {
+		// the clutch slips: it passes what it holds and the engine runs ahead. The engine's
+		// own speed is not followed; torque is what reaches the gearbox and turns a shut clutch
+		pass := c.Efficiency * k.ratio * most
+		if p.Ideal.Grip {
+			dv = (pass/rad - rollDriven - resist) / (k.body + c.DrivenInertia/(rad*rad))
+			dw = dv / rad
+			force = dv*k.body + resist
+		} else {
+			dw = (pass - force*rad - rollDriven*rad) / c.DrivenInertia
+		}
+		torque = most + c.EngineInertia*k.ratio*dw
+	}
 	d[0], d[1], d[2] = v, dv, dw
 	m := Flow(speed, pressure, temp)
 	target := k.head

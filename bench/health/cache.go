@@ -23,6 +23,9 @@ func (g *garage) recall(dir, name string, o demo.PassOptions, seed uint64) (heal
 	if dir == "" {
 		return g.pass(o, seed)
 	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return health.Record{}, nil, fmt.Errorf("folder that keeps the passes: %w", err)
+	}
 	path := filepath.Join(dir, name+".gob")
 	if f, err := os.Open(path); err == nil {
 		defer f.Close()

@@ -4,6 +4,36 @@ import "fmt"
 
 // basis says what the answer rests on.
 func (j *judge) basis() string {
+	out := j.rests()
+	for _, s := range j.unlike {
+		out += "; " + s
+	}
+	return out
+}
+
+// tellUnlike notes in what this pass is unlike all earlier ones, so that their word
+// counts for less.
+func (j *judge) tellUnlike(differ []covariate) {
+	w := j.opts.Units
+	for _, c := range differ {
+		switch c.name {
+		case "temperature":
+			j.unlike = append(j.unlike, "the day of "+w.Temperature(j.ambient)+" is unlike theirs, which leaves levels in doubt")
+		case "pressure":
+			j.unlike = append(j.unlike, "the air's pressure of "+w.Pressure(j.baro)+" is unlike theirs")
+		}
+	}
+	if _, most := farthest(j.past); most > 0 {
+		if now := j.airOf().Manifold; now > 1.03*most {
+			j.unlike = append(j.unlike, "manifold pressure is up to "+w.Pressure(now-most)+" higher than in any of them, and the doubt there larger")
+		}
+	}
+	if j.recorders > 0 {
+		j.unlike = append(j.unlike, counted(j.recorders, "relation")+" read under other channel names in earlier passes, so the recorder may have changed and the level in between")
+	}
+}
+
+func (j *judge) rests() string {
 	if len(j.past) < fewPasses && j.opts.Shop != nil {
 		return j.ownBasis() + ", its scatter beside that of " + counted(j.opts.Shop.Cars(), "other car") + " of the shop"
 	}

@@ -58,116 +58,24 @@ func (f *frame) fuelPerAir() (mass, density float64) {
 	return math.Log(14.6 / f.fuelIs.Stoich.Value), math.Log(f.fuelIs.Density.Value / 750)
 }
 
-// blendApart is how far each pass's ethanol content, 0–1, is from this one's; nil
-// when it never is by more than a sensor's error, or nobody knows.
-func (f *frame) blendApart(past []Summary) []float64 {
+// blendApart is the covariate of the blend: how far each pass's ethanol content,
+// 0–1, is from this one's; nil when it never is by more than a sensor's error, or
+// nobody knows.
+func (f *frame) blendApart(past []Summary) *covariate {
 	const least = 0.04
-	out, any := make([]float64, len(past)), false
-	for i, s := range past {
-		if s.Ethanol == nil || math.IsNaN(f.ethanol) {
-			continue
+	c, any := &covariate{name: "blend", level: func(l *look) float64 { return byWatch(blendMoves, l.id) }, slopes: overLoad}, false
+	for _, s := range past {
+		off := 0.0
+		if s.Ethanol != nil && !math.IsNaN(f.ethanol) {
+			off = *s.Ethanol - f.ethanol
 		}
-		out[i] = *s.Ethanol - f.ethanol
-		any = any || math.Abs(out[i]) > least
+		c.apart = append(c.apart, off)
+		any = any || math.Abs(off) > least
 	}
 	if !any {
 		return nil
 	}
-	return out
-}
-
-// learnBeside is learn where passes differ in a covariate by apart, for each
-// digest its pass's less that of the pass to be judged: the watch's level, and its
-// slopes over load, may have moved with it. The model is that of the pass to be
-// judged, its doubt in cov.
-func (s *spec) learnBeside(ds []*digest, own *digest, apart []float64) *model {
-	move := blendMove(s.id)
-	if move == 0 || apart == nil {
-		return s.learn(ds, own)
-	}
-	wide, p := *s, len(s.terms)
-	wide.terms = append([]term(nil), s.terms...)
-	var of []int
-	for j, t := range s.terms {
-		sd := move
-		switch t.name {
-		case "":
-		case "boost", "air", "speed":
-			sd = move / 2
-		default:
-			continue
-		}
-		of = append(of, j)
-		wide.terms = append(wide.terms, term{"blend " + t.name, 0, sd, sd / 30})
-	}
-	more := make([]*digest, len(ds))
-	for i, d := range ds {
-		if d != nil && len(d.XY) == p {
-			more[i] = d.beside(apart[i], of)
-		}
-	}
-	return wide.learn(more, own).narrowed(p)
-}
-
-// blendMove looks a watch up by its id or, where it is one of several, by the
-// beginning.
-func blendMove(id string) float64 {
-	for k, v := range blendMoves {
-		if (role{watch: k}).covers(id) {
-			return v
-		}
-	}
-	return 0
-}
-
-// beside gives the digest further columns: those listed in of, times a.
-func (d *digest) beside(a float64, of []int) *digest {
-	p := len(d.XY)
-	n := p + len(of)
-	out := *d
-	out.XX, out.XY = make([]float64, n*n), make([]float64, n)
-	from := func(j int) (col int, by float64) {
-		if j < p {
-			return j, 1
-		}
-		return of[j-p], a
-	}
-	for x := range n {
-		i, bi := from(x)
-		out.XY[x] = bi * d.XY[i]
-		for y := range n {
-			k, bk := from(y)
-			out.XX[x*n+y] = bi * bk * d.XX[i*p+k]
-		}
-	}
-	return &out
-}
-
-// narrowed is the model at the place where the columns beyond the first p are
-// nought: what they said of the level goes into the constant.
-func (m *model) narrowed(p int) *model {
-	n := len(m.coef)
-	t := make([]float64, p*n) // b' = T·b
-	for j := range p {
-		t[j*n+j] = 1
-	}
-	for x := p; x < n; x++ {
-		t[x] = -m.center[x]
-	}
-	out := *m
-	out.coef, out.cov = make([]float64, p), make([]float64, p*p)
-	for i := range p {
-		for x := range n {
-			out.coef[i] += t[i*n+x] * m.coef[x]
-			for k := range p {
-				for y := range n {
-					out.cov[i*p+k] += t[i*n+x] * m.cov[x*n+y] * t[k*n+y]
-				}
-			}
-		}
-	}
-	out.center, out.wander = m.center[:p], m.wander[:p]
-	return &out
+	return c
 }
 
 // otherBlend says what blend would explain fuel that is asked for the air, more or

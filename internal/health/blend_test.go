@@ -35,7 +35,8 @@ func TestLearnBesideBlend(t *testing.T) {
 		{"only the other", []float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1}, [2]float64{0.17, 0.4}, 0.3},
 	} {
 		ds, apart := passes(c.ethanol...)
-		m := s.learnBeside(ds, nil, apart)
+		l := &look{spec: s}
+		m := l.learnBeside(ds, nil, blendOnly(apart))
 		want := 2 + perEthanol*now - 1.5*m.center[1]
 		if len(m.coef) != 2 || len(m.cov) != 4 || math.Abs(m.coef[0]-want) > c.tol {
 			t.Errorf("%s: level %.3f, want %.3f", c.name, m.coef[0], want)
@@ -46,9 +47,13 @@ func TestLearnBesideBlend(t *testing.T) {
 	}
 	ds, apart := passes(0.1, 0.1, 0.1)
 	s.id = "crankcase pressure" // cares for no blend
-	if a, b := s.learnBeside(ds, nil, apart), s.learn(ds, nil); a.coef[0] != b.coef[0] {
+	if a, b := (&look{spec: s}).learnBeside(ds, nil, blendOnly(apart)), s.learn(ds, nil); a.coef[0] != b.coef[0] {
 		t.Error("a relation that the blend does not move was moved")
 	}
+}
+
+func blendOnly(apart []float64) []covariate {
+	return []covariate{{name: "blend", apart: apart, level: func(l *look) float64 { return byWatch(blendMoves, l.id) }, slopes: overLoad}}
 }
 
 // Fuel asked for the air must be reckoned at the blend's stoichiometry: between

@@ -24,6 +24,10 @@ type digest struct {
 	// Peak is the largest |Z| that a scan of the pass's firm rows by themselves
 	// finds, 1: what is usual on this car when nothing is wrong.
 	Peak float64 `json:"peak"`
+	// Low and High are the range of each column, unit of the column.
+	Low  []float64 `json:"low,omitempty"`
+	High []float64 `json:"high,omitempty"`
+	From string    `json:"from,omitempty"` // channels read, by their names in the log
 }
 
 // digestRows fits a pass by itself, robustly, with the watch's prior, and keeps
@@ -41,7 +45,8 @@ func (s *spec) digestRows(r *rowset) *digest {
 	if err != nil {
 		return nil
 	}
-	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale, Rough: ratio}
+	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale, Rough: ratio, From: s.from()}
+	d.Low, d.High = r.rangeOf()
 	var num, den, last float64
 	var gaps []float64
 	for i := range n {

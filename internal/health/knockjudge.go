@@ -10,9 +10,25 @@ import (
 	"traplight/internal/quantity"
 )
 
+// louder is by how much the background may be louder where boost is higher or the
+// charge hotter than in any pass that made it, 1 or more: the noise of combustion
+// grows with the pressure in the cylinder, allowed once more for doubt; a tenth for
+// each 10 K (common practice, no source).
+func (f *frame) louder(past []Summary) float64 {
+	charge, manifold := farthest(past)
+	now, by := f.airOf(), 1.0
+	if manifold > 0 && now.Manifold > manifold {
+		by *= sq(now.Manifold / manifold)
+	}
+	if charge > 0 && now.Charge > charge {
+		by *= 1 + (now.Charge-charge)/100
+	}
+	return by
+}
+
 // exceedances counts events over the background's rare level, with the chance
 // that so many come up on a clear pass (Poisson), and the first event's time, s.
-func (f *frame) exceedances(c *channel, b KnockBackground) (events, n int, chance, first float64) {
+func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (events, n int, chance, first float64) {
 	rs := f.knockReadings(c)
 	last := math.Inf(-1)
 	first = nan()
@@ -22,7 +38,7 @@ func (f *frame) exceedances(c *channel, b KnockBackground) (events, n int, chanc
 			continue
 		}
 		n++
-		if r.v < b.Rare*l {
+		if r.v < b.Rare*l*louder {
 			continue
 		}
 		if r.t-last > knockApart {
@@ -55,12 +71,13 @@ type KnockCount struct {
 // bursts adds what single knocks say, which means over a fifth of a second
 // would hide.
 func (j *judge) bursts() {
+	louder := j.louder(j.past)
 	for _, b := range KnockBackgrounds(j.past) {
 		for _, c := range j.lone(quantity.Knock) {
 			if c.Name != b.Sensor {
 				continue
 			}
-			events, readings, chance, first := j.exceedances(c, b)
+			events, readings, chance, first := j.exceedances(c, b, louder)
 			j.knocks = append(j.knocks, KnockCount{c.Name, events, float64(readings) * knockRare, chance})
 			// The tail is known from few passes only: half the evidence counts.
 			e := min(most, -0.5*math.Log(chance)-1)

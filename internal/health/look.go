@@ -35,6 +35,7 @@ type look struct {
 	load  []float64
 	feats [][]float64
 	rows  *rowset
+	reach *reach // beyond what was seen; nil: nothing is
 	on    *frame // whose cells they are; nil: the pass's
 }
 

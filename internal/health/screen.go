@@ -72,49 +72,19 @@ const fewPasses = 6
 // judge is one screen at work.
 type judge struct {
 	*frame
-	opts     Options
-	past     []Summary
-	obs      []*observation
-	findings []Finding
-	broken   []broken
-	limits   []breach
-	fits     map[fitKey]float64
-	strength float64 // of the strongest candidate, found or not
-	lost     bool    // the car's speed is doubtful
-	knocks   []KnockCount
-	doubts   []string // what could not be judged for reasons found on the way
-}
-
-func (j *judge) look() {
-	blends := j.blendApart(j.past)
-	for _, l := range j.frame.watches() {
-		if len(j.past) < fewPasses {
-			l.spec = j.opts.Shop.informed(l.spec)
-		}
-		var ds []*digest
-		var apart []float64
-		for i, s := range j.past {
-			if d := s.Digests[l.id]; d != nil {
-				ds = append(ds, d)
-				if blends != nil {
-					apart = append(apart, blends[i])
-				}
-			}
-		}
-		var own *digest
-		if len(ds) == 0 {
-			own = l.digestRows(l.rows)
-		}
-		m := l.learnBeside(ds, own, apart)
-		if own != nil {
-			m.alone(own, l)
-		}
-		o := observe(l, m)
-		if o.evidence > 0 {
-			o.start = o.onset(o.cells(j.frame))
-		}
-		j.obs = append(j.obs, o)
-	}
+	opts      Options
+	past      []Summary
+	obs       []*observation
+	findings  []Finding
+	broken    []broken
+	limits    []breach
+	fits      map[fitKey]float64
+	strength  float64 // of the strongest candidate, found or not
+	lost      bool    // the car's speed is doubtful
+	knocks    []KnockCount
+	recorders int      // watches that earlier passes read by another recorder
+	unlike    []string // in what the pass is unlike all earlier ones
+	doubts    []string // what could not be judged for reasons found on the way
 }
 
 // decide names causes until nothing that matters is left unexplained.

@@ -179,6 +179,9 @@ func (j *judge) altered(ch *dictionary.Channel, from, last, delta float64) map[s
 	f.fuelIs, f.ethanol = j.fuelIs, j.ethanol // measured, or supposed
 	out := map[string]*look{}
 	for _, l := range f.watches() {
+		if l.on == nil {
+			l.on = f
+		}
 		out[l.id] = l
 	}
 	return out
@@ -192,6 +195,9 @@ func (j *judge) effect(alt map[string]*look, o, main *observation) (float64, boo
 		return 0, false
 	}
 	a := *o
+	if o.reach != nil {
+		l = l.reaching(l.on, o.reach)
+	}
 	c := *l
 	c.rows = l.rows.centred(o.model.center)
 	a.look = &c

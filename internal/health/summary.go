@@ -23,6 +23,8 @@ type Summary struct {
 	// Ethanol is the fuel's, 0–1 by volume, as measured, noted or named by the sheet;
 	// nil where nobody knows.
 	Ethanol *float64 `json:"ethanol,omitempty"`
+	// Air is the day's, as far as it was measured or noted.
+	Air *airSummary `json:"air,omitempty"`
 	// Load is the specific load; nil where power or the engine's size is not known.
 	Load *Load `json:"load,omitempty"`
 	// Start is what was read at the launch, by quantity, SI unit of each.
@@ -47,6 +49,7 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 	if e := f.ethanol; !math.IsNaN(e) {
 		s.Ethanol = &e
 	}
+	s.Air = f.airOf()
 	for _, l := range f.watches() {
 		if d := l.digestRows(l.rows); d != nil {
 			s.Digests[l.id] = d

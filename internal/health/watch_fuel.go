@@ -135,7 +135,7 @@ func (w *watcher) fuel() {
 		c := f.set.First(quantity.FuelFlow)
 		if c == nil {
 			c = f.set.First(quantity.FuelVolumeFlow)
-			lf = scaled(lf, -dense, 1)
+			lf = scaled(lf, -dense-math.Log(750), 1) // kg/s, as the other
 		}
 		w.add(spec{
 			id: "fuel flow over air", least: 1.3, rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: append([]term{{"", 0, 12, 0.008}}, fuelTerms[1:]...),

@@ -74,50 +74,6 @@ func TestTurbos(t *testing.T) {
 	}
 }
 
-// step is the time, s, from 50 kPa gauge to 95 % of 235 kPa after the target is raised
-// at 5900 rpm, the engine gaining 570 rpm in a second.
-func step(t testing.TB, p *gas.Path, nitrous bool) float64 {
-	t.Helper()
-	pts, _ := pull(t, p, nitrous)
-	for _, q := range pts {
-		if q.Plenum-p.Baro >= 0.95*235e3 {
-			return q.T
-		}
-	}
-	t.Fatal("boost did not recover")
-	return 0
-}
-
-func pull(t testing.TB, p *gas.Path, nitrous bool) ([]gas.Point, gas.Point) {
-	t.Helper()
-	q := settle(t, p, gas.Input{Speed: 620, Throttle: 1, Target: p.Baro + 50e3})
-	pts, err := p.Run(q.State, func(at float64) gas.Input {
-		return gas.Input{Speed: 620 + 60*at, Throttle: 1, Target: p.Baro + 235e3, Nitrous: nitrous}
-	}, 2, 0.005)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return pts, q
-}
-
-// Practice figure (common practice, no source): a big single turbo on 3.5 litres recovers
-// from 50 to 235 kPa gauge in about 0.75 s, in about 0.28 s with 75 kW of nitrous. The
-// path by parts, none of them chosen for it, has to come near the first; the second it
-// does not reach with the nitrous of 75 kW alone, see docs/car-model.md.
-func TestRecoveryPractice(t *testing.T) {
-	p := gastest.Big()
-	a, b := step(t, p, false), step(t, p, true)
-	q := settle(t, p, gas.Input{Speed: 700, Throttle: 1, Target: p.Baro + 200e3})
-	n := settle(t, p, gas.Input{Speed: 700, Throttle: 1, Target: p.Baro + 200e3, Nitrous: true})
-	t.Logf("recovery %.2f s, with nitrous %.2f s, which brings %.0f kW at the crank", a, b, (n.Torque-q.Torque)*0.7)
-	if a < 0.45 || a > 0.95 {
-		t.Errorf("recovery %.2f s, practice has about 0.75", a)
-	}
-	if b > 0.8*a || b < 0.2 {
-		t.Errorf("recovery with nitrous %.2f s of %.2f", b, a)
-	}
-}
-
 // The two-state model of whole passes against the path by parts, both with the
 // wastegate shut, from 60 kPa gauge: what lumping costs in the time to 220 kPa. With
 // the figures of the point in the middle it is within 15 %.

@@ -48,8 +48,10 @@ type Path struct {
 	Core     float64 // Pa·s²·K⁻¹·kg⁻²·Pa, pressure lost in the cooler times pressure per flow² and temperature
 	Gate     Gate
 	Nitrous  float64 // kg/s while it is open
-	Ambient  float64 // K
-	Baro     float64 // Pa absolute
+	// NitrousRetard is by how much the ignition is drawn back meanwhile, rad.
+	NitrousRetard float64
+	Ambient       float64 // K
+	Baro          float64 // Pa absolute
 }
 
 // Gate is the wastegate and its control.

@@ -17,7 +17,9 @@ const (
 	pulsesDivided = 0.12  // 1, in a divided one
 	nitrousChill  = 290e3 // J/kg that liquid from a bottle at 20 °C takes to reach the charge's temperature
 	surgeFlow     = 0.3   // 1, of the flow at pressure ratio 1, below which the compressor's power falls no further
-	nitrousLate   = 0.5   // 1, share of the decomposition's heat that works in the cylinder; the rest is in the exhaust
+	// kg of air that a kg of nitrous takes the place of: by molecules, not by mass
+	nitrousSpace = 28.96e-3 / fuel.NitrousMolarMass
+	nitrousLate  = 0.5 // 1, share of the decomposition's heat that works in the cylinder; the rest is in the exhaust
 )
 
 // State is where the gas path stands.
@@ -89,20 +91,23 @@ func (p *Path) Flows(s State, in Input) Flows {
 	if s.Before > p.Baro && in.Throttle < 0.3 {
 		f.Bypass = through(p.Bypass*(0.3-in.Throttle)/0.3, s.Before, p.Baro, cool, p.Ambient, compressor.GammaAir, compressor.GasAir)
 	}
-	// cylinders: what is swallowed is air, nitrous and what has evaporated
+	// cylinders: what is swallowed is air, nitrous and what has evaporated; with nitrous the
+	// ignition is drawn back
+	spark := e.Late
 	if in.Nitrous {
 		f.Nitrous = p.Nitrous
+		spark += p.NitrousRetard
 	}
 	all := compressor.AirFlow(e.Volume(in.Speed), s.Plenum, e.Displacement, max(in.Speed, 1), cool)
 	f.Charge = cool
 	if !in.Cut && e.Lambda > 0 && all > 0 {
-		oxygen := max(0, all-f.Nitrous)*fuel.AirOxygen + f.Nitrous*fuel.NitrousOxygen
+		oxygen := max(0, all-nitrousSpace*f.Nitrous)*fuel.AirOxygen + f.Nitrous*fuel.NitrousOxygen
 		f.Fuel = oxygen / fuel.AirOxygen / (e.Stoich * e.Lambda)
 		f.Charge -= (e.Evaporated*f.Fuel*e.Latent + f.Nitrous*nitrousChill) / (all * compressor.CpAir)
 		f.Charge = max(220, f.Charge)
 	}
 	all *= cool / f.Charge
-	f.Air = max(0, all-f.Nitrous)
+	f.Air = max(0, all-nitrousSpace*f.Nitrous)
 	oxygen := f.Air*fuel.AirOxygen + f.Nitrous*fuel.NitrousOxygen
 	gone := f.Air + f.Nitrous
 	f.ExhaustTemp = f.Charge + 60
@@ -111,10 +116,10 @@ func (p *Path) Flows(s State, in Input) Flows {
 		gone += f.Fuel
 		f.Heat = f.Fuel*e.LHV*burn.Released(e.Lambda) + f.Nitrous*fuel.NitrousHeat
 		work := f.Heat - (1-nitrousLate)*f.Nitrous*fuel.NitrousHeat
-		share := burn.Mixture(e.Lambda) * burn.Spark(e.Late)
+		share := burn.Mixture(e.Lambda) * burn.Spark(spark)
 		f.Indicated = e.Indicated * share * work / max(in.Speed, 50)
 		late := (1 - e.ToExhaust) * (f.Heat - work)
-		f.ExhaustTemp = f.Charge + (e.ToExhaust*f.Heat+late)/max(gone*compressor.CpExhaust, 1e-9) + burn.SparkHeat(e.Late)
+		f.ExhaustTemp = f.Charge + (e.ToExhaust*f.Heat+late)/max(gone*compressor.CpExhaust, 1e-9) + burn.SparkHeat(spark)
 	}
 	f.Torque = f.Indicated - (e.Friction+e.FrictionRise*in.Speed+s.Exhaust-s.Plenum)*e.Displacement/(4*math.Pi)
 	// turbine and wastegate

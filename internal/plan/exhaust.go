@@ -38,13 +38,13 @@ const (
 	heatKnock    = 345.0 // K of charge, above which knock draws the ignition back
 )
 
-// Priors of the terms. Walls: some 250 K of the gas are lost to them, by flow to the
-// power −0.2, so 50 K per e-fold; ignition for pressure beyond what the mixture asks 70 K.
-// Charge: itself, and the ignition drawn back 0.1° to 0.2° a kelvin at 4 K (burn.SparkHeat)
-// to 10 K a degree. Common practice, no source, where not said otherwise.
+// Priors of the terms. Pressure, within what was read: some 250 K of the gas are lost to
+// the walls, by flow to the power −0.2, so 50 K per e-fold, and some ignition drawn back.
+// Charge: itself, and the ignition drawn back 0.1° to 0.2° a kelvin. Common practice, no
+// source, where not said otherwise.
 var heatPrior = [heatTerms]struct{ mean, sd float64 }{
 	{1200, 200}, // K at the reference state
-	{120, 120},  // K per e-fold of pressure
+	{150, 60},   // K per e-fold of pressure
 	{0, 150},    // K per engine speed's share of 7000 rpm
 	{1.5, 0.8},  // K per K of charge
 	{0, 100},    // K per e-fold below heatLow
@@ -56,12 +56,14 @@ var heatPrior = [heatTerms]struct{ mean, sd float64 }{
 const (
 	lagPrior, lagSD = 0.8, 0.7 // s, of a sheathed couple in exhaust gas; 1, of its logarithm
 	heatSensor      = 4.3      // K: IEC 60584-1 class 2 allows 0.75 % of 1000 °C, taken as an even spread (from memory)
-	heatRepeat      = 4.0      // K from pass to pass, beside what differs in the model
 	heatThin        = 6.0      // samples that share one error
 	heatNoise       = 3.0      // K, the least
-	// beyond the highest pressure seen knock may draw the ignition back, per e-fold
-	heatBeyond, heatBeyondSD = 60.0, 80.0 // K
-	heatKeep                 = 0.1        // s between points of a pass that are looked at
+	heatMisfit      = 0.6      // 1, of the readings' spread about the fit, what does not average out
+	// Beyond the highest pressure read: the ignition drawn back by a degree for every 7 to
+	// 14 kPa, 4 to 10 K a degree; and the walls.
+	heatRetard, heatRetardSD = 0.7e-3, 0.35e-3 // K/Pa
+	heatWalls                = 50.0            // K per e-fold
+	heatKeep                 = 0.1             // s between points of a pass that are looked at
 )
 
 // heatState is what the gas depends on at one moment.
@@ -90,8 +92,11 @@ func (q *heatState) move(e *sim.Engine, air *sim.Air, pressure, speed, dt float6
 	q.soak += dt * sim.Flow(speed, pressure, q.charge) * h
 }
 
-// at is the gas, K, at a state, and how far off that may be, K.
+// at is the gas, K, at a state, and how far off that may be, K. Beyond the highest pressure
+// that was read the record says nothing of pressure: practice does.
 func (h *heat) at(x [heatTerms]float64) (value, sd float64) {
+	more := max(0, x[1]-h.top)
+	x[1] -= more
 	v := 0.0
 	for i := range x {
 		value += h.theta[i] * x[i]
@@ -99,9 +104,10 @@ func (h *heat) at(x [heatTerms]float64) (value, sd float64) {
 			v += x[i] * h.cov[i][j] * x[j]
 		}
 	}
-	e := max(0, x[1]-h.top)
-	value += heatBeyond * e
-	return value, math.Sqrt(max(0, v) + heatSensor*heatSensor + heatRepeat*heatRepeat + heatBeyondSD*heatBeyondSD*e*e)
+	rise := heatPressure * math.Exp(h.top) * math.Expm1(more) // Pa
+	value += heatRetard*rise + heatWalls*more
+	sd, misfit := heatRetardSD*rise, heatMisfit*h.sigma
+	return value, math.Sqrt(max(0, v) + heatSensor*heatSensor + misfit*misfit + sd*sd)
 }
 
 // nearTop is the share of a gear's highest pressure, 1, from which on the gas is looked

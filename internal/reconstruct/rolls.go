@@ -98,12 +98,22 @@ func (d *driveline) gearAt(t float64) int {
 		}
 	}
 	for _, sp := range d.spans {
-		if t >= sp.From-0.3 && t <= sp.To+0.3 {
-			// between torque edge and ratio edge the old gear still holds
+		// between torque edge and ratio edge the old gear still holds, or the new one already
+		if t >= sp.From-0.3 && t <= sp.To+0.3 && !d.left(sp.Gear, sp.From, t) {
 			return sp.Gear
 		}
 	}
 	return 0
+}
+
+// left tells that the gear entered at from was left again, by a shift that was over at t.
+func (d *driveline) left(gear int, from, t float64) bool {
+	for k := range d.shifts {
+		if s := &d.shifts[k]; s.from == gear && s.end() > from && s.end() <= t {
+			return true
+		}
+	}
+	return false
 }
 
 // grip fits the tyre curve.

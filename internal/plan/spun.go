@@ -20,7 +20,7 @@ type spinSeen struct {
 // common practice, no source.
 const (
 	spinFirst, spinOther = 0.25, 0.005 // 0–1
-	spinWorth            = 0.6
+	spinWorth            = 0.3         // a launch that spins does so nearly always
 )
 
 // learnSpin counts the passes with wheelspin that their replay does not show.
@@ -33,7 +33,7 @@ func (s *search) learnSpin(ctx context.Context) {
 		if m.Passes[k].Weight < 0.5 || ctx.Err() != nil {
 			continue
 		}
-		seen := spun(m.Passes[k].Obs, m.PeakSlip.Value, n)
+		seen, bite := spun(m.Passes[k].Obs, m.PeakSlip.Value, n)
 		model := make([]float64, n)
 		if car, p := m.Replay(&m.Mean, k); car != nil {
 			r := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
@@ -51,8 +51,8 @@ func (s *search) learnSpin(ctx context.Context) {
 			q.passes++
 			if seen[g] > spinTime {
 				q.seen++
-				if model[g] <= spinTime {
-					missed[g]++
+				if model[g] <= spinTime || bite[g] > spinTime {
+					missed[g]++ // less boost would not have held the tyres
 				}
 			}
 		}
@@ -69,9 +69,9 @@ func (s *search) learnSpin(ctx context.Context) {
 
 // spun is the time, s, at full throttle with the tyres slipping past their peak in
 // each gear (from 0) of a logged pass; a gear that was not used, or whose wheel
-// speed is not known, has NaN.
-func spun(o *fitcar.Observation, peak float64, gears int) []float64 {
-	out := make([]float64, gears)
+// speed is not known, has NaN. bite is the part of it until the launch clutch has closed.
+func spun(o *fitcar.Observation, peak float64, gears int) (out, bite []float64) {
+	out, bite = make([]float64, gears), make([]float64, gears)
 	for g := range out {
 		out[g] = math.NaN()
 	}
@@ -96,10 +96,16 @@ func spun(o *fitcar.Observation, peak float64, gears int) []float64 {
 		r := o.Radius * (1 + o.Growth*o.V[i]*o.V[i])
 		if (w*r-o.V[i])/o.V[i] > peak {
 			out[g] += o.Step
+			if i <= o.Lock+closing {
+				bite[g] += o.Step
+			}
 		}
 	}
-	return out
+	return out, bite
 }
+
+// closing is how many samples after the launch clutch has closed its bite still acts.
+const closing = 5
 
 // How much likelier wheelspin in the clutch's bite becomes for each share of torque
 // beyond what was run; common practice, no source.

@@ -72,7 +72,11 @@ type KnockCount struct {
 // would hide.
 func (j *judge) bursts() {
 	louder := j.louder(j.past)
-	for _, b := range KnockBackgrounds(j.past) {
+	known := KnockBackgrounds(j.past)
+	if len(known) == 0 {
+		j.ownBursts()
+	}
+	for _, b := range known {
 		for _, c := range j.lone(quantity.Knock) {
 			if c.Name != b.Sensor {
 				continue

@@ -15,6 +15,7 @@ const (
 	launchDoubt  = 0.6  // 1, spread of the true effect over the model's, before the record has any
 	launchScat   = 0.05 // 1, scatter of speeds after launches that are alike: foot and grip
 	launchVaried = 0.03 // 1, by which launches must differ to teach the effect
+	launchesSeen = 10   // of the last passes are asked what the effect is
 	judgedAt     = 20.0 // m, where launches of the record are compared
 )
 
@@ -75,7 +76,8 @@ func (m *Model) LaunchResponse() (mean, sd float64, taught bool) {
 		return mean, sd, false
 	}
 	var x, y []float64
-	for k, p := range m.Passes {
+	for k := max(0, len(m.Passes)-launchesSeen); k < len(m.Passes); k++ {
+		p := m.Passes[k]
 		o := p.Obs
 		v := o.speedAt(judgedAt)
 		if o.LaunchSpeed() <= 0 || p.Weight < 0.5 || v <= 0 {

@@ -109,6 +109,9 @@ func (b *bench) changesTable(w io.Writer) {
 				}
 			}
 		}
+		if n == 0 {
+			continue
+		}
 		p := stats.Binomial(bad, n)
 		fmt.Fprintf(w, "  %-24s %d of %d (95 %%: %.1f to %.1f %%) %v", c.name, bad, n, 100*p.Low, 100*p.High, named)
 		if supposed > 0 {

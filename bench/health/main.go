@@ -9,7 +9,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"slices"
 	"strings"
 )
 
@@ -38,12 +37,9 @@ func main() {
 		}
 		return
 	}
-	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
-	}
-	if *only != "" {
-		changed = slices.DeleteFunc(changed, func(c change) bool { return !strings.Contains(c.name, *only) })
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")

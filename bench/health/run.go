@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"sort"
+	"strings"
 	"sync"
 
 	"traplight/internal/demo"
@@ -26,6 +27,7 @@ type bench struct {
 	seed                   uint64
 	kinds, cars, sets      []string     // empty: all
 	grades                 []demo.Grade // empty: all
+	only                   string       // part of the names of the changes wanted; empty: all
 	verbose                bool
 	cache                  string
 
@@ -111,7 +113,10 @@ func (b *bench) run() error {
 			}
 		}
 	}
-	for k := range changed {
+	for k, c := range changed {
+		if !strings.Contains(c.name, b.only) {
+			continue // the others keep their cars
+		}
 		for i := range b.changes {
 			jobs = append(jobs, job{g: gs[(8*i+k)%len(gs)], n: i, with: k + 1})
 		}

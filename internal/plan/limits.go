@@ -74,6 +74,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
 		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.03)
 		if gas != nil {
+			if armed(g.Gear) { // it opens where boost is low, before the pull's hottest
+				gas[g.Gear-1] += nitrousHeat
+				gasSD[g.Gear-1] = math.Hypot(gasSD[g.Gear-1], nitrousHeatSD)
+			}
 			hard(g.Gear, "exhaust temperature", gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
 		} else if v, sd := by.hotter(&g, armed(g.Gear)); l.MaxExhaustTemp > 0 {
 			hard(g.Gear, "exhaust temperature", v, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)

@@ -33,8 +33,8 @@ func (s *search) arm(ctx context.Context, x settings, v, was verdict) (settings,
 	if m.Sheet.Nitrous.Flow <= 0 || ctx.Err() != nil || !x.nitrous && !everNitrous(m) && !s.opt.Bold {
 		return x, v
 	}
-	if !everNitrous(m) && m.Sheet.Limits.MaxExhaustTemp > 0 && !s.gauge.exhaust.known() {
-		return x, v // nobody sees how hot it gets
+	if !everNitrous(m) && len(s.unguarded()) > 0 {
+		return x, v // nobody sees what it does to a stated limit
 	}
 	const worth = 0.05 // m/s, for which a bottle is opened
 	if !x.nitrous {

@@ -33,12 +33,12 @@ const (
 
 // unguardedTop is the highest absolute pressure, Pa, to which the stated limits that no
 // channel shows let any gear go: those that can be worked out from the sheet and from
-// physics are passed there with a small chance, the others keep the engine near the highest
-// pressure run, high, Pa absolute. Infinite where every stated limit is read.
+// physics are passed there with a small chance, or boost stays at the highest pressure run,
+// high, Pa absolute; the others keep it near that. Infinite where every stated limit is read.
 func (s *search) unguardedTop(high float64) float64 {
 	top := math.Inf(1)
 	for _, name := range s.unguarded() {
-		reach := 0.0
+		reach := 0.0 // not worked out
 		switch name {
 		case "injector duty":
 			reach = s.dutyReach()
@@ -47,7 +47,10 @@ func (s *search) unguardedTop(high float64) float64 {
 		case "back pressure":
 			reach = s.backReach()
 		}
-		top = min(top, max(reach, unguardedReach*high))
+		if reach == 0 {
+			reach = unguardedReach * high
+		}
+		top = min(top, max(reach, high))
 	}
 	return top
 }

@@ -47,8 +47,11 @@ func TestUnguardedTop(t *testing.T) {
 	s.gauge.turbo = newMeter(len(s.ran.boost))
 	most := s.base.Air.Pressure + l.MaxBoost
 	top := s.unguardedTop(150e3)
-	if top < unguardedReach*150e3 || top >= most {
+	if top < 150e3 || top >= most {
 		t.Errorf("%.0f kPa without a turbo speed, the sheet's most is %.0f", top/1e3, most/1e3)
+	}
+	if top := s.unguardedTop(0.95 * most); top != 0.95*most {
+		t.Errorf("%.0f kPa although %.0f are near the end of what the rotor bears", top/1e3, 0.95*most/1e3)
 	}
 	s.gauge.turbo.see(1, 8000, 0.4)
 	if top := s.unguardedTop(150e3); !math.IsInf(top, 1) {

@@ -203,7 +203,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	fitNitrous(&c, f.ws)
 	f.Levels, f.peak, f.slip = fitTyre(&c, f.ws, d)
 	if base.SlipCut {
-		c.SlipCut, c.SlipCutWidth = 1.15*c.Tyre.PeakSlip, 0.6*c.Tyre.PeakSlip
+		learnCut(&c, f.ws)
 	}
 	f.drv = learnDriver(f.ws, mostGears(&c, f.ws))
 	for _, w := range f.ws {

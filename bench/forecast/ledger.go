@@ -16,12 +16,11 @@ var truthName = map[string]string{"grip": "perfect_traction", "held-back torque"
 const ninety = 1.645
 
 type ledgerScore struct {
-	header bool
-	good   map[string]int
-	count  map[string]int
-	err    map[string][]float64
-	held   map[string]int       // of the 90 % intervals
-	width  map[string][]float64 // m/s
+	good  map[string]int
+	count map[string]int
+	err   map[string][]float64
+	held  map[string]int       // of the 90 % intervals
+	width map[string][]float64 // m/s
 }
 
 func newLedgerScore() *ledgerScore {

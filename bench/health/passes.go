@@ -25,7 +25,6 @@ type garage struct {
 	past    []health.Summary
 	all     []health.Summary // past and the passes left out of it
 	shop    *health.Shop
-	names   []string
 }
 
 // truth is what the bench needs of a truth file.

@@ -227,8 +227,8 @@ func (b *bench) print(w io.Writer) {
 
 // cell is a row of the table.
 type tally struct {
-	n, found, named, seen int
-	offs                  []float64
+	n, found, named int
+	offs            []float64
 }
 
 func (b *bench) table(w io.Writer, with bool) {

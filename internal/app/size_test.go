@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
 	"testing"
 
@@ -23,7 +22,7 @@ func TestSizeFromOwnPasses(t *testing.T) {
 		t.Fatal(err)
 	}
 	w := r.Power.Wheel
-	t.Log(fmt.Sprintf("%.0f kW (%.0f to %.0f); truth 725", w.Value/1e3, w.Low/1e3, w.High/1e3))
+	t.Logf("%.0f kW (%.0f to %.0f); truth 725", w.Value/1e3, w.Low/1e3, w.High/1e3)
 	if 725e3 < w.Low || 725e3 > w.High || r.Power.Own == nil {
 		t.Errorf("%.0f kW (%.0f to %.0f), truth 725", w.Value/1e3, w.Low/1e3, w.High/1e3)
 	}

@@ -178,15 +178,3 @@ func (c *candidate) total() float64 {
 	}
 	return s
 }
-
-// first is the covered watch that moved first among those with a say, and its
-// start, s.
-func (c *candidate) first() (o *observation, start float64) {
-	start = math.Inf(1)
-	for _, x := range c.covered {
-		if x.evidence > 2 && x.start < start {
-			o, start = x, x.start
-		}
-	}
-	return o, start
-}

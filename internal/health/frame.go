@@ -45,31 +45,30 @@ type frame struct {
 	ambientKnown  bool
 	nref          float64 // rad/s, rev limit or the highest speed seen
 
-	speed      []float64 // rad/s, engine
-	throttle   []float64 // 0–1
-	boost      []float64 // Pa gauge
-	boostRate  []float64 // Pa/s
-	charge     []float64 // K, air in the manifold
-	v, a       []float64 // m/s, m/s²
-	gear       []int
-	since      []float64 // s since the present gear was engaged
-	full       []bool    // full throttle in gear, outside shifts and their first 0.25 s
-	power      []bool    // throttle open, engine driving
-	idle       []bool    // standing before the launch, throttle shut
-	running    []bool    // engine turns by itself
-	target     []float64 // Pa gauge, boost target by gear or channel
-	air        []float64 // 1, air mass through the engine, about 1 at full load
-	slip       []float64 // 1
-	crank      []float64 // N·m
-	nitrous    []float64 // 0–1
-	switching  []bool    // within 0.4 s after a change of nitrous; nil when there is none
-	tyreForce  []float64 // N
-	usedGrip   []float64 // 1
-	idleSpeed  float64   // rad/s
-	fuelIs     fuel.Properties
-	ethanol    float64 // 0–1 by volume, measured, noted or the sheet's; NaN unknown
-	shiftTimes []pass.Window
-	loosely    bool // no cell belongs to the launch: an engine at rest
+	speed     []float64 // rad/s, engine
+	throttle  []float64 // 0–1
+	boost     []float64 // Pa gauge
+	boostRate []float64 // Pa/s
+	charge    []float64 // K, air in the manifold
+	v, a      []float64 // m/s, m/s²
+	gear      []int
+	since     []float64 // s since the present gear was engaged
+	full      []bool    // full throttle in gear, outside shifts and their first 0.25 s
+	power     []bool    // throttle open, engine driving
+	idle      []bool    // standing before the launch, throttle shut
+	running   []bool    // engine turns by itself
+	target    []float64 // Pa gauge, boost target by gear or channel
+	air       []float64 // 1, air mass through the engine, about 1 at full load
+	slip      []float64 // 1
+	crank     []float64 // N·m
+	nitrous   []float64 // 0–1
+	switching []bool    // within 0.4 s after a change of nitrous; nil when there is none
+	tyreForce []float64 // N
+	usedGrip  []float64 // 1
+	idleSpeed float64   // rad/s
+	fuelIs    fuel.Properties
+	ethanol   float64 // 0–1 by volume, measured, noted or the sheet's; NaN unknown
+	loosely   bool    // no cell belongs to the launch: an engine at rest
 }
 
 // newFrame lays a pass on the grid: from 12 s before the launch to 8 s after the

@@ -6,12 +6,8 @@ import (
 	"traplight/internal/num/changepoint"
 )
 
-// scanLook looks for the most telling disturbance of a look under a model; ok is
-// false when the look cannot be tested.
-func scanLook(l *look, m *model) (h changepoint.Hit, profile []float64, ok bool) {
-	return scanRows(l.rows, l.shapes, m)
-}
-
+// scanRows looks for the most telling disturbance of rows under a model; ok is false
+// when they cannot be tested.
 func scanRows(r *rowset, shapes []shape, m *model) (h changepoint.Hit, profile []float64, ok bool) {
 	sc, ok := readyRows(r, m)
 	if !ok {

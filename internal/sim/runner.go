@@ -55,7 +55,7 @@ const limitBand = 8.0
 
 // rates is what slopes knows beside the derivatives.
 type rates struct {
-	force, torque, slip, pressure, flow, use, accelWheel, drag, load float64
+	force, torque, slip, pressure, flow, use, accelWheel, drag float64
 }
 
 // Errors for input that cannot be run.

@@ -102,7 +102,7 @@ func chooseInstants(set *Set) {
 			moved++
 		}
 	}
-	set.Notes = append(set.Notes, plural(moved, "channel is read in a rhythm of its own", "channels are read in rhythms of their own")+" between the rows; readings are dated by it, since smooth channels run evenly so")
+	set.Notes = append(set.Notes, quantity.Count(moved, "channel is read in a rhythm of its own", "channels are read in rhythms of their own")+" between the rows; readings are dated by it, since smooth channels run evenly so")
 }
 
 // timingEvidence gives the sums of d² and d·miss over a channel's readings, in

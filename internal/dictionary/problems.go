@@ -115,7 +115,7 @@ func (c *Channel) spikes(clock trace.Clock) {
 	if len(bad) == 0 || 50*len(bad) > len(v) {
 		return
 	}
-	c.problem(fmt.Sprintf("%s, first at %.2f s", plural(len(bad), "spike", "spikes"), clock.Log(t[bad[0].from])))
+	c.problem(fmt.Sprintf("%s, first at %.2f s", quantity.Count(len(bad), "spike", "spikes"), clock.Log(t[bad[0].from])))
 	c.leaveOut(bad)
 }
 

@@ -3,15 +3,9 @@ package dictionary
 import (
 	"fmt"
 	"strings"
-)
 
-// plural counts things: "1 channel is", "3 channels are".
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
+	"traplight/internal/quantity"
+)
 
 // tellAssumed writes what was assumed of units, channels of one remark together.
 func tellAssumed(cands []*candidate, set *Set) {
@@ -35,7 +29,7 @@ func tellAssumed(cands []*candidate, set *Set) {
 			label = "channels "
 		}
 		if len(who) > 6 {
-			who = append(who[:5:5], plural(len(who)-5, "other", "others"))
+			who = append(who[:5:5], quantity.Count(len(who)-5, "other", "others"))
 		}
 		set.Notes = append(set.Notes, label+strings.Join(who, ", ")+": "+n)
 	}

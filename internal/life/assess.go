@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"traplight/internal/car"
+	"traplight/internal/quantity"
 )
 
 const (
@@ -87,20 +88,13 @@ func newTally(e *car.PartEntry, passes []Pass) *tally {
 		t.by = append(t.by, passSeen{p, s})
 	}
 	for why, n := range missing {
-		t.part.Notes = append(t.part.Notes, fmt.Sprintf("%s: what they took is not in the figures, which are at least this.", plural(n, "pass "+why, "passes "+why)))
+		t.part.Notes = append(t.part.Notes, fmt.Sprintf("%s: what they took is not in the figures, which are at least this.", quantity.Count(n, "pass "+why, "passes "+why)))
 	}
 	slices.Sort(t.part.Notes)
 	if t.part.Unsure > 0 {
-		t.part.Notes = append(t.part.Notes, fmt.Sprintf("%s counted whose day does not tell whether the part was in the car.", plural(t.part.Unsure, "pass is", "passes are")))
+		t.part.Notes = append(t.part.Notes, fmt.Sprintf("%s counted whose day does not tell whether the part was in the car.", quantity.Count(t.part.Unsure, "pass is", "passes are")))
 	}
 	return t
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // sum adds up what the passes did.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"traplight/internal/num/rainflow"
+	"traplight/internal/quantity"
 )
 
 // due decides whether the part is due, and how many passes it has left.
@@ -50,7 +51,7 @@ func (t *tally) due(k *pooled) {
 		}
 	}
 	if p.OverNew > 0 {
-		p.Look = append(p.Look, fmt.Sprintf("its limit was passed %s since it was last looked at", plural(p.OverNew, "time", "times")))
+		p.Look = append(p.Look, fmt.Sprintf("its limit was passed %s since it was last looked at", quantity.Count(p.OverNew, "time", "times")))
 	}
 	if k != nil && k.life != nil {
 		c := k.next(float64(p.Passes))

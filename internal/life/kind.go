@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"traplight/internal/num/weibull"
+	"traplight/internal/quantity"
 )
 
 const confidence = 0.9 // 1, of all bounds here
@@ -100,5 +101,5 @@ func (k *pooled) fitted(l weibull.Life, d weibull.Data) {
 	k.B10 = &Figure{Value: l.At(0.9), Low: lo, High: hi}
 	// The chance of the next pass at its worst: the likeliest slope through each lower bound.
 	k.life = append(k.life, weibull.Life{Beta: l.Beta, Eta: k.Eta.Low}, weibull.Life{Beta: l.Beta, Eta: k.B10.Low / math.Pow(-math.Log(0.9), 1/l.Beta)})
-	k.Method = fmt.Sprintf("Weibull by maximum likelihood from %s, likelihood-ratio bounds at 90 %%", plural(len(d.Failures), "failure", "failures"))
+	k.Method = fmt.Sprintf("Weibull by maximum likelihood from %s, likelihood-ratio bounds at 90 %%", quantity.Count(len(d.Failures), "failure", "failures"))
 }

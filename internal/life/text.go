@@ -59,7 +59,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	case 0:
 		b.WriteString("Nothing is due by what was counted.\n")
 	default:
-		fmt.Fprintf(&b, "%s:\n", plural(n, "part wants work or a look", "parts want work or a look"))
+		fmt.Fprintf(&b, "%s:\n", quantity.Count(n, "part wants work or a look", "parts want work or a look"))
 		for _, d := range due {
 			wrap(&b, "- "+d+".", "  ")
 		}
@@ -104,12 +104,12 @@ func (p *Part) write(b *strings.Builder, w quantity.World) {
 	case len(p.Due) > 0:
 		state = "due"
 	case p.Left != nil:
-		state = fmt.Sprintf("at least %s left by %s", plural(p.Left.Passes, "pass", "passes"), p.Left.By)
+		state = fmt.Sprintf("at least %s left by %s", quantity.Count(p.Left.Passes, "pass", "passes"), p.Left.By)
 	default:
 		state = "no limit stated"
 	}
 	fmt.Fprintf(b, "\n%s: %s\n", p.title(), state)
-	text := plural(p.Passes, "pass", "passes")
+	text := quantity.Count(p.Passes, "pass", "passes")
 	if p.Recorded < p.Passes {
 		text += fmt.Sprintf(" (%d with a log)", p.Recorded)
 	}
@@ -123,7 +123,7 @@ func (p *Part) write(b *strings.Builder, w quantity.World) {
 		say(b, "%s.", text)
 	}
 	if p.Over > 0 {
-		say(b, "Beyond its limit %s, %.2f s together, up to %s.", plural(p.Over, "time", "times"), p.OverTime, w.Text(dim, *p.OverTop))
+		say(b, "Beyond its limit %s, %.2f s together, up to %s.", quantity.Count(p.Over, "time", "times"), p.OverTime, w.Text(dim, *p.OverTop))
 	}
 	if len(p.Cycles) > 0 {
 		unit := w.Unit(quantity.DimTorque)
@@ -177,7 +177,7 @@ func count(x float64) string {
 }
 
 func (k *Kind) write(b *strings.Builder) {
-	head := fmt.Sprintf("%s: %s, %s", k.Name, plural(k.Failures, "failure", "failures"), plural(k.Suspensions, "part that has not failed", "parts that have not failed"))
+	head := fmt.Sprintf("%s: %s, %s", k.Name, quantity.Count(k.Failures, "failure", "failures"), quantity.Count(k.Suspensions, "part that has not failed", "parts that have not failed"))
 	if k.Eta == nil {
 		say(b, "%s. No estimate: %s.", head, k.Method)
 		return

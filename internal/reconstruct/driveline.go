@@ -1,7 +1,6 @@
 package reconstruct
 
 import (
-	"fmt"
 	"math"
 
 	"traplight/internal/car"
@@ -194,10 +193,3 @@ func (d *driveline) torque(g *grid, b *force.Body, sur force.Surroundings) {
 }
 
 func estimate(v, sd float64) *quantity.Estimate { return &quantity.Estimate{Value: v, SD: sd} }
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return fmt.Sprintf("1 %s", one)
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}

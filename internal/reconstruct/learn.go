@@ -161,7 +161,7 @@ func LearnFor(own []*pass.Pass, sheet *car.Sheet, past []*pass.Pass) (k Knowledg
 		}
 	}
 	if other > 0 {
-		told = append(told, plural(other, "pass of the history was", "passes of the history were")+" run with another drag area in the sheet: drag is not learnt there")
+		told = append(told, quantity.Count(other, "pass of the history was", "passes of the history were")+" run with another drag area in the sheet: drag is not learnt there")
 	}
 	k = Learn(same)
 	// Doubt is on the whole scale of each wheel; one common factor is other tyres.

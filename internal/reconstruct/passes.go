@@ -11,6 +11,7 @@ import (
 	"traplight/internal/fuelling"
 	"traplight/internal/motion"
 	"traplight/internal/pass"
+	"traplight/internal/quantity"
 )
 
 // Options of a reconstruction.
@@ -68,11 +69,11 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		out.Notes = append(out.Notes, "the log begins with the car already moving; that movement has no launch and is not counted as a pass")
 	}
 	if len(stretches) == 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: nothing pulls from a standstill beyond %.0f m/s (%s seen)", passSpeed, plural(other, "other movement", "other movements")))
+		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: nothing pulls from a standstill beyond %.0f m/s (%s seen)", passSpeed, quantity.Count(other, "other movement", "other movements")))
 		return out, nil
 	}
 	if other > 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("%s (creeping to the line, burnouts, drives back) left out", plural(other, "other movement", "other movements")))
+		out.Notes = append(out.Notes, fmt.Sprintf("%s (creeping to the line, burnouts, drives back) left out", quantity.Count(other, "other movement", "other movements")))
 	}
 	for _, st := range stretches {
 		i := len(out.Passes)

@@ -394,6 +394,8 @@ func tolerance(key string, w float64, in map[string]any) float64 {
 		return 1
 	case strings.HasSuffix(key, "_s"):
 		tol = 1e-3
+	case strings.HasSuffix(key, "_m"):
+		tol = max(tol, 1e-4) // where the car stood at the launch is a few micrometres off zero
 	case strings.HasSuffix(key, "_pa"):
 		tol = max(tol, 60) // most prints have steps of 100 Pa or more
 	case strings.Contains(key, "back_pressure"):

@@ -61,7 +61,7 @@ house  from
 // modules says which rooms may use which outside module; a module that is not
 // named may not be used at all. Tests may use any of them.
 const modules = `
-gonum.org/v1/gonum              num/...  physics/...  health  life  fitcar  plan  sizing  forecast
+gonum.org/v1/gonum              num/...  physics/...  health  life  fitcar  plan  sizing  forecast  bench/...
 github.com/pelletier/go-toml    car
 github.com/parquet-go           logfile/...  app  store/...
 golang.org/x/text               logfile/...  dictionary  quantity  report

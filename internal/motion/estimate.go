@@ -2,6 +2,7 @@ package motion
 
 import (
 	"errors"
+
 	"math"
 
 	"traplight/internal/num/banded"
@@ -23,8 +24,8 @@ const (
 	walkWeight    = 15.0  // independent stretches that the standard deviations above are worth
 	restSpeedSD   = 1e-3  // m/s, how still a standing car stands
 	maxIterations = 30
-	slowest       = 1.0    // m/s, speed below which a wheel's delay is taken as constant
-	settled       = 1.5e-3 // m/s, largest change of speed at which the iteration ends
+	slowest       = 1.0  // m/s, speed below which a wheel's delay is taken as constant
+	settled       = 2e-4 // m/s, largest change of speed at which the iteration ends
 )
 
 // ErrNoSource says that nothing in the log tells how the car moved.
@@ -35,7 +36,8 @@ type channel struct {
 	src    *Source
 	sigma  float64 // white noise, V's unit
 	floor  float64 // least sigma, from the resolution
-	rel    float64 // white noise relative to speed, of wheels
+	rel    float64 // white noise that grows with speed, V's unit per m/s
+	colour float64 // variance of the noise in the long run over that of a sample, 1
 	lag    int     // param index, -1 none
 	travel int     // param index of the way in the delay of a toothed ring, -1 none
 	scale  int
@@ -48,7 +50,11 @@ type channel struct {
 	walkSD float64
 	wt     []float64 // robust weight of each sample in use
 	idx    []int     // samples in use
+	doubt  []bool    // satellite samples that leave the course of their neighbours; nil none looked at
 	leanA  []float64 // lagged acceleration at each sample in use
+
+	slow, fast []shaken // room for shake
+	buf        []float64
 }
 
 // Result is an estimated movement.
@@ -88,6 +94,7 @@ func Estimate(p *Problem) (*Result, error) {
 	n := r.sp.n * r.sp.per
 	r.c = make([]float64, n)
 	r.guess(p)
+	r.doubtReflections(p)
 	r.sys = banded.New(n, 4*r.sp.per-1, len(r.par.list))
 	r.jump = make([]float64, r.sp.n-3)
 	for i := range r.jump {
@@ -290,7 +297,7 @@ func (r *Result) prepare(p *Problem) {
 	}
 	for i := range p.Sources {
 		s := &p.Sources[i]
-		ch := channel{src: s, lag: -1, travel: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}
+		ch := channel{src: s, colour: 1, lag: -1, travel: -1, scale: -1, common: -1, growth: [3]int{-1, -1, -1}, bias: -1, lean: -1, walk: -1}
 		ch.floor = s.Resolution / math.Sqrt(12)
 		for j, t := range s.T {
 			if t < p.From+0.05 || t > p.To-0.02 || !s.ok(t) || !finite(s.V[j]) {

@@ -87,6 +87,7 @@ type Problem struct {
 	Step     float64                 // s between knots; 0 means 0.01
 	Guess    func(t float64) float64 // m/s, coarse speed at t, for the first linearisation
 	Priors   Priors
+	Rough    bool  // a first look, that another will follow: settles faster and less surely
 	Slip     *Slip // what the strip's clocks gave; nil none
 }
 

@@ -22,25 +22,32 @@ func (r *Result) reweigh(p *Problem, it int) {
 			r.walkLevel(ch, res)
 		}
 		if it >= 1 {
-			ch.level(r, res)
+			if ch.src.Kind == Accelerometer {
+				ch.shake(r, res)
+			} else {
+				ch.level(r, res)
+			}
 		}
 		for j, e := range res {
 			va := sq(ch.sigma)
-			if ch.rel > 0 {
+			if ch.rel > 0 || ch.src.Kind == Accelerometer {
 				va = ch.variance(r.speedAt(ch.src.T[ch.idx[j]]))
 			}
-			ch.wt[j] = (noiseDegrees + 1) / (noiseDegrees + e*e/va)
+			ch.wt[j] = (noiseDegrees + 1) / (noiseDegrees + e*e*ch.colour/va)
 			if ch.src.Kind == Satellite {
 				// a reflection is wrong for a second or more, all samples the same way: far
 				// readings must lose all say (Geman and McClure's weight)
 				ch.wt[j] = 1 / sq(1+e*e/va/farSatellite)
+				if ch.doubt != nil && ch.doubt[j] && it < reflectRest {
+					ch.wt[j] = reflectSay
+				}
 			}
 		}
 	}
 }
 
-// variance of a sample's white noise at speed v, m²/s² (wheels).
-func (ch *channel) variance(v float64) float64 { return sq(ch.sigma) + sq(ch.rel*v) }
+// variance of a sample's white noise at speed v, its unit squared (wheels, accelerometers).
+func (ch *channel) variance(v float64) float64 { return ch.colour * (sq(ch.sigma) + sq(ch.rel*v)) }
 
 // level re-estimates the white noise from the middle of the residuals. A wheel's
 // noise has a constant part, its resolution, and a part that goes with speed
@@ -137,7 +144,7 @@ func (r *Result) jumpWeights(p *Problem, it int) {
 	if it >= 1 {
 		target := 0.6 * math.Sqrt(r.sp.step) // m/s² per knot: 0.6 m/s² per √s, the wander of a pull between events
 		if r.stepSD > target {
-			r.stepSD = math.Max(target, r.stepSD*0.5)
+			r.stepSD = math.Max(target, r.stepSD*easing(p.Rough))
 		}
 	}
 	for i := range d {
@@ -204,4 +211,13 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 	span := ch.src.T[ch.idx[n-1]] - ch.src.T[ch.idx[0]]
 	eff := span / (2 * ch.tau)
 	ch.walkSD = math.Sqrt((walkWeight*prior*prior + eff*got) / (walkWeight + eff))
+}
+
+// easing is the factor by which the wander allowed to a pull falls in each iteration: slowly, so
+// that the same readings on another clock settle into the same answer.
+func easing(rough bool) float64 {
+	if rough {
+		return 0.5
+	}
+	return 0.75
 }

@@ -184,7 +184,7 @@ func (r *Result) accelRows(ch *channel, row *banded.Row) {
 	bias, lean := r.par.val(ch.bias), r.par.val(ch.lean)
 	for j, n := range ch.idx {
 		t := ch.src.T[n]
-		i, _, _, wa, _, _, a := r.local(t - lag)
+		i, _, _, wa, _, v, a := r.local(t - lag)
 		z := a + lean*ch.leanA[j] + bias
 		r.place(row, i, wa, 1)
 		row.PCol = append(row.PCol[:0], ch.bias, ch.lean)
@@ -193,6 +193,6 @@ func (r *Result) accelRows(ch *channel, row *banded.Row) {
 		a1, a2 := r.accelAt(t-lag-r.sp.step), r.accelAt(t-lag+r.sp.step)
 		row.PCol = append(row.PCol, ch.lag)
 		row.PJ = append(row.PJ, -(a2-a1)/(2*r.sp.step))
-		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/sq(ch.sigma))
+		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/ch.variance(v))
 	}
 }

@@ -63,7 +63,8 @@ func (k *work) power() {
 	for _, part := range k.parts {
 		sum += sq(part[at] / k.hub[at])
 	}
-	sum += sq(k.b.Mass * k.b.Radius * k.asd(at) * 0.35 / k.hub[at])
+	// at its middle the quadratic knows as much as a plain mean over 0.25 s
+	sum += sq(k.b.Mass * k.b.Radius * k.w.res.SpeedChangeSD(ts[at]-0.125, ts[at]+0.125) / 0.25 / k.hub[at])
 	rel := math.Sqrt(sum)
 	pp := &pass.Power{PeakWheel: quantity.Estimate{Value: best, SD: best * rel}, EngineSpeed: k.g.engine[at], At: ts[at], Gear: k.d.gearAt(ts[at])}
 	if g := pp.Gear; g > 0 && !math.IsNaN(k.g.dEngine[at]) {

@@ -140,6 +140,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		From:    w.from, To: w.to, RestTo: w.restTo,
 		Guess:  c.at,
 		Slip:   slip,
+		Rough:  known == nil,
 		Priors: pri,
 	}
 	res, err := motion.Estimate(p)
@@ -194,7 +195,7 @@ func (w *sweep) launchSD() float64 {
 	if w.byEngine {
 		return 1.5 // s, an engine revved on the line looks like a start
 	}
-	clock := 0.0025 // s, a quarter of the usual spacing of rows
+	clock := 0.0035 // s, a third of the usual spacing of rows: what vibration and its filter leave at a step
 	if w.tick > 2.5*gridStep {
 		clock = 0.2 * w.tick
 	}

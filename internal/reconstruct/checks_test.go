@@ -39,6 +39,34 @@ func TestImpossibleFallsAreLeftOut(t *testing.T) {
 	}
 }
 
+// TestReflectionsAreLeftOut: readings that leap away and back go, whether they lie still or jump
+// about in between; a noisy receiver and a car that starts, brakes or shifts keep all.
+func TestReflectionsAreLeftOut(t *testing.T) {
+	run := func(t float64) float64 { return 60 * (1 - math.Exp(-t/6)) }
+	for _, jump := range []float64{0, 2} {
+		got := withoutLeaps(made(func(t float64) float64 {
+			if t > 8 && t < 9.5 {
+				return run(t) - 5 + jump*math.Sin(40*t)
+			}
+			return run(t)
+		}))
+		for i, v := range got.Trace.V {
+			if want := run(got.Trace.T[i]); math.Abs(v-want) > 1e-9 {
+				t.Fatalf("%v m/s left at %v s, want %v", v, got.Trace.T[i], want)
+			}
+		}
+	}
+	for name, f := range map[string]func(float64) float64{
+		"braking": func(t float64) float64 { return math.Max(0, 50-11*math.Max(0, t-8)) },
+		"noise":   func(t float64) float64 { return run(t) + 3*math.Sin(97*t) },
+		"a step":  func(t float64) float64 { return run(t) + 6*math.Round(math.Min(1, t/20)) },
+	} {
+		if c := made(f); withoutLeaps(c) != c {
+			t.Errorf("%s taken for a reflection", name)
+		}
+	}
+}
+
 func TestAxlesExchanged(t *testing.T) {
 	car := func(t float64) float64 { return 70*(1-math.Exp(-t/7)) - 4*math.Max(0, t-16) }
 	rolls := made(car)

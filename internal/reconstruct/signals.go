@@ -100,6 +100,9 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 			list[i] = withoutGaps(c)
 		}
 	}
+	for i, c := range s.sat {
+		s.sat[i] = withoutLeaps(c)
+	}
 	if sheet.Driven != car.AllDriven && s.swapped() {
 		s.driven, s.undriven = s.undriven, s.driven
 		s.notes = append(s.notes, swappedNote)

@@ -3,11 +3,12 @@ package motion
 import "math"
 
 const (
-	reflectReach = 4.0  // s, on either side within which a satellite reading is compared with others
-	reflectLeast = 0.8  // m/s, least departure that makes a reading doubtful
-	reflectSDs   = 6.0  // 1, robust standard deviations that do
-	reflectRest  = 4    // iterations in which a doubtful reading has next to no say
-	reflectSay   = 1e-3 // 1, its say
+	reflectReach  = 4.0  // s, on either side within which a satellite reading is compared with others
+	reflectStride = 0.2  // s, for which a median serves
+	reflectLeast  = 0.8  // m/s, least departure that makes a reading doubtful
+	reflectSDs    = 6.0  // 1, robust standard deviations that do
+	reflectRest   = 4    // iterations in which a doubtful reading has next to no say
+	reflectSay    = 1e-3 // 1, its say
 )
 
 // doubtReflections marks satellite readings that leave the course of those around them. A
@@ -52,17 +53,23 @@ func (r *Result) doubtReflections(p *Problem) {
 			f := math.Max(0, math.Min(1, (t-t0)/(t1-t0)))
 			level[j] = ch.src.V[m] - sum[i] - f*(sum[i+1]-sum[i])
 		}
-		off := make([]float64, n)
+		off, work := make([]float64, n), make([]float64, n)
 		lo, hi := 0, 0
+		mid, seen := 0.0, math.Inf(-1)
 		for j, m := range ch.idx {
 			t := ch.src.T[m]
+			if t-seen < reflectStride {
+				off[j] = level[j] - mid
+				continue
+			}
 			for ch.src.T[ch.idx[lo]] < t-reflectReach {
 				lo++
 			}
 			for hi < n && ch.src.T[ch.idx[hi]] <= t+reflectReach {
 				hi++
 			}
-			off[j] = level[j] - median(level[lo:hi])
+			mid, seen = median(level[lo:hi], work), t
+			off[j] = level[j] - mid
 		}
 		far := math.Max(reflectLeast, reflectSDs*1.4826*medianAbs(append([]float64(nil), off...)))
 		ch.doubt = make([]bool, n)
@@ -75,15 +82,15 @@ func (r *Result) doubtReflections(p *Problem) {
 	}
 }
 
-// median is the middle of x, which stays as it is.
-func median(x []float64) float64 {
+// median is the middle of x, which stays as it is; work is room of at least its length.
+func median(x, work []float64) float64 {
 	least := math.Inf(1)
 	for _, v := range x {
 		least = math.Min(least, v)
 	}
-	up := make([]float64, len(x))
+	work = work[:len(x)]
 	for i, v := range x {
-		up[i] = v - least
+		work[i] = v - least
 	}
-	return least + medianAbs(up)
+	return least + medianAbs(work)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/num/stats"
+	"traplight/internal/physics/air"
 )
 
 // Another day is no fault. What the air's temperature and pressure do to a relation
@@ -49,20 +50,13 @@ func (f *frame) airOf() *airSummary {
 		a.Pressure = f.baro
 	}
 	if p := f.pass.Air; p != nil && p.Source != "assumed" && p.Humidity > 0 && a.Temperature > 0 && a.Pressure > 0 {
-		a.Vapour = p.Humidity * saturation(a.Temperature) / a.Pressure
+		a.Vapour = p.Humidity * air.SaturationPressure(a.Temperature) / a.Pressure
 	}
 	if f.chargeKnown() {
 		a.Charge = f.topAtFull(f.charge)
 	}
 	a.Manifold = f.topAtFull(scaled(f.boost, -f.baro, 1))
 	return a
-}
-
-// saturation is the vapour pressure over water, Pa, at a temperature, K (Magnus's
-// formula with the constants of WMO guide no. 8, from memory).
-func saturation(kelvin float64) float64 {
-	t := kelvin - 273.15
-	return 611.2 * math.Exp(17.62*t/(243.12+t))
 }
 
 func (f *frame) chargeKnown() bool {

@@ -65,13 +65,3 @@ func TestRecorderStep(t *testing.T) {
 		t.Errorf("level known to %.3f with the same recorder, %.3f with another, want about %.3f there", same, other, want)
 	}
 }
-
-// Vapour pressure over water at 20 and 40 °C: 2339 and 7384 Pa (IAPWS formulation 1995,
-// saturation table, from memory).
-func TestSaturation(t *testing.T) {
-	for _, c := range []struct{ celsius, pa float64 }{{20, 2339}, {40, 7384}} {
-		if got := saturation(c.celsius + 273.15); math.Abs(got/c.pa-1) > 0.01 {
-			t.Errorf("%g °C: %.0f Pa, want %.0f", c.celsius, got, c.pa)
-		}
-	}
-}

@@ -95,7 +95,7 @@ func newReader(t *testing.T, base string) *reader {
 			}
 			if m.IsException() || m.Type == "error" || m.Type == "warning" {
 				b.mu.Lock()
-				b.grumbles = append(b.grumbles, m.String())
+				b.grumbles = append(b.grumbles, m.String()+" "+m.URL)
 				b.mu.Unlock()
 			}
 		}

@@ -82,6 +82,8 @@ func TestWatchedInBrowser(t *testing.T) {
 	var saved []string
 	b.wait("the backup", func() bool { saved, _ = filepath.Glob(filepath.Join(into, "traplight-*.zip")); return len(saved) == 1 })
 	b.open(second)
+	// A page that still asks for its account when its pass goes is told that it is gone.
+	b.until("the account by cause", `!document.querySelector("[data-wait]")`)
 	b.js(`document.querySelectorAll("details").forEach(d => d.open = true); document.querySelector('form[action$="/remove"] button').click(); ""`)
 	b.until("the day without it", `location.pathname === "/" && document.querySelectorAll(".passes tbody tr").length === 1`)
 	b.open("/keep")

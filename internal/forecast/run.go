@@ -5,19 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"traplight/internal/fitcar"
 	"traplight/internal/ledger"
 	"traplight/internal/sim"
-)
-
-const (
-	reaction = 1.0  // s from the line to full braking, driver and transition
-	brakeSD  = 0.12 // 1, relative
-	gravity  = 9.80665
 )
 
 // Options of Run.
@@ -32,12 +24,6 @@ type Options struct {
 	Track *Track
 	// Progress is called now and then with draws done; nil is allowed.
 	Progress func(done, of int)
-}
-
-// Spread is a forecast quantity.
-type Spread struct {
-	Mean, SD      float64 // own unit
-	P05, P50, P95 float64 // own unit, quantiles
 }
 
 // Result is the forecast.
@@ -110,28 +96,6 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	return res, nil
 }
 
-// stretch moves every draw from the middle of all by a factor.
-func stretch(runs []outcome, w float64) {
-	about := func(get func(*outcome) *float64) {
-		var x []float64
-		for i := range runs {
-			if v := *get(&runs[i]); !math.IsNaN(v) {
-				x = append(x, v)
-			}
-		}
-		if len(x) == 0 {
-			return
-		}
-		mid := summary(x).P50
-		for i := range runs {
-			v := get(&runs[i])
-			*v = mid + w*(*v-mid)
-		}
-	}
-	about(func(o *outcome) *float64 { return &o.trap })
-	about(func(o *outcome) *float64 { return &o.time })
-}
-
 // expect works out what the settings give with the driver's means, in the air to come
 // and in standard air.
 func (r *Result) expect(m *fitcar.Model, n *Next) {
@@ -151,136 +115,4 @@ func (r *Result) expect(m *fitcar.Model, n *Next) {
 	if res, err := run.Run(p); err == nil && res.Complete {
 		r.Standard = r.Trap.Mean + res.Trap - r.Expected
 	}
-}
-
-// outcome of one draw.
-type outcome struct {
-	trap, time, top, stop float64
-	gears                 []sim.Gear // of the first draws only
-}
-
-// watched is how many draws are looked at gear by gear.
-const watched = 200
-
-func simulate(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]outcome, error) {
-	workers := opt.Workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	if opt.Which != nil {
-		opt.Draws = len(opt.Which)
-	}
-	out := make([]outcome, opt.Draws)
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range workers {
-		wg.Go(func() {
-			r := sim.Runner{Rel: sim.Rough}
-			for i := range next {
-				k := i
-				if opt.Which != nil {
-					k = opt.Which[i]
-				}
-				l := draw(opt.Seed, k, len(m.Members))
-				out[i] = one(&r, build(m, n, &l), n, m, &l, i < watched)
-			}
-		})
-	}
-	var err error
-	for i := range opt.Draws {
-		if i%64 == 0 {
-			if err = ctx.Err(); err != nil {
-				break
-			}
-			if opt.Progress != nil {
-				opt.Progress(i, opt.Draws)
-			}
-		}
-		next <- i
-	}
-	close(next)
-	wg.Wait()
-	return out, err
-}
-
-func one(r *sim.Runner, p plant, n *Next, m *fitcar.Model, l *luck, watch bool) outcome {
-	r.Car, r.Watch = p.car, watch
-	nan := math.NaN()
-	res, err := r.Run(p.pass)
-	if err != nil || !res.Complete {
-		return outcome{trap: nan, time: nan, top: nan, stop: nan}
-	}
-	f := 1 + p.add/res.Trap
-	o := outcome{trap: res.Trap + p.add, time: res.Time / (1 + 0.4*(f-1)), top: max(res.Top, res.Instant) * f, gears: res.Gears}
-	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
-	o.stop = o.top*reaction + o.top*o.top/(2*a)
-	return o
-}
-
-func summary(x []float64) Spread {
-	s := slices.Clone(x)
-	slices.Sort(s)
-	var sum, ss float64
-	for _, v := range s {
-		sum += v
-	}
-	mean := sum / float64(len(s))
-	for _, v := range s {
-		ss += (v - mean) * (v - mean)
-	}
-	q := func(p float64) float64 {
-		u := p * float64(len(s)-1)
-		i := int(u)
-		if i+1 >= len(s) {
-			return s[len(s)-1]
-		}
-		return s[i] + (u-float64(i))*(s[i+1]-s[i])
-	}
-	return Spread{Mean: mean, SD: math.Sqrt(ss / float64(max(1, len(s)-1))), P05: q(0.05), P50: q(0.5), P95: q(0.95)}
-}
-
-// binding says what holds the car back in each gear.
-func binding(runs []outcome, n *Next) []string {
-	type count struct{ seen, grip, low int }
-	var by [maxGears]count
-	for _, r := range runs {
-		for _, g := range r.gears {
-			c := &by[min(g.Gear-1, maxGears-1)]
-			c.seen++
-			if g.PastPeak > 0.05 {
-				c.grip++
-			}
-			if !g.Reached && g.Gear-1 < len(n.Target) {
-				c.low++
-			}
-		}
-	}
-	var out []string
-	for i, c := range by {
-		if c.seen == 0 {
-			continue
-		}
-		if share := float64(c.grip) / float64(c.seen); share > 0.3 {
-			out = append(out, fmt.Sprintf("grip in %d", i+1))
-		} else if float64(c.low)/float64(c.seen) > 0.5 {
-			out = append(out, fmt.Sprintf("boost not reached in %d", i+1))
-		}
-	}
-	return out
-}
-
-// One runs draw i of a seed under n, watching the gears, and gives besides what is
-// known to be missed at the trap (add, m/s) and the way to a stop after the line (stop,
-// m); ok is false when the line was not reached. r's Car is replaced.
-func One(r *sim.Runner, m *fitcar.Model, n *Next, seed uint64, i int) (res *sim.Result, add, stop float64, ok bool) {
-	l := draw(seed, i, len(m.Members))
-	p := build(m, n, &l)
-	r.Car, r.Watch = p.car, true
-	res, err := r.Run(p.pass)
-	if err != nil || !res.Complete {
-		return nil, 0, 0, false
-	}
-	top := max(res.Top, res.Instant) + p.add
-	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
-	return res, p.add, top*reaction + top*top/(2*a), true
 }

@@ -1,0 +1,134 @@
+package health
+
+import "math"
+
+// Strength of the prior on spreads, in passes' worth.
+const (
+	priorPasses = 4.0
+	priorRows   = 40.0
+)
+
+// learn estimates a watch's model from the digests of clear passes by a mixed
+// model: coefficients that belong to the car, and a departure of each pass.
+// Passes that depart by more than the rest lose weight (t-like weights with four
+// degrees of freedom). Expectation–maximisation after Laird and Ware (1982),
+// Biometrics 38, 963–974 (from memory), with inverse-gamma priors on variances.
+//
+// own, the digest of the pass to be judged, gives the centre when there are no
+// others; it is not learnt from.
+func (s *spec) learn(ds []*digest, own *digest) *model {
+	p := len(s.terms)
+	m := &model{coef: make([]float64, p), wander: make([]float64, p), noise: s.noise}
+	var used []*digest
+	for _, d := range ds {
+		if d != nil && len(d.XY) == p && d.N >= 4 {
+			used = append(used, d)
+		}
+	}
+	m.center = centre(used, own, p)
+	for i, d := range used {
+		used[i] = d.centred(m.center)
+	}
+	for j, t := range s.terms {
+		m.coef[j], m.wander[j] = t.mean, t.wander
+		m.coef[0] += t.mean * m.center[j]
+	}
+	m.noise, m.corr = s.pooledNoise(used)
+	m.rough = pooledRough(used)
+	weight := filled(len(used), 1)
+	var cov []float64
+	for range 6 {
+		cov = s.coefficients(m, used, weight)
+		s.spreads(m, used, weight)
+	}
+	for _, w := range weight {
+		m.passes += w
+	}
+	m.df = 2*priorPasses + m.passes
+	m.rowDF = m.df
+	if s.lawful {
+		m.rowDF = max(m.df, rowFreedom)
+	}
+	m.excess = max(s.pooledExcess(m, used), s.least)
+	for j := range p {
+		cov[j*p+j] += m.wander[j] * m.wander[j]
+	}
+	m.cov = cov
+	return m
+}
+
+// coefficients solves for the car's coefficients with the passes' departures
+// integrated out, and returns their covariance.
+func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 {
+	p := len(s.terms)
+	info, lin := make([]float64, p*p), make([]float64, p)
+	for j, t := range s.terms {
+		mean, v := t.mean, t.sd*t.sd
+		if j == 0 {
+			for i, u := range s.terms[1:] {
+				mean += u.mean * m.center[i+1]
+				v += sq(u.sd * m.center[i+1])
+			}
+		}
+		info[j*p+j] = 1 / v
+		lin[j] = mean / v
+	}
+	k := m.rowPrecision()
+	for i, d := range ds {
+		// (Ω + A⁻¹)⁻¹ = A − A(A+Ω⁻¹)⁻¹A with A = XᵀX/σ²; and the same for XᵀV⁻¹y.
+		a, post := d.posterior(k, m.wander)
+		proj := mul(a, post, p)
+		for x := range p {
+			ly := k * d.XY[x]
+			for y := range p {
+				v := a[x*p+y]
+				for z := range p {
+					v -= proj[x*p+z] * a[z*p+y]
+				}
+				info[x*p+y] += weight[i] * v
+				ly -= proj[x*p+y] * k * d.XY[y]
+			}
+			lin[x] += weight[i] * ly
+		}
+	}
+	cov := inverse(info, p)
+	for x := range p {
+		m.coef[x] = 0
+		for y := range p {
+			m.coef[x] += cov[x*p+y] * lin[y]
+		}
+	}
+	return cov
+}
+
+// spreads re-estimates the passes' wander and their weights.
+func (s *spec) spreads(m *model, ds []*digest, weight []float64) {
+	p := len(s.terms)
+	k := m.rowPrecision()
+	sum, n := make([]float64, p), 0.0
+	for i, d := range ds {
+		_, post := d.posterior(k, m.wander)
+		g := make([]float64, p) // Xᵀ(y − Xb)/σ²
+		for x := range p {
+			g[x] = k * d.XY[x]
+			for y := range p {
+				g[x] -= k * d.XX[x*p+y] * m.coef[y]
+			}
+		}
+		maha := 0.0
+		for x := range p {
+			u := 0.0
+			for y := range p {
+				u += post[x*p+y] * g[y]
+			}
+			sum[x] += weight[i] * (u*u + post[x*p+x])
+			maha += u * u / (m.wander[x] * m.wander[x])
+		}
+		n += weight[i]
+		const nu = 4
+		weight[i] = min(1, (nu+float64(p))/(nu+maha))
+	}
+	for j, t := range s.terms {
+		m.wander[j] = max(t.wander/4, math.Sqrt((priorPasses*t.wander*t.wander+sum[j])/(priorPasses+n)))
+	}
+}

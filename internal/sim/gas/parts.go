@@ -50,8 +50,11 @@ type Path struct {
 	Nitrous  float64 // kg/s while it is open
 	// NitrousRetard is by how much the ignition is drawn back meanwhile, rad.
 	NitrousRetard float64
-	Ambient       float64 // K
-	Baro          float64 // Pa absolute
+	// NitrousAfter is the share, 0–1, of the heat of nitrous (of the fuel that its oxygen
+	// burns and of its decomposition) that is set free behind the valves.
+	NitrousAfter float64
+	Ambient      float64 // K
+	Baro         float64 // Pa absolute
 }
 
 // Gate is the wastegate and its control.

@@ -19,7 +19,6 @@ const (
 	surgeFlow     = 0.3   // 1, of the flow at pressure ratio 1, below which the compressor's power falls no further
 	// kg of air that a kg of nitrous takes the place of: by molecules, not by mass
 	nitrousSpace = 28.96e-3 / fuel.NitrousMolarMass
-	nitrousLate  = 0.5 // 1, share of the decomposition's heat that works in the cylinder; the rest is in the exhaust
 )
 
 // State is where the gas path stands.
@@ -114,8 +113,10 @@ func (p *Path) Flows(s State, in Input) Flows {
 	if !in.Cut && e.Lambda > 0 {
 		f.Fuel = oxygen / fuel.AirOxygen / (e.Stoich * e.Lambda)
 		gone += f.Fuel
-		f.Heat = f.Fuel*e.LHV*burn.Released(e.Lambda) + f.Nitrous*fuel.NitrousHeat
-		work := f.Heat - (1-nitrousLate)*f.Nitrous*fuel.NitrousHeat
+		burnt := e.LHV * burn.Released(e.Lambda)
+		f.Heat = f.Fuel*burnt + f.Nitrous*fuel.NitrousHeat
+		fed := f.Nitrous * fuel.NitrousOxygen / fuel.AirOxygen / (e.Stoich * e.Lambda) // kg/s of fuel that its oxygen burns
+		work := f.Heat - p.NitrousAfter*(fed*burnt+f.Nitrous*fuel.NitrousHeat)
 		share := burn.Mixture(e.Lambda) * burn.Spark(spark)
 		f.Indicated = e.Indicated * share * work / max(in.Speed, 50)
 		late := (1 - e.ToExhaust) * (f.Heat - work)

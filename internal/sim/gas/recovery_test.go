@@ -35,10 +35,22 @@ func pull(t testing.TB, p *gas.Path, nitrous bool) ([]gas.Point, gas.Point) {
 	return pts, q
 }
 
+// afterShift is the time, s, from 50 kPa gauge to 95 % of 235 kPa after a shift with the
+// throttle shut for 0.3 s at 5900 rpm, the engine gaining 570 rpm in a second. The rotor is
+// then faster than one that has settled at 50 kPa.
+func afterShift(t testing.TB, p *gas.Path, nitrous bool) float64 {
+	t.Helper()
+	time, _, _, err := gastest.Recovery(p, 235e3, 620, 60, 50e3, 0.95*235e3, nitrous)
+	if err != nil || math.IsNaN(time) {
+		t.Fatal("boost did not recover", err)
+	}
+	return time
+}
+
 // Practice figure (common practice, no source): a big single turbo on 3.5 litres recovers
-// from 50 to 235 kPa gauge in about 0.75 s, in about 0.28 s with 75 kW of nitrous. A path
-// of usual parts has to come near the first; of one with a turbocharger a size up, which
-// has the first, the second is asked as far as the path holds it: see docs/car-model.md.
+// from 50 to 235 kPa gauge in about 0.75 s, in about 0.28 s with 75 kW of nitrous. A pass
+// has such a rise after a shift. A turbocharger chosen for the first has to come near the
+// second: see docs/car-model.md for how far it does.
 func TestRecoveryPractice(t *testing.T) {
 	for _, c := range []struct {
 		name           string
@@ -46,20 +58,25 @@ func TestRecoveryPractice(t *testing.T) {
 		low, high      float64 // s, without nitrous
 		least, nitrous float64 // 1, of that with nitrous
 	}{
-		{"usual parts", gastest.Big, 0.45, 0.95, 0.35, 0.70},
-		{"a size up", gastest.Single, 0.65, 0.85, 0.35, 0.62},
+		{"usual parts", gastest.Big, 0.25, 0.95, 0.35, 0.75},
+		{"a size up", gastest.Single, 0.70, 0.80, 0.35, 0.47},
 	} {
-		a, b := step(t, c.path(), false), step(t, c.path(), true)
+		a, b := afterShift(t, c.path(), false), afterShift(t, c.path(), true)
 		in := gas.Input{Speed: 700, Throttle: 1, Target: c.path().Baro + 200e3}
 		q := settle(t, c.path(), in)
 		in.Nitrous = true
 		n := settle(t, c.path(), in)
-		t.Logf("%s: recovery %.2f s, with nitrous %.2f s, which brings %.0f kW at the crank", c.name, a, b, (n.Torque-q.Torque)*0.7)
+		power := (n.Torque - q.Torque) * in.Speed
+		t.Logf("%s: after a shift %.2f s, with nitrous %.2f s, which brings %.0f kW at the crank; from settled boost %.2f and %.2f s",
+			c.name, a, b, power/1e3, step(t, c.path(), false), step(t, c.path(), true))
 		if a < c.low || a > c.high {
 			t.Errorf("%s: recovery %.2f s, practice has about 0.75", c.name, a)
 		}
 		if b < c.least*a || b > c.nitrous*a {
 			t.Errorf("%s: recovery with nitrous %.2f s of %.2f", c.name, b, a)
+		}
+		if power < 65e3 || power > 85e3 {
+			t.Errorf("%s: nitrous brings %.0f kW, practice calls its flow 75", c.name, power/1e3)
 		}
 	}
 }
@@ -106,7 +123,7 @@ func TestNitrousFeed(t *testing.T) {
 		t.Logf("%.0f kPa: turbine %.1f and %.1f kW, feed %.2f MJ/kg", boost/1e3, dry.TurbPower/1e3, wet.TurbPower/1e3, feed/1e6)
 		low, high = min(low, feed), max(high, feed)
 	}
-	if high > 1.1*low || low < 1.8e6 || high > 3.2e6 {
+	if high > 1.1*low || low < 2.2e6 || high > 3.8e6 {
 		t.Errorf("feed from %.2f to %.2f MJ/kg", low/1e6, high/1e6)
 	}
 }

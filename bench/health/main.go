@@ -20,9 +20,12 @@ func main() {
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	only := flag.String("only", "", "only changes whose names contain this")
 	protection := flag.Int("protection", 0, "instead: healthy passes on which the limits to arm are tried")
+	first := flag.Bool("first", false, "screen passes of a car without history only")
 	past := flag.Int("past", 0, "earlier passes that serve, of the history's 7; 0: all")
 	shop := flag.Bool("shop", false, "take the other cars' passes for a prior")
 	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
+	idle := flag.Int("idle", 0, "instead: healthy passes with 20 to 60 s of idling before and after, and -each passes of each fault that shows then")
+	random := flag.Int("random", 0, "cars drawn at random, in place of the shop's seven, the sets of channels by turns")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
@@ -37,12 +40,19 @@ func main() {
 		}
 		return
 	}
-	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")
+	}
+	if *idle > 0 {
+		if err := b.idling(os.Stdout, *idle); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
 	}
 	if *seasons > 0 {
 		if err := b.seasons(os.Stdout, *seasons); err != nil {

@@ -38,6 +38,7 @@ type truth struct {
 			ChannelsHere []string `json:"channels_present"`
 			Detail       struct{ Channel, Mode string }
 			Effects      map[string]effect
+			AtRest       map[string]map[string]float64 `json:"at_rest"` // by "before", "after" and signal, SI
 		}
 	}
 	Channels []struct{ Quantity string }
@@ -200,12 +201,19 @@ func (g *garage) pass(o demo.PassOptions, seed uint64) (health.Record, *truth, e
 // garages readies every car with the channel sets it is tried with.
 func (b *bench) garages() ([]*garage, error) {
 	var out []*garage
-	for _, c := range demo.Cars() {
+	cars := demo.Cars()
+	if b.random > 0 {
+		cars = nil
+	}
+	for i := range b.random {
+		cars = append(cars, demo.RandomCar(xrand.Sub(b.seed, fmt.Sprintf("car/%d", i))))
+	}
+	for k, c := range cars {
 		if !wanted(b.cars, c.ID) {
 			continue
 		}
 		for i, s := range []string{"full", "medium", "poor"} {
-			if !wanted(b.sets, s) {
+			if !wanted(b.sets, s) || b.random > 0 && i != k%3 {
 				continue
 			}
 			sheet, err := car.ParseSheet(c.ID+".toml", c.SheetTOML())

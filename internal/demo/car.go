@@ -52,7 +52,7 @@ func (c Car) plan(o PassOptions, seed uint64) *plan {
 	}
 	p.grip = gripProfile(p.strip, day)
 	p.gust = gustField(seed)
-	p.hand = drawHand(&p.phys, seed)
+	p.hand, p.moods = drawHand(&p.phys, seed), drawMoods(seed, o.Driver)
 	p.fault = o.Fault
 	p.events = o.Driver
 	if o.Start != nil {

@@ -40,11 +40,12 @@ func (s *sim) control(h float64) {
 	s.nitrous(h)
 
 	// Idle: air bypass by speed; held open somewhat on the overrun.
-	if s.drv.fuelOff || s.wE > 2.2*p.idle {
+	if s.drv.fuelOff || s.wE > 2.2*p.idle && d.phase != phRest {
 		s.idleAir = 0.016
 	} else if s.pedal < 0.03 {
-		s.idleI = clamp(s.idleI+h*2e-5*(p.idle-s.wE), 0.0015, 0.02)
-		s.idleAir = clamp(s.idleI+1.2e-4*(p.idle-s.wE), 0.0008, 0.03)
+		aim := p.idle + p.moods.aim
+		s.idleI = clamp(s.idleI+h*2e-5*(aim-s.wE), 0.0015, 0.02)
+		s.idleAir = clamp(s.idleI+1.2e-4*(aim-s.wE), 0.0008, 0.03)
 	}
 	// Mixture trim: slow, and only as far as it is let.
 	if s.fuelActive() {
@@ -81,7 +82,7 @@ func (s *sim) boostControl(h float64) {
 	if s.drv.phase == phArm {
 		target = min(target, p.launchBoost)
 	}
-	if s.drv.phase < phArm || s.drv.phase == phCoast {
+	if s.drv.phase < phArm || s.drv.phase == phCoast || s.drv.phase == phRest {
 		target = 0
 	}
 	s.lastBoostTarget = target

@@ -14,6 +14,7 @@ const (
 	phRun
 	phCoast
 	phReturn // the slow drive back
+	phRest   // idling where the car has stopped
 )
 
 // driver is the driver's state. Times are on the run's own clock.
@@ -92,6 +93,9 @@ func (d *driver) init(s *sim) {
 	if ev.ReturnDrive && s.preface {
 		d.queue = append(d.queue, phReturn)
 	}
+	if ev.IdleAfter > 0 && s.preface {
+		d.queue = append(d.queue, phRest)
+	}
 	d.spinSince = math.Inf(1)
 	d.coastFor = ev.CoastFor
 	if d.coastFor == 0 {
@@ -128,7 +132,7 @@ func (s *sim) drive(h float64) {
 	switch d.phase {
 	case phIdle:
 		s.gear, s.clutch, s.pedal, s.brake = 0, 1, 0, 0.3
-		if el > s.hand.idle {
+		if el > s.hand.idle+s.events.IdleBefore {
 			d.next(s)
 		}
 	case phBurnout:
@@ -154,6 +158,8 @@ func (s *sim) drive(h float64) {
 		s.coast(el)
 	case phReturn:
 		s.driveBack(el)
+	case phRest:
+		s.rest(el)
 	}
 	if s.wE < 0.65*s.idle { // the foot is quicker than a stall
 		s.clutch, s.locked = 0, false

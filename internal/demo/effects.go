@@ -131,6 +131,9 @@ func (t *teller) faultTruth(twin *teller, chs []channel) js {
 		}
 	}
 	o["effects"] = eff
+	if t.events.IdleBefore > 0 || t.events.IdleAfter > 0 {
+		o["at_rest"] = t.atRest(twin)
+	}
 	o["t_observable"] = t.own(first)
 	return o
 }

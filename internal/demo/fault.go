@@ -25,6 +25,11 @@ type effect struct {
 	drag      float64 // share of hub torque lost in a bearing or joint
 	tyre      float64 // share of pressure lost in a driven tyre
 	volts     float64 // V lost
+	// What shows at rest most, see Resting.
+	holeManifold float64 // m² behind the throttle
+	wornBearing  float64 // share by which the oil runs off faster
+	gasStays     float64 // Pa a second into the coolant per Pa of boost
+	slackBelt    float64 // V lost at idle, less at speed
 }
 
 // faultStep sets the effects for the present moment.
@@ -47,6 +52,9 @@ func (s *sim) faultStep() {
 	}
 	v := f.Severity * r
 	x := &s.fx
+	if f.resting(x, v) {
+		return
+	}
 	switch f.Kind {
 	case CylinderDown:
 		x.cylLoss = v / float64(s.cyl)

@@ -50,7 +50,7 @@ type Fault struct {
 	Severity float64 // in the kind's own unit, see Unit
 	Unit     string
 	Channel  string // sensor faults: quantity of the channel, as in the truth
-	Mode     string // sensor faults: "stuck", "drift", "scale", "noise", "spikes", "dead"
+	Mode     string // sensor faults: "stuck", "drift", "scale", "noise", "spikes", "dead"; engine faults: "" or a mode of Resting
 }
 
 // Kinds lists all kinds in the order of the design.

@@ -41,6 +41,7 @@ func (s *sim) gas(h float64) {
 	byp := p.bypassArea * clamp((s.pB-s.pM-p.bypassSpring)/20e3, 0, 1)
 	mByp, dByp, _ := nozzle(psiAir, byp*sq, s.pB, p0)
 	mLeak, dLeak, _ := nozzle(psiAir, s.fx.hole*0.8*sq, s.pB, p0)
+	mIn0, _, dIn0 := nozzle(psiAir, s.fx.holeManifold*0.8*sq, p0, s.pM)
 
 	// Engine breathing.
 	rc := p.rc
@@ -55,10 +56,10 @@ func (s *sim) gas(h float64) {
 	// Air column, plenum and manifold together: one linearly implicit step
 	// with the whole Jacobian, solved by elimination.
 	cM := h * rAir * tm / p.vManifold
-	netM := mThr + mN*rN2O/rAir - mEng
+	netM := mThr + mIn0 + mN*rN2O/rAir - mEng
 	if p.ideal.boost {
 		s.lagFree(h)
-		s.pM += cM * netM / (1 + cM*(dDn+ke))
+		s.pM += cM * netM / (1 + cM*(dDn+dIn0+ke))
 	} else {
 		hk := h * p.ductArea / p.ductLength
 		cB := h * rAir * s.tChg / p.vPlenum
@@ -67,7 +68,7 @@ func (s *sim) gas(h float64) {
 		m11 := 1 + cB*(dUp+dByp+dLeak) + cB*n*hk/den
 		m12 := -cB * dDn
 		m21 := -cM * dUp
-		m22 := 1 + cM*(dDn+ke)
+		m22 := 1 + cM*(dDn+dIn0+ke)
 		r1 := cB * (n*(s.mC+dm0) - mThr - mByp - mLeak)
 		r2 := cM * netM
 		det := m11*m22 - m12*m21

@@ -18,7 +18,7 @@ func (s *sim) keep() {
 	n := float64(p.cyl)
 	// Oil: the pump's flow through warm oil, held by the relief valve; the
 	// pick-up draws a little air under hard acceleration.
-	oil := math.Min(p.oilPerSpeed*s.wE*math.Exp(-0.018*(s.tOil-370)), p.oilRelief*(1+0.02*(s.wE/800-1)))
+	oil := math.Min(p.oilPerSpeed*s.wE*math.Exp(-0.018*(s.tOil-370))/(1+x.wornBearing), p.oilRelief*(1+0.02*(s.wE/800-1)))
 	oil *= (1 - x.oil) * (1 - (0.01+x.oilSurge)*clamp(s.lean/grav, 0, 2))
 	crank := (p.blowby*cylLoad*(0.4+0.6*s.wE/800))*(1+x.blowby) - 1.5e3*math.Exp(-s.pM/4e4)
 	// Mixture as the sensors meet it: a cylinder that does not burn gives its

@@ -60,6 +60,8 @@ type DriverEvents struct {
 	LiftAt         float64 // m from the start, early lift; 0 none
 	CoastFor       float64 // s logged after the lift; 0: the driver's own
 	ReturnDrive    bool    // the slow drive back is in the log
+	IdleBefore     float64 // s of idling in the log before the staging, besides the driver's own
+	IdleAfter      float64 // s of idling in the log where the car has stopped; 0: the log ends before
 }
 
 // Heat is the car's temperatures, and the bottle, when the log begins.

@@ -19,6 +19,7 @@ type plan struct {
 	grip    *table // multiplier of friction along x
 	gust    *table // m/s along the distance through the air
 	hand    hand
+	moods   moods
 	fault   *Fault
 	ideal   ideal
 	events  DriverEvents
@@ -100,6 +101,7 @@ type sim struct {
 	dutyInj         float64
 	lam             [2]float64
 	coolP           float64
+	caught          float64 // Pa, of combustion gas caught in the coolant
 	steps           int
 	launchPrev      float64
 	limiting        bool

@@ -53,10 +53,12 @@ func (s *sim) slow(h float64) {
 	// Coolant pressure: water's own vapour, the pump, and what a leaking head
 	// gasket adds.
 	boost := math.Max(s.boostGauge(), 0)
-	cp := 0.55*p.coolantCap*clamp((s.tCool-330)/40, 0, 1.5) + 18e3*(s.wE/800)*(s.wE/800) + s.fx.headGas*boost
-	toward(&s.coolP, math.Min(cp, p.coolantCap*1.6), 0.15, h)
+	cp := 0.55*p.coolantCap*(1+p.moods.fill)*clamp((s.tCool-330)/40, 0, 1.5) + 18e3*(s.wE/800)*(s.wE/800) + s.fx.headGas*boost
+	s.caught += h * (s.fx.gasStays*boost - s.caught/gasSeeps)
+	toward(&s.coolP, math.Min(cp+s.caught, p.coolantCap*1.6), 0.15, h)
 
 	// Volts: alternator with engine speed, load by pumps.
 	v := 13.9 - 0.45*math.Exp(-(s.wE-p.idle)/120) - 0.18*s.throttle
+	v -= p.moods.load + s.fx.slackBelt*math.Exp(-(s.wE-p.idle)/150)
 	toward(&s.volts, v-s.fx.volts, 0.4, h)
 }

@@ -2,6 +2,13 @@ package motion
 
 import "math"
 
+const (
+	tailDegrees  = 3.0  // degrees of freedom of the acceleration steps
+	noiseDegrees = 5.0  // degrees of freedom of white sensor noise
+	drivenFloor  = 4e-3 // 1, least white noise of a driven wheel relative to speed: shafts ring, tyres creep
+	walkWeight   = 15.0 // independent stretches that a wander's standard deviation at large is worth
+)
+
 const farSatellite = 12 // 1, squared standard deviations at which a satellite reading has a quarter of its weight
 
 const leanTau = 0.12 // s, time in which a car takes up its pitch (a heave–pitch mode near 1.5 Hz; common practice, no source)
@@ -23,15 +30,15 @@ func (r *Result) reweigh(p *Problem, it int) {
 		}
 		if it >= 1 {
 			if ch.src.Kind == Accelerometer {
-				ch.shake(r, res)
+				ch.shake(res)
 			} else {
-				ch.level(r, res)
+				ch.level(res)
 			}
 		}
 		for j, e := range res {
 			va := sq(ch.sigma)
 			if ch.rel > 0 || ch.src.Kind == Accelerometer {
-				va = ch.variance(r.speedAt(ch.src.T[ch.idx[j]]))
+				va = ch.variance(ch.at[j].v)
 			}
 			ch.wt[j] = (noiseDegrees + 1) / (noiseDegrees + e*e*ch.colour/va)
 			if ch.src.Kind == Satellite {
@@ -46,14 +53,12 @@ func (r *Result) reweigh(p *Problem, it int) {
 	}
 }
 
-// variance of a sample's white noise at speed v, its unit squared (wheels, accelerometers).
-func (ch *channel) variance(v float64) float64 { return ch.colour * (sq(ch.sigma) + sq(ch.rel*v)) }
-
 // level re-estimates the white noise from the middle of the residuals. A wheel's
 // noise has a constant part, its resolution, and a part that goes with speed
 // (pulse spacing, run-out, surface), which is the one estimated.
-func (ch *channel) level(r *Result, res []float64) {
-	tmp := append([]float64(nil), res...)
+func (ch *channel) level(res []float64) {
+	tmp := append(ch.buf[:0], res...)
+	ch.buf = tmp
 	if ch.rel == 0 {
 		if sd := 1.4826 * medianAbs(tmp); finite(sd) {
 			ch.sigma = math.Sqrt(sq(math.Max(sd, 1e-4)) + 0.25*sq(ch.floor))
@@ -63,7 +68,7 @@ func (ch *channel) level(r *Result, res []float64) {
 	ch.sigma = math.Max(ch.floor, 0.01)
 	tmp = tmp[:0]
 	for j, e := range res {
-		if v := r.speedAt(ch.src.T[ch.idx[j]]); v > 5 {
+		if v := ch.at[j].v; v > 5 {
 			tmp = append(tmp, e/v)
 		}
 	}
@@ -75,27 +80,26 @@ func (ch *channel) level(r *Result, res []float64) {
 	}
 }
 
-// residuals are observed minus predicted, wandering errors included in the prediction.
+// residuals are observed minus predicted, wandering errors included in the prediction; they
+// stay the channel's.
 func (r *Result) residuals(ch *channel) []float64 {
-	out := make([]float64, len(ch.idx))
-	for j, n := range ch.idx {
-		lag := 0.0
-		if ch.lag >= 0 {
-			lag = r.delay(ch, n)
+	out := ch.left
+	switch ch.src.Kind {
+	case Undriven, DrivenWheel:
+		m := r.wheel(ch)
+		for j, n := range ch.idx {
+			s := &ch.at[j]
+			out[j] = ch.src.V[n] - m.reading(s.v, s.a) - m.scale*s.v*s.e
 		}
-		t := ch.src.T[n]
-		switch ch.src.Kind {
-		case Undriven, DrivenWheel:
-			v, a := r.speedAt(t-lag), r.accelAt(t-lag)
-			z, _, _, scale, _ := r.wheelModel(ch, v, a)
-			out[j] = ch.src.V[n] - z
-			if ch.walk >= 0 {
-				out[j] -= scale * v * r.walkAt(ch, t-lag)
-			}
-		case Satellite:
-			out[j] = ch.src.V[n] - r.speedAt(t-lag) - r.walkAt(ch, t-lag)
-		case Accelerometer:
-			out[j] = ch.src.V[n] - r.accelAt(t-lag) - r.par.val(ch.lean)*ch.leanA[j] - r.par.val(ch.bias)
+	case Satellite:
+		for j, n := range ch.idx {
+			s := &ch.at[j]
+			out[j] = ch.src.V[n] - s.v - s.e
+		}
+	case Accelerometer:
+		lean, bias := r.par.val(ch.lean), r.par.val(ch.bias)
+		for j, n := range ch.idx {
+			out[j] = ch.src.V[n] - ch.at[j].a - lean*ch.leanA[j] - bias
 		}
 	}
 	return out
@@ -103,61 +107,35 @@ func (r *Result) residuals(ch *channel) []float64 {
 
 // lagAccel recomputes the accelerations that have settled into pitch.
 func (r *Result) lagAccel(ch *channel) {
-	h := r.sp.step
-	n := r.sp.n - 3
-	lp := make([]float64, n)
-	f := 1 - math.Exp(-h/leanTau)
-	per := r.sp.per
-	s := 0.0
-	for i := 0; i < n; i++ {
-		a := (r.c[i*per] - 2*r.c[(i+1)*per] + r.c[(i+2)*per]) / (h * h)
-		s += f * (a - s)
-		lp[i] = s
+	if cap(ch.buf) < len(r.knots) {
+		ch.buf = make([]float64, len(r.knots))
 	}
-	lag := r.par.val(ch.lag)
-	for j, m := range ch.idx {
-		x := (ch.src.T[m] - lag - r.sp.start) / h
-		i := int(x)
-		if i < 0 {
-			i = 0
-		}
-		if i > n-2 {
-			i = n - 2
-		}
-		ch.leanA[j] = lp[i] + (x-float64(i))*(lp[i+1]-lp[i])
+	settled := ch.buf[:len(r.knots)]
+	f := 1 - math.Exp(-r.sp.step/leanTau)
+	s := 0.0
+	for i, k := range r.knots {
+		s += f * (k.a - s)
+		settled[i] = s
+	}
+	for j := range ch.at {
+		at := &ch.at[j]
+		ch.leanA[j] = settled[at.i] + at.u*(settled[at.i+1]-settled[at.i])
 	}
 }
 
 // jumpWeights reweighs the acceleration steps by Student's t and re-estimates
 // their scale from the middle of their distribution.
 func (r *Result) jumpWeights(p *Problem, it int) {
-	per := r.sp.per
-	h2 := r.sp.step * r.sp.step
-	d := make([]float64, len(r.jump))
-	var moving []float64
-	for i := range d {
-		d[i] = (-r.c[i*per] + 3*r.c[(i+1)*per] - 3*r.c[(i+2)*per] + r.c[(i+3)*per]) / h2
-		if r.sp.start+float64(i)*r.sp.step > p.RestTo+0.3 {
-			moving = append(moving, d[i])
-		}
-	}
 	if it >= 1 {
 		target := 0.6 * math.Sqrt(r.sp.step) // m/s² per knot: 0.6 m/s² per √s, the wander of a pull between events
 		if r.stepSD > target {
 			r.stepSD = math.Max(target, r.stepSD*easing(p.Rough))
 		}
 	}
-	for i := range d {
-		r.jump[i] = (tailDegrees + 1) / (tailDegrees + sq(d[i]/r.stepSD))
+	for i := range r.jump {
+		d := r.knots[i+1].a - r.knots[i].a
+		r.jump[i] = (tailDegrees + 1) / (tailDegrees + sq(d/r.stepSD))
 	}
-	_ = moving
-}
-
-// walkAt is the wandering error of a channel at t, in its own unit.
-func (r *Result) walkAt(ch *channel, t float64) float64 {
-	i, u := r.sp.locate(t)
-	per, o := r.sp.per, 1+ch.walk
-	return (1-u)*r.c[(i+1)*per+o] + u*r.c[(i+2)*per+o]
 }
 
 // walkLevel re-estimates the wandering error's standard deviation from the
@@ -168,19 +146,17 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 	if n < 20 {
 		return
 	}
-	total := make([]float64, n)
-	wt := make([]float64, n)
-	for j, m := range ch.idx {
-		t := ch.src.T[m] - r.delay(ch, m)
+	total, wt := ch.room(n)
+	for j := range ch.idx {
 		f := 1.0
 		if ch.src.Kind != Satellite {
-			v := r.speedAt(t)
-			f = math.Max(v, 3) * r.par.val(ch.common)
+			f = math.Max(ch.at[j].v, 3) * r.par.val(ch.common)
 		}
-		total[j] = res[j]/f + r.walkAt(ch, t)
+		total[j] = res[j]/f + ch.at[j].e
 		wt[j] = math.Min(1, ch.wt[j])
 	}
-	mid := 1.4826 * medianAbs(append([]float64(nil), total...))
+	ch.buf = append(ch.buf[:0], total...)
+	mid := 1.4826 * medianAbs(ch.buf)
 	for j, e := range total {
 		if math.Abs(e) > 4*mid { // a reflection or a slide is not the usual wander
 			wt[j] = 0

@@ -81,16 +81,3 @@ func (r *Result) doubtReflections(p *Problem) {
 		}
 	}
 }
-
-// median is the middle of x, which stays as it is; work is room of at least its length.
-func median(x, work []float64) float64 {
-	least := math.Inf(1)
-	for _, v := range x {
-		least = math.Min(least, v)
-	}
-	work = work[:len(x)]
-	for i, v := range x {
-		work[i] = v - least
-	}
-	return least + medianAbs(work)
-}

@@ -6,6 +6,8 @@ import (
 	"traplight/internal/num/banded"
 )
 
+const restSpeedSD = 1e-3 // m/s, how still a standing car stands
+
 // assemble accumulates all rows at the current unknowns.
 func (r *Result) assemble(p *Problem) {
 	s := r.sys
@@ -24,12 +26,7 @@ func (r *Result) assemble(p *Problem) {
 		case Accelerometer:
 			r.accelRows(ch, row)
 		case Pull:
-			row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
-			for j, n := range ch.idx {
-				i, _, _, wa, _, _, a := r.local(ch.src.T[n])
-				r.place(row, i, wa, 1)
-				s.Add(row, ch.src.V[n]-a, ch.wt[j]/sq(ch.sigma))
-			}
+			r.pullRows(ch, row)
 		}
 	}
 }
@@ -64,10 +61,8 @@ func (r *Result) stepRows(p *Problem, row *banded.Row) {
 	h2 := r.sp.step * r.sp.step
 	row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
 	for i := 0; i+3 < r.sp.n; i++ {
-		row.Col = append(row.Col[:0], i*per, (i+1)*per, (i+2)*per, (i+3)*per)
-		row.J = append(row.J[:0], -1/h2, 3/h2, -3/h2, 1/h2)
-		d := (-r.c[i*per] + 3*r.c[(i+1)*per] - 3*r.c[(i+2)*per] + r.c[(i+3)*per]) / h2
-		r.sys.Add(row, -d, r.jump[i]/sq(r.stepSD))
+		r.place(row, i, [4]float64{-1 / h2, 3 / h2, -3 / h2, 1 / h2})
+		r.sys.Add(row, r.knots[i].a-r.knots[i+1].a, r.jump[i]/sq(r.stepSD))
 	}
 	done := 0
 	for k := range r.chans {
@@ -91,108 +86,90 @@ func (r *Result) stepRows(p *Problem, row *banded.Row) {
 	}
 }
 
-// place puts the spline's derivative weights into the row.
-func (r *Result) place(row *banded.Row, i int, w [4]float64, f float64) {
+// place puts derivatives by four coefficients into the row.
+func (r *Result) place(row *banded.Row, i int, w [4]float64) {
 	per := r.sp.per
-	row.Col, row.J = row.Col[:0], row.J[:0]
-	for k, v := range w {
-		row.Col = append(row.Col, (i+k)*per)
-		row.J = append(row.J, f*v)
-	}
+	i *= per
+	row.Col = append(row.Col[:0], i, i+per, i+2*per, i+3*per)
+	row.J = append(row.J[:0], w[0], w[1], w[2], w[3])
 }
 
-// local evaluates the spline near t.
-func (r *Result) local(t float64) (i int, wx, wv, wa [4]float64, x, v, a float64) {
-	i, u := r.sp.locate(t)
-	wx, wv, wa = r.sp.weights(u)
+// placeWith does so with a wandering error too, of which the reading holds f times.
+func (r *Result) placeWith(row *banded.Row, s *spot, w [4]float64, walk int, f float64) {
 	per := r.sp.per
-	var c [4]float64
-	for k := range c {
-		c[k] = r.c[(i+k)*per]
-	}
-	return i, wx, wv, wa, dot4(wx, c[:]), dot4(wv, c[:]), dot4(wa, c[:])
+	i, o := s.i*per, 1+walk
+	row.Col = append(row.Col[:0], i, i+per, i+per+o, i+2*per, i+2*per+o, i+3*per)
+	row.J = append(row.J[:0], w[0], w[1], f*(1-s.u), w[2], f*s.u, w[3])
 }
 
-// wheelModel is the logged speed of a wheel, m/s, at true speed v and acceleration a.
-func (r *Result) wheelModel(ch *channel, v, a float64) (z, dv, da float64, scale, grow float64) {
-	scale = r.par.val(ch.common) + r.par.val(ch.scale)
-	g := r.par.val(ch.growth[0])
-	h := r.par.val(ch.growth[1])
-	grow = 1/(1+g*v*v) + h*a
-	z = scale * v * grow
-	d := 1 + g*v*v
-	dv = scale * ((1-g*v*v)/(d*d) + h*a)
-	da = scale * v * h
-	return
+// wheelModel is how a wheel's logged speed goes with true speed and acceleration.
+type wheelModel struct{ scale, growth, load float64 } // 1, s²/m², s²/m
+
+func (r *Result) wheel(ch *channel) wheelModel {
+	return wheelModel{r.par.val(ch.common) + r.par.val(ch.scale), r.par.val(ch.growth), r.par.val(ch.load)}
+}
+
+// reading is the logged speed, m/s, without the wandering error.
+func (m *wheelModel) reading(v, a float64) float64 {
+	return m.scale * v * (1/(1+m.growth*v*v) + m.load*a)
 }
 
 func (r *Result) wheelRows(ch *channel, row *banded.Row) {
-	per := r.sp.per
-	o := 1 + ch.walk
+	m := r.wheel(ch)
+	row.PCol = append(row.PCol[:0], ch.lag, ch.common, ch.scale, ch.growth, ch.load)
+	if ch.travel >= 0 {
+		row.PCol = append(row.PCol, ch.travel)
+	}
 	for j, n := range ch.idx {
-		t := ch.src.T[n] - r.delay(ch, n)
-		i, _, wv, wa, _, v, a := r.local(t)
-		z, dv, da, scale, grow := r.wheelModel(ch, v, a)
-		var w [4]float64
+		s := &ch.at[j]
+		v, a := s.v, s.a
+		d := 1 + m.growth*v*v
+		grow := 1/d + m.load*a
+		dv := m.scale * ((2-d)/(d*d) + m.load*a) // by speed
+		da := m.scale * v * m.load               // by acceleration
+		w, wa := r.sp.speedWeights(s.u), r.sp.accelWeights(s.u)
 		for k := range w {
-			w[k] = dv*wv[k] + da*wa[k]
+			w[k] = dv*w[k] + da*wa[k]
 		}
-		if ch.walk < 0 {
-			r.place(row, i, w, 1)
-		} else {
-			_, u := r.sp.locate(t)
-			e1, e2 := (i+1)*per+o, (i+2)*per+o
-			e := (1-u)*r.c[e1] + u*r.c[e2]
-			z += scale * v * e
-			row.Col = append(row.Col[:0], i*per, (i+1)*per, e1, (i+2)*per, e2, (i+3)*per)
-			row.J = append(row.J[:0], w[0], w[1], scale*v*(1-u), w[2], scale*v*u, w[3])
-		}
-		g := r.par.val(ch.growth[0])
-		row.PCol = append(row.PCol[:0], ch.lag, ch.common, ch.scale, ch.growth[0], ch.growth[1])
-		row.PJ = append(row.PJ[:0], -dv*a, v*grow, v*grow, -scale*v*v*v/sq(1+g*v*v), scale*v*a)
+		r.placeWith(row, s, w, ch.walk, m.scale*v)
+		late := -dv * a
+		row.PJ = append(row.PJ[:0], late, v*grow, v*grow, -m.scale*v*v*v/(d*d), m.scale*v*a)
 		if ch.travel >= 0 {
-			row.PCol = append(row.PCol, ch.travel)
-			row.PJ = append(row.PJ, -dv*a/math.Max(ch.src.V[n], slowest))
+			row.PJ = append(row.PJ, late/math.Max(ch.src.V[n], slowest))
 		}
-		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/ch.variance(v))
+		r.sys.Add(row, ch.src.V[n]-m.scale*v*(grow+s.e), ch.wt[j]/ch.variance(v))
 	}
 }
 
+// satelliteRows: the wandering error belongs to the receiver's own present; it is read at
+// the delayed time too, which only shifts the process.
 func (r *Result) satelliteRows(ch *channel, row *banded.Row) {
-	lag := r.par.val(ch.lag)
-	per := r.sp.per
-	o := 1 + ch.walk
+	row.PCol = append(row.PCol[:0], ch.lag)
+	w := 1 / sq(ch.sigma)
 	for j, n := range ch.idx {
-		t := ch.src.T[n]
-		i, _, wv, _, _, v, a := r.local(t - lag)
-		// the wandering error belongs to the receiver's own present; it is read at
-		// the delayed time too, which only shifts the process
-		_, u := r.sp.locate(t - lag)
-		e1, e2 := (i+1)*per+o, (i+2)*per+o
-		e := (1-u)*r.c[e1] + u*r.c[e2]
-		row.Col, row.J = row.Col[:0], row.J[:0]
-		row.Col = append(row.Col, i*per, (i+1)*per, e1, (i+2)*per, e2, (i+3)*per)
-		row.J = append(row.J, wv[0], wv[1], 1-u, wv[2], u, wv[3])
-		row.PCol = append(row.PCol[:0], ch.lag)
-		row.PJ = append(row.PJ[:0], -a)
-		r.sys.Add(row, ch.src.V[n]-v-e, ch.wt[j]/sq(ch.sigma))
+		s := &ch.at[j]
+		r.placeWith(row, s, r.sp.speedWeights(s.u), ch.walk, 1)
+		row.PJ = append(row.PJ[:0], -s.a)
+		r.sys.Add(row, ch.src.V[n]-s.v-s.e, w*ch.wt[j])
 	}
 }
 
 func (r *Result) accelRows(ch *channel, row *banded.Row) {
-	lag := r.par.val(ch.lag)
 	bias, lean := r.par.val(ch.bias), r.par.val(ch.lean)
+	row.PCol = append(row.PCol[:0], ch.bias, ch.lean, ch.lag)
 	for j, n := range ch.idx {
-		t := ch.src.T[n]
-		i, _, _, wa, _, v, a := r.local(t - lag)
-		z := a + lean*ch.leanA[j] + bias
-		r.place(row, i, wa, 1)
-		row.PCol = append(row.PCol[:0], ch.bias, ch.lean)
-		row.PJ = append(row.PJ[:0], 1, ch.leanA[j])
-		// the lag's derivative is −da/dt, a step function of the spline: taken over ±1 knot
-		a1, a2 := r.accelAt(t-lag-r.sp.step), r.accelAt(t-lag+r.sp.step)
-		row.PCol = append(row.PCol, ch.lag)
-		row.PJ = append(row.PJ, -(a2-a1)/(2*r.sp.step))
-		r.sys.Add(row, ch.src.V[n]-z, ch.wt[j]/ch.variance(v))
+		s := &ch.at[j]
+		r.place(row, s.i, r.sp.accelWeights(s.u))
+		row.PJ = append(row.PJ[:0], 1, ch.leanA[j], -r.slope(s))
+		r.sys.Add(row, ch.src.V[n]-s.a-lean*ch.leanA[j]-bias, ch.wt[j]/ch.variance(s.v))
+	}
+}
+
+func (r *Result) pullRows(ch *channel, row *banded.Row) {
+	row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
+	for j, n := range ch.idx {
+		s := &ch.at[j]
+		r.place(row, s.i, r.sp.accelWeights(s.u))
+		r.sys.Add(row, ch.src.V[n]-s.a, ch.wt[j]/sq(ch.sigma))
 	}
 }

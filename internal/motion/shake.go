@@ -16,10 +16,10 @@ const (
 // sparser than knots, which can follow each: what three neighbouring readings are off a
 // straight line is the other measure (Gasser, Sroka, Jennen-Steinmetz 1986, from memory),
 // and the larger holds.
-func (ch *channel) shake(r *Result, res []float64) {
+func (ch *channel) shake(res []float64) {
 	slow, fast := ch.slow[:0], ch.fast[:0] // a car that stands does not shake as one that moves
 	for j, e := range res {
-		switch v := r.speedAt(ch.src.T[ch.idx[j]]); {
+		switch v := ch.at[j].v; {
 		case v >= shakeFrom:
 			fast = append(fast, shaken{v, e, ch.bend(j)})
 		case v > slowest:
@@ -59,7 +59,7 @@ func (ch *channel) shake(r *Result, res []float64) {
 	}
 	// residuals that knots have followed tell nothing of correlation
 	trust := math.Max(0, math.Min(1, (left/math.Max(bent, 1e-9)-0.5)/0.4))
-	ch.colour = 1 + trust*(ch.correlated(r, res)-1)
+	ch.colour = 1 + trust*(ch.correlated(res)-1)
 }
 
 // shaken is one sample: speed, m/s, residual and bend, m/s².
@@ -97,11 +97,11 @@ func (ch *channel) bend(j int) float64 {
 // plus twice the sum of its correlations (Bartlett 1946, from memory): vibration lasts longer
 // than a sample, and averages out the slower. Residuals count in standard deviations and no
 // wilder than three.
-func (ch *channel) correlated(r *Result, res []float64) float64 {
+func (ch *channel) correlated(res []float64) float64 {
 	z := ch.buf[:len(res)]
 	own := 0.0
 	for j, e := range res {
-		e /= math.Sqrt(sq(ch.sigma) + sq(ch.rel*r.speedAt(ch.src.T[ch.idx[j]])))
+		e /= math.Sqrt(sq(ch.sigma) + sq(ch.rel*ch.at[j].v))
 		z[j] = math.Max(-3, math.Min(3, e))
 		own += z[j] * z[j]
 	}

@@ -1,5 +1,7 @@
 package motion
 
+import "math"
+
 // spline is the uniform cubic B-spline of distance: coefficient j·per belongs to
 // the basis function whose support starts at knot j−3. Speed is then piecewise
 // quadratic and acceleration piecewise linear and continuous between knots.
@@ -31,15 +33,46 @@ func (s *spline) weights(u float64) (x, v, a [4]float64) {
 }
 
 func (s *spline) speedWeights(u float64) [4]float64 {
-	w, h := 1-u, s.step
-	return [4]float64{-w * w / 2 / h, (9*u*u - 12*u) / 6 / h, (-9*u*u + 6*u + 3) / 6 / h, u * u / 2 / h}
+	w, f := 1-u, 0.5/s.step
+	return [4]float64{-w * w * f, (3*u - 4) * u * f, ((2-3*u)*u + 1) * f, u * u * f}
 }
 
 func (s *spline) accelWeights(u float64) [4]float64 {
-	w, h := 1-u, s.step
-	return [4]float64{w / h / h, (3*u - 2) / h / h, (-3*u + 1) / h / h, u / h / h}
+	f := 1 / (s.step * s.step)
+	return [4]float64{(1 - u) * f, (3*u - 2) * f, (1 - 3*u) * f, u * f}
 }
 
 func dot4(w [4]float64, c []float64) float64 {
 	return w[0]*c[0] + w[1]*c[1] + w[2]*c[2] + w[3]*c[3]
+}
+
+// align puts the knots at a fixed phase to the samples of the densest source, so
+// that the same samples on another clock give the same answer. It returns the first
+// knot, at or within a step before From.
+func align(p *Problem, h float64) float64 {
+	var dense *Source
+	for i := range p.Sources {
+		s := &p.Sources[i]
+		if dense == nil || len(s.T) > len(dense.T) || len(s.T) == len(dense.T) && s.Kind == Accelerometer && dense.Kind != Accelerometer {
+			dense = s
+		}
+	}
+	if dense == nil || len(dense.T) == 0 {
+		return p.From
+	}
+	var c, q float64
+	for _, t := range dense.T {
+		if t >= p.From && t <= p.To {
+			sn, cs := math.Sincos(2 * math.Pi * (t - p.From) / h)
+			c += cs
+			q += sn
+		}
+	}
+	phase := math.Atan2(q, c) / (2 * math.Pi) * h // s from a knot at From to the samples
+	const want = 0.4                              // of a step, from knot to sample
+	d := math.Mod(phase-want*h, h)
+	if d > 0 {
+		d -= h
+	}
+	return p.From + d
 }

@@ -38,6 +38,8 @@ type System struct {
 	l  []float64 // factor of a
 	wb []float64 // L⁻¹B, n×p
 	s  []float64 // Cholesky factor of C − (L⁻¹B)ᵀ(L⁻¹B), lower, p×p
+
+	none []float64 // p zeros
 }
 
 // New makes a system of n band unknowns with half-bandwidth w and p border
@@ -46,7 +48,7 @@ func New(n, w, p int) *System {
 	return &System{N: n, W: w, P: p,
 		a: make([]float64, n*(w+1)), b: make([]float64, n*p), c: make([]float64, p*p),
 		g: make([]float64, n), h: make([]float64, p),
-		l: make([]float64, n*(w+1)), wb: make([]float64, n*p), s: make([]float64, p*p)}
+		l: make([]float64, n*(w+1)), wb: make([]float64, n*p), s: make([]float64, p*p), none: make([]float64, p)}
 }
 
 // Reset empties the system for another pass of accumulation.
@@ -73,25 +75,30 @@ func (s *System) Add(row *Row, residual, weight float64) {
 	if weight <= 0 {
 		return
 	}
-	w1 := s.W + 1
-	for i, ci := range row.Col {
-		wj := weight * row.J[i]
+	w1, p := s.W+1, s.P
+	cols, js := row.Col, row.J[:len(row.Col)]
+	pcols, pjs := row.PCol, row.PJ[:len(row.PCol)]
+	for i, ci := range cols {
+		wj := weight * js[i]
 		if wj == 0 {
 			continue
 		}
-		base := ci*w1 + s.W - ci
-		for k := 0; k <= i; k++ {
-			s.a[base+row.Col[k]] += wj * row.J[k]
-		}
-		for k, pc := range row.PCol {
-			s.b[ci*s.P+pc] += wj * row.PJ[k]
+		a := s.a[ci*w1 : ci*w1+w1]
+		off := s.W - ci
+		for k, ck := range cols[:i+1] {
+			a[off+ck] += wj * js[k]
 		}
 		s.g[ci] += wj * residual
+		b := s.b[ci*p : ci*p+p]
+		for k, pk := range pcols {
+			b[pk] += wj * pjs[k]
+		}
 	}
-	for i, pi := range row.PCol {
-		wj := weight * row.PJ[i]
-		for k, pk := range row.PCol {
-			s.c[pi*s.P+pk] += wj * row.PJ[k]
+	for i, pi := range pcols {
+		wj := weight * pjs[i]
+		c := s.c[pi*p : pi*p+p]
+		for k, pk := range pcols {
+			c[pk] += wj * pjs[k]
 		}
 		s.h[pi] += wj * residual
 	}
@@ -100,7 +107,20 @@ func (s *System) Add(row *Row, residual, weight float64) {
 // Factor factorises the accumulated matrix. It returns ErrNotPositive when an
 // unknown is undetermined.
 func (s *System) Factor() error {
-	n, w, p := s.N, s.W, s.P
+	if err := s.factorBand(); err != nil {
+		return err
+	}
+	if s.P == 0 {
+		return nil
+	}
+	s.whitenBorder()
+	s.schur()
+	return cholesky(s.s, s.P)
+}
+
+// factorBand computes L of A = LLᵀ, row by row.
+func (s *System) factorBand() error {
+	n, w := s.N, s.W
 	w1 := w + 1
 	copy(s.l, s.a)
 	for i := 0; i < n; i++ {
@@ -109,9 +129,9 @@ func (s *System) Factor() error {
 		for j := lo; j <= i; j++ {
 			rj := s.l[j*w1 : j*w1+w1]
 			sum := ri[w-i+j]
-			k0 := max(lo, j-w)
-			ai := ri[w-i+k0 : w-i+j]
-			aj := rj[w-j+k0 : w]
+			ai := ri[w-i+lo : w-i+j] // lo is never before j−w
+			aj := rj[w-j+lo : w]
+			aj = aj[:len(ai)]
 			for k, v := range ai {
 				sum -= v * aj[k]
 			}
@@ -125,43 +145,64 @@ func (s *System) Factor() error {
 			}
 		}
 	}
-	if p == 0 {
-		return nil
-	}
+	return nil
+}
+
+// whitenBorder computes L⁻¹B, two rows of it at a time to each below.
+func (s *System) whitenBorder() {
+	n, w, p := s.N, s.W, s.P
+	w1 := w + 1
 	copy(s.wb, s.b)
 	for i := 0; i < n; i++ {
 		ri := s.l[i*w1 : i*w1+w1]
 		bi := s.wb[i*p : i*p+p]
-		for k := max(0, i-w); k < i; k++ {
-			f := ri[w-i+k]
-			if f == 0 {
-				continue
-			}
-			bk := s.wb[k*p : k*p+p]
+		k := max(0, i-w)
+		for ; k+1 < i; k += 2 {
+			f0, f1 := ri[w-i+k], ri[w-i+k+1]
+			b0, b1 := s.wb[k*p:k*p+p], s.wb[k*p+p:k*p+2*p]
+			b0, b1 = b0[:len(bi)], b1[:len(bi)]
 			for q := range bi {
-				bi[q] -= f * bk[q]
+				bi[q] -= f0*b0[q] + f1*b1[q]
 			}
 		}
 		d := 1 / ri[w]
+		if k < i {
+			f := ri[w-i+k]
+			b0 := s.wb[k*p : k*p+p]
+			b0 = b0[:len(bi)]
+			for q := range bi {
+				bi[q] = (bi[q] - f*b0[q]) * d
+			}
+			continue
+		}
 		for q := range bi {
 			bi[q] *= d
 		}
 	}
+}
+
+// schur computes the lower triangle of C − (L⁻¹B)ᵀ(L⁻¹B), two rows of L⁻¹B at a time.
+func (s *System) schur() {
+	n, p := s.N, s.P
 	copy(s.s, s.c)
-	for i := 0; i < n; i++ {
-		bi := s.wb[i*p : i*p+p]
-		for q := 0; q < p; q++ {
-			v := bi[q]
-			if v == 0 {
+	for i := 0; i < n; i += 2 {
+		b0 := s.wb[i*p : i*p+p]
+		b1 := s.none
+		if i+1 < n {
+			b1 = s.wb[i*p+p : i*p+2*p]
+		}
+		for q := range b0 {
+			v0, v1 := b0[q], b1[q]
+			if v0 == 0 && v1 == 0 {
 				continue
 			}
 			row := s.s[q*p : q*p+q+1]
+			r0, r1 := b0[:len(row)], b1[:len(row)]
 			for r := range row {
-				row[r] -= v * bi[r]
+				row[r] -= v0*r0[r] + v1*r1[r]
 			}
 		}
 	}
-	return cholesky(s.s, p)
 }
 
 // cholesky overwrites the lower triangle of the p×p matrix m by its factor.

@@ -68,8 +68,8 @@ func sectionTable(c *compare.Comparison, w quantity.World) report.Table {
 				row[3] = minus(cell(quantity.DimTime, p.Lost.Value, p.Lost.SD))
 			}
 			if p.TimeBrought != nil {
-				row[4] = minus(fmt.Sprintf("%.3f", *p.TimeBrought))
-				row[6] = minus(fmt.Sprintf("%.2f", w.Of(quantity.DimSpeed, *p.SpeedBrought)))
+				// as sure as the gaps of which they are parts
+				row[4], row[6] = brought(w, quantity.DimTime, *p.TimeBrought, p.Lost), brought(w, quantity.DimSpeed, *p.SpeedBrought, p.Gained)
 			}
 			if p.Torque != nil {
 				row[7] = cell(quantity.DimTorque, *p.Torque, 0)
@@ -87,6 +87,16 @@ func sectionTable(c *compare.Comparison, w quantity.World) report.Table {
 		}
 	}
 	return t
+}
+
+// brought prints what a section adds to a gap with the digits that the gap supports.
+func brought(w quantity.World, d quantity.Dimension, si float64, gap *quantity.Estimate) string {
+	sd := 0.0
+	if gap != nil {
+		sd = gap.SD
+	}
+	n, _, _ := w.Parts(d, si, sd)
+	return minus(n)
 }
 
 // minus sets a true minus sign.

@@ -17,6 +17,7 @@ import (
 // log, a channel settled, the report, a comparison, the next pass, the card, paper,
 // reload, the server started anew.
 func TestInBrowser(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir)
 	front := httptest.NewServer(s)

@@ -58,10 +58,8 @@ func TestCard(t *testing.T) {
 	}
 	dir, logs := demoShop(t)
 	sheet, notes := filepath.Join(dir, "car_marl.toml"), filepath.Join(dir, "passes.toml")
-	s := serve(t, filepath.Join(t.TempDir(), "store"))
-	if j := add(t, s, append([]string{sheet, notes}, logs[:4]...)...); j.Error != "" {
-		t.Fatal(j.Error)
-	}
+	t.Parallel()
+	s := serve(t, storeOf(t, 4))
 	id := chosenPlan(t, s, url.Values{"air": {"70"}, "barometer": {"1001"}})
 	if w := ask(s, "GET", "/cars/Marl/card/"+url.PathEscape(id), nil); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "write it down first") {
 		t.Errorf("a card before it was accepted: %d", w.Code)

@@ -179,16 +179,16 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 		if a, b := find(0, l.Cause), find(1, l.Cause); len(passes) == 2 {
 			cell := ""
 			if a != nil && b != nil {
-				d := w.Of(quantity.DimSpeed, *b.SpeedMps-*a.SpeedMps)
-				sd := w.Of(quantity.DimSpeed, math.Hypot(or(a.SDMps), or(b.SDMps)))
-				cell = strings.Replace(fmt.Sprintf("%+.1f ± %.1f", d, sd), "-", "−", 1)
+				d, sd := *b.SpeedMps-*a.SpeedMps, math.Hypot(or(a.SDMps), or(b.SDMps))
+				cell = signed(w, quantity.DimSpeed, d, sd)
 				if l.Group == "ours" && math.Abs(d) > most && math.Abs(d) > sd {
 					most = math.Abs(d)
 					more := "more"
 					if d < 0 {
 						more = "less"
 					}
-					said = fmt.Sprintf("By cause, %s lost %.1f %s %s to %s than %s (± %.1f).", passes[1].Name, math.Abs(d), unit, more, l.Cause, passes[0].Name, sd)
+					n, spread, unit := w.Parts(quantity.DimSpeed, most, sd)
+					said = fmt.Sprintf("By cause: %s, where %s lost %s %s %s (± %s) than %s.", l.Cause, passes[1].Name, n, unit, more, spread, passes[0].Name)
 				}
 			}
 			row = append(row, cell)

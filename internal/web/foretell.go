@@ -71,11 +71,11 @@ func foretell(w quantity.World, a forecast.Answer) string {
 func percent(p float64) string {
 	switch {
 	case p < 0.01:
-		return "under 1 %"
+		return "under 1\u00a0%"
 	case p > 0.99:
-		return "over 99 %"
+		return "over 99\u00a0%"
 	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return fmt.Sprintf("%.0f\u00a0%%", 100*p)
 }
 
 func or(v *float64) float64 {

@@ -16,7 +16,7 @@ import (
 type keepView struct {
 	Dir   string
 	Logs  int
-	Lines []store.Line
+	Lines []changed
 	Said  string // what was just done
 }
 
@@ -33,9 +33,11 @@ func (s *Server) showKeep(w http.ResponseWriter, r *http.Request, said, trouble 
 		return err
 	}
 	v.Logs = len(logs)
-	if v.Lines, err = s.shop.st.Journal(ctx, 12); err != nil {
+	lines, err := s.shop.st.Journal(ctx, 60)
+	if err != nil {
 		return err
 	}
+	v.Lines = changes(lines, 12)
 	return s.show(w, r, "keep", frame{Title: "Backup and restore", Here: "cars", Body: v}, trouble)
 }
 

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 
 	"traplight/internal/app"
@@ -41,7 +42,7 @@ func (h *shop) fit(ctx context.Context, j *job, name string) (*foretold, error) 
 	if err != nil {
 		return nil, err
 	}
-	kept = &foretold{key: key, fitted: f, surfaces: map[string]*quickLook{}}
+	kept = &foretold{key: key, fitted: f, surfaces: map[string]*quickLook{}, full: map[string]*app.Coming{}}
 	h.mu.Lock()
 	h.models[fold(name)] = kept
 	h.mu.Unlock()
@@ -55,6 +56,7 @@ type asked struct {
 	planned *car.Planned
 	opt     app.NextOptions
 	world   quantity.World
+	key     string // tells apart what is asked of one fit
 }
 
 // ask reads the form of the next pass.
@@ -87,6 +89,8 @@ func (s *Server) ask(w http.ResponseWriter, r *http.Request) (*asked, error) {
 	a.planned = a.notes.PlannedByID(id)
 	a.opt, err = s.shop.nextOptions(ctx, p, a.notes)
 	a.opt.Bold = r.PostForm.Get("bold") != ""
+	o := &a.opt
+	a.key = hashOf(text, fmt.Sprint(o.Verdict, o.Findings, o.PassesLeft, o.Risk, o.Bold), o.Inspected)
 	return a, err
 }
 

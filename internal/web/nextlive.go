@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -21,6 +22,32 @@ type foretold struct {
 
 	mu       sync.Mutex
 	surfaces map[string]*quickLook
+	full     map[string]*app.Coming // what was worked out in full of late, by what was asked
+}
+
+// How many passes worked out in full are remembered: a page that is opened again, or looked
+// at on another screen, asks for the same one.
+const keepFull = 12
+
+// inFull works a pass out in full, or remembers it.
+func (m *foretold) inFull(ctx context.Context, a *asked) (*app.Coming, error) {
+	m.mu.Lock()
+	c := m.full[a.key]
+	m.mu.Unlock()
+	if c != nil {
+		return c, nil
+	}
+	c, err := m.fitted.Coming(ctx, a.notes, a.planned, a.opt)
+	if err != nil {
+		return nil, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if len(m.full) >= keepFull {
+		clear(m.full)
+	}
+	m.full[a.key] = c
+	return c, nil
 }
 
 // Live is what a pass to come will bring, in the reader's units and words.
@@ -145,7 +172,7 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 			g.Binds += ", passed " + percent(l.Chance)
 		}
 		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
-			g.Gains = "1 % more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
+			g.Gains = "1\u00a0% more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
 		}
 		if seen[l.Gear] {
 			out[len(out)-1].Binds += "; " + g.Binds

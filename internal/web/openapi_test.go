@@ -40,7 +40,8 @@ func TestOpenAPI(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a fit takes seconds")
 	}
-	s, _ := stocked(t)
+	t.Parallel()
+	s := stocked(t)
 	var d struct {
 		OpenAPI string                          `json:"openapi"`
 		Paths   map[string]map[string]operation `json:"paths"`

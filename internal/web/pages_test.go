@@ -7,8 +7,6 @@ import (
 	"mime/multipart"
 	"net/http"
 	"net/url"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -18,16 +16,7 @@ import (
 )
 
 // stocked is a server over the first two passes of the invented day.
-func stocked(t *testing.T) (*server, string) {
-	t.Helper()
-	dir, logs := demoShop(t)
-	at := filepath.Join(t.TempDir(), "store")
-	s := serve(t, at)
-	if j := add(t, s, filepath.Join(dir, "passes.toml"), filepath.Join(dir, "car_marl.toml"), logs[0], logs[1]); j.Error != "" {
-		t.Fatal(j.Error)
-	}
-	return s, at
-}
+func stocked(t *testing.T) *server { return serve(t, storeOf(t, 2)) }
 
 func post(s http.Handler, path string, v url.Values) (int, string) {
 	body, kind := form(v)
@@ -38,7 +27,8 @@ func post(s http.Handler, path string, v url.Values) (int, string) {
 // TestShopPages goes through parts, trends, strips, the record of forecasts, backup and
 // restore.
 func TestShopPages(t *testing.T) {
-	s, _ := stocked(t)
+	t.Parallel()
+	s := stocked(t)
 	page := func(path, want string) string {
 		t.Helper()
 		w := ask(s, "GET", path, nil)
@@ -96,6 +86,10 @@ func TestShopPages(t *testing.T) {
 		t.Errorf("restoring nonsense: %d", w)
 	}
 	page("/", "marl-2033-06-11-2")
+	page("/keep", "the parts of Marl were written down")
+	if w := ask(s, "GET", "/keep", nil); strings.Contains(w.Body.String(), "analyse") || strings.Contains(w.Body.String(), "1 logs") {
+		t.Error("the journal is told in the program's words")
+	}
 }
 
 func restore(t *testing.T, s http.Handler, data []byte) int {
@@ -117,19 +111,9 @@ func TestNextPass(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a fit takes seconds")
 	}
-	dir, logs := demoShop(t)
-	notes, err := os.ReadFile(filepath.Join(dir, "passes.toml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	short := filepath.Join(t.TempDir(), "passes.toml")
-	if err := os.WriteFile(short, bytes.Replace(notes, []byte("shut_down_m = 1700"), []byte("shut_down_m = 600"), 1), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s := serve(t, filepath.Join(t.TempDir(), "store"))
-	if j := add(t, s, append([]string{short, filepath.Join(dir, "car_marl.toml")}, logs[:3]...)...); j.Error != "" {
-		t.Fatal(j.Error)
-	}
+	t.Parallel()
+	s := serve(t, storeOf(t, 3))
+	shorten(t, s)
 	set := url.Values{"boost": {"9.9", "15.1", "23.2", "34.1"}, "shift": {"7700", "7750", "7800"}, "barometer": {"1000.4"}, "air": {"74"}}
 	live := comingOf(t, s, "coming", set)
 	if !live.Full || live.P05 >= live.P50 || live.P50 >= live.P95 || live.P50 < 150 || live.P50 > 230 || live.Range == nil || len(live.Range.Boost) != 4 {
@@ -168,7 +152,8 @@ func TestNextPass(t *testing.T) {
 
 // TestStandDown: no card after stand down before an inspection is entered.
 func TestStandDown(t *testing.T) {
-	s, _ := stocked(t)
+	t.Parallel()
+	s := stocked(t)
 	ctx := context.Background()
 	p, err := s.shop.FindOne(ctx, "marl-2033-06-11-2")
 	if err != nil {
@@ -218,4 +203,23 @@ func comingOf(t *testing.T, s http.Handler, what string, set url.Values) web.Liv
 	}
 	t.Fatal("it is never ready")
 	return web.Live{}
+}
+
+// shorten leaves the strip of the invented day 600 m to stop in.
+func shorten(t *testing.T, s *server) {
+	t.Helper()
+	ctx := t.Context()
+	all, err := s.shop.Store.Entries(ctx, store.StripEntry)
+	if err != nil || len(all) != 1 {
+		t.Fatal(len(all), err)
+	}
+	e := all[0]
+	body := strings.Replace(e.Body, "shut_down_m = 1700", "shut_down_m = 600", 1)
+	if body == e.Body {
+		t.Fatalf("the strip is not as this test knows it: %s", body)
+	}
+	e.Body = body
+	if _, err := s.shop.PutEntry(ctx, e); err != nil {
+		t.Fatal(err)
+	}
 }

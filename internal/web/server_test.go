@@ -56,43 +56,6 @@ func serve(t testing.TB, dir string, change ...func(*web.Options)) *server {
 	return out
 }
 
-var demo struct {
-	sync.Once
-	dir  string
-	logs []string
-	err  error
-}
-
-func TestMain(m *testing.M) {
-	code := m.Run()
-	if demo.dir != "" {
-		os.RemoveAll(filepath.Dir(demo.dir))
-	}
-	os.Exit(code)
-}
-
-// demoShop is the invented shop's files, made once.
-func demoShop(t testing.TB) (dir string, logs []string) {
-	t.Helper()
-	demo.Do(func() {
-		var top string
-		if top, demo.err = os.MkdirTemp("", "traplight-web-"); demo.err != nil {
-			return
-		}
-		demo.dir = filepath.Join(top, "shop")
-		var shop *app.DemoShop
-		if _, shop, demo.err = app.Demo(context.Background(), app.DemoRequest{Seed: 1, Save: demo.dir, Pass: 1}); demo.err == nil {
-			for _, l := range shop.Logs {
-				demo.logs = append(demo.logs, filepath.Join(demo.dir, l))
-			}
-		}
-	})
-	if demo.err != nil {
-		t.Fatal(demo.err)
-	}
-	return demo.dir, demo.logs
-}
-
 // ask sends one request as a browser on this machine would.
 func ask(s http.Handler, method, path string, body io.Reader, change ...func(*http.Request)) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, "http://127.0.0.1:8000"+path, body)
@@ -153,6 +116,7 @@ func waitFor(t testing.TB, s http.Handler, id string) web.Job {
 }
 
 func TestGuard(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir())
 	guest := func(r *http.Request) { r.RemoteAddr = "192.0.2.7:40000" }
 	for _, c := range []struct {
@@ -188,6 +152,7 @@ func TestGuard(t *testing.T) {
 }
 
 func TestPitNetwork(t *testing.T) {
+	t.Parallel()
 	now := time.Date(2033, 6, 11, 12, 0, 0, 0, time.UTC)
 	s := serve(t, t.TempDir(), func(o *web.Options) { o.Code, o.Now = "abcde-fghjk", func() time.Time { return now } })
 	guest := func(from string) func(*http.Request) {
@@ -243,6 +208,7 @@ func TestPitNetwork(t *testing.T) {
 }
 
 func TestSizeOfUI(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir())
 	page := ask(s, "GET", "/", nil).Body.String()
 	total := 0
@@ -265,6 +231,7 @@ func TestSizeOfUI(t *testing.T) {
 // TestDay goes through a day without a browser and holds the page's figures against
 // those of the command line's calculation.
 func TestDay(t *testing.T) {
+	t.Parallel()
 	dir, logs := demoShop(t)
 	s := serve(t, t.TempDir())
 	j := add(t, s, logs[0], filepath.Join(dir, "passes.toml"), filepath.Join(dir, "car_marl.toml"))

@@ -17,15 +17,13 @@ import (
 // progress and leads to its answers, without a hand on the keyboard. Then a backup is saved,
 // a pass removed, and the backup brought back.
 func TestWatchedInBrowser(t *testing.T) {
-	dir, logs := demoShop(t)
-	s := serve(t, filepath.Join(t.TempDir(), "store"))
+	t.Parallel()
+	_, logs := demoShop(t)
+	s := serve(t, storeOf(t, 1))
 	front := httptest.NewServer(s)
 	defer front.Close()
 	b := newReader(t, front.URL)
 	b.do(laptop)
-	if j := add(t, s, filepath.Join(dir, "passes.toml"), filepath.Join(dir, "car_marl.toml"), logs[0]); j.Error != "" {
-		t.Fatal(j.Error)
-	}
 	folder := t.TempDir()
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error)
@@ -75,7 +73,7 @@ func TestWatchedInBrowser(t *testing.T) {
 	b.open("/keep")
 	into := t.TempDir()
 	b.do(chromedp.Func(func(ctx context.Context, s *chromedp.Target) error {
-		_, err := cdp.Call(ctx, s, cdbrowser.SetDownloadBehavior, cdbrowser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: into})
+		_, err := cdp.Call(ctx, s, cdbrowser.SetDownloadBehavior, cdbrowser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: into, BrowserContextID: chromedp.FromContext(ctx).BrowserContextID})
 		return err
 	}))
 	b.do(chromedp.Click(`form[action="/backup"] button`))

@@ -13,7 +13,8 @@ import (
 // TestWeatherNow states the air on the day's page, finds it on the next pass's, and is told
 // in place what was typed wrong.
 func TestWeatherNow(t *testing.T) {
-	s, _ := stocked(t)
+	t.Parallel()
+	s := stocked(t)
 	weather := func() web.Weather {
 		var w web.Weather
 		if err := json.Unmarshal(ask(s, "GET", "/api/v1/cars/Marl/weather", nil).Body.Bytes(), &w); err != nil {

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"traplight/internal/quantity"
 )
 
 func number0(n int) string { return strconv.Itoa(n) }
@@ -13,6 +15,23 @@ func digits1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
 
 // signed1 has a true minus sign.
 func signed1(x float64) string { return strings.Replace(fmt.Sprintf("%+.1f", x), "-", "−", 1) }
+
+// signed prints a difference with its sign and its spread, by the digits that the spread
+// supports; nothing is ever minus nothing. si and sd are in the SI unit of d.
+func signed(w quantity.World, d quantity.Dimension, si, sd float64) string {
+	n, spread, _ := w.Parts(d, si, sd)
+	switch {
+	case !strings.ContainsAny(n, "123456789"):
+		n = strings.TrimPrefix(n, "-")
+	case !strings.HasPrefix(n, "-"):
+		n = "+" + n
+	}
+	n = strings.Replace(n, "-", "−", 1)
+	if spread != "" {
+		n += " ± " + spread
+	}
+	return n
+}
 
 // clockOf is the time of day of a moment as kept in the store.
 func clockOf(at string) string {

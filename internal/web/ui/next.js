@@ -68,8 +68,7 @@ class Coming {
       this.how.textContent = first && this.written ? this.written : "2000 passes were run in the model. Not written down yet.";
       this.reach(a.range);
       this.ready = !!a.range;
-      if (a.job) this.sharpen(a.job);
-      else if (this.ready && !this.sharpening) form.dataset.ready = "sharp";
+      if (this.ready) form.dataset.ready = "yes";
     } catch (e) {
       this.bar.hidden = true;
       if (mine === this.seq) this.how.textContent = e.message;
@@ -88,7 +87,6 @@ class Coming {
       await new Promise((done) => setTimeout(done, 400));
     }
     this.sharpening = null;
-    form.dataset.ready = "sharp";
   }
 
   moved(e) {
@@ -117,6 +115,7 @@ class Coming {
           this.show(a);
           this.how.textContent = "At a glance, while it moves.";
           box.dataset.took = String(Math.round(performance.now() - began));
+          if (a.job) this.sharpen(a.job);
         }
       } catch (e) {
         this.how.textContent = e.message;

@@ -199,7 +199,11 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 		opt.Progress = func(done, of int) { q.Progress("running passes", done, of) }
 	}
 	r, err := forecast.Run(ctx, f.Model, n, opt)
-	return r, f, err
+	if err != nil {
+		return nil, nil, err
+	}
+	r.Mind = f.minded(n, r)
+	return r, f, nil
 }
 
 func ids(n *car.Notes) string {

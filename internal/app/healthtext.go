@@ -41,6 +41,9 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 	if r.Verdict == health.StandDown || r.Verdict == health.None {
 		wrap(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).", "  ", width)
 	}
+	if r.Verdict != health.Clear {
+		wrap(b, "  Find out why before the car goes out: a failing engine can let go within seconds, and its oil lies under its own tyres.", "  ", width)
+	}
 	if r.Verdict == health.Clear {
 		wrap(b, "Nothing was found in what was judged.", "", width)
 	}

@@ -26,6 +26,7 @@ type Coming struct {
 	DecelFrom  string             `json:"deceleration_from"` // where the deceleration after the line comes from
 	Protection []health.Threshold `json:"protection"`        // of the engine computer, from the clear passes
 	Weather    *AirState          `json:"weather"`
+	Bold       bool               `json:"bold,omitempty"` // more than one step was allowed
 	Range      *Range             `json:"range"`
 	Boost      []float64          `json:"boost_pa"`   // Pa gauge by gear, as set
 	Shift      []float64          `json:"shift_rads"` // rad/s by gear, as set
@@ -78,7 +79,7 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 	if err != nil {
 		return nil, err
 	}
-	c := &Coming{Answer: r.Answer(), result: r, PassesLeft: o.PassesLeft, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+	c := &Coming{Answer: r.Answer(), result: r, PassesLeft: o.PassesLeft, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned)), Bold: o.Bold}
 	if o.PassesLeft > 0 {
 		c.Today = plan.Reaching(f.Model, r.Traps, n.Aim, o.PassesLeft)
 	}
@@ -125,7 +126,7 @@ func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planne
 	}
 	a := p.Answer()
 	c := &Coming{Answer: a.Forecast, Chosen: true, Settings: a.Settings, Limits: a.Limits, New: a.New, Already: a.Already, Cautions: a.Notes, DecelFrom: a.DecelFrom,
-		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, Launch: a.Launch, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned))}
+		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, Launch: a.Launch, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned)), Bold: o.Bold}
 	if !p.Card && !plan.MustInspect(o.Verdict, o.Inspected) {
 		c.NoSettings = p.NoCard
 	}

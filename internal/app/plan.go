@@ -37,6 +37,7 @@ type Planned struct {
 	Next *forecast.Next
 	*Fitted
 	Verdict string // of the last pass; "" none
+	Bold    bool   // beyond one step
 	After   string // the last pass, as its notes or its file call it
 }
 
@@ -45,7 +46,7 @@ func (p *Planned) PassCard(units, made string) (*card.Card, error) {
 	w := report.World(units, p.Sheet.Units)
 	a := p.Plan.Answer()
 	a.New = p.Plan.NotRun(w)
-	return card.New(card.Input{Plan: a, Sheet: p.Sheet, Protection: p.Protection, World: w, Made: made, After: p.After})
+	return card.New(card.Input{Plan: a, Sheet: p.Sheet, Protection: p.Protection, World: w, Made: made, After: p.After, Verdict: p.Verdict, Bold: p.Bold})
 }
 
 // Plan chooses the settings of the next pass.
@@ -104,7 +105,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, After: last.file}
+	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, Bold: opt.Bold, After: last.file}
 	if note != nil && note.ID != "" {
 		out.After = note.ID
 	}

@@ -45,6 +45,7 @@ type Result struct {
 	Expected float64   // m/s, of the mean member with the driver's means: what the settings give
 	Standard float64   // m/s, mean in still air of the standard atmosphere at sea level; 0 when the car does not get there
 	Past     []InStandardAir
+	Mind     []string // cautions of this car and strip, a clause each; whoever knows the sheet sets them
 }
 
 // ErrDraws says that hardly any draw reached the line.

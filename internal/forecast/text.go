@@ -63,8 +63,9 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	}
 	p("\nMind")
 	p("  - A missed shift, an early lift or a fault is not in these figures.")
-	p("  - Gusts and cross wind are reasons to wait; the driver may refuse any pass.")
-	p("  - The event's technical inspection and its rules come first.")
+	for _, c := range r.Mind {
+		p("  - %s.", strings.ToUpper(c[:1])+c[1:])
+	}
 	_, err := io.WriteString(out, b.String())
 	return err
 }

@@ -14,7 +14,7 @@ func cautions() []string {
 	return []string{
 		"A count is no inspection: cracks, play and metal in the oil are seen by looking, not by counting.",
 		"Miner's sum at failure is commonly between 0.3 and 3: a sum below that is no promise, and a part whose past is not in the logs has endured more than is told.",
-		"Support the car on rated stands before work under it. Makers' limits, the event's technical inspection and rules, local codes and licensed practice come first; the driver may refuse any pass.",
+		"Support the car on rated stands before work under it, and strap it down on a rolling road. Close and vent a nitrous bottle before its lines are opened. Makers' limits, the event's technical inspection and rules, local codes and licensed practice come first; the driver may refuse any pass.",
 	}
 }
 

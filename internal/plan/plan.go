@@ -90,6 +90,8 @@ type Plan struct {
 	// DecelFrom says where the deceleration after the line comes from.
 	DecelFrom string
 	sheet     *car.Sheet
+	verdict   string // on the last pass
+	bold      bool
 	notRun    func(quantity.World) []string
 }
 
@@ -104,7 +106,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		return nil, err
 	}
 	s.best = s.bestSoFar()
-	p := &Plan{Already: standing(m), sheet: m.Sheet, DecelFrom: decelFrom(m)}
+	p := &Plan{Already: standing(m), sheet: m.Sheet, verdict: opt.Verdict, bold: opt.Bold, DecelFrom: decelFrom(m)}
 	s.learnSpin(ctx)
 	was := s.judge(ctx, x, s.draws)
 	p.Already = append(p.Already, s.standing(&was)...)

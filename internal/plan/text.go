@@ -102,7 +102,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 	}
 	line("\n  Before the car rolls")
-	for _, c := range p.Answer().Cautions(p.sheet) {
+	for _, c := range p.Answer().Cautions(p.sheet, p.verdict, p.bold) {
 		line("  - %s", c)
 	}
 	_, err := io.WriteString(out, b.String())

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/caution"
 	"traplight/internal/quantity"
 	"traplight/internal/setup"
 )
@@ -193,9 +194,6 @@ func (p *printer) notes(r *Report) {
 	}
 }
 
-// plainY is the speed, m/s, at which the tyre speed symbol Y ends: 300 km/h.
-const plainY = 300 / 3.6
-
 func (p *printer) cautions(r *Report) {
 	p.WriteString("\n")
 	p.heading("Mind")
@@ -211,8 +209,7 @@ func (p *printer) cautions(r *Report) {
 			}
 		}
 		if s.Fuel != nil {
-			name := strings.ToLower(s.Fuel.Name)
-			alcohol = alcohol || strings.HasPrefix(name, "e") || strings.Contains(name, "methanol") || strings.HasPrefix(name, "m")
+			alcohol = alcohol || caution.Alcohol(s.Fuel.Name)
 		}
 		for _, k := range s.Setup {
 			nitrous = nitrous || k.Name == setup.Nitrous && (k.Noted != nil && *k.Noted > 0 || k.Logged != nil && *k.Logged > 0)
@@ -221,8 +218,8 @@ func (p *printer) cautions(r *Report) {
 			nitrous = nitrous || (k.NitrousS != nil && *k.NitrousS > 0)
 		}
 	}
-	if fast > plainY {
-		mind("This car runs faster than %.0f %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Of(quantity.DimSpeed, plainY), p.world.Unit(quantity.DimSpeed))
+	if fast > caution.PlainY {
+		mind("This car runs faster than %.0f %s, where the plain tyre symbol Y ends: beyond it only the tyre maker's written statement counts.", p.world.Of(quantity.DimSpeed, caution.PlainY), p.world.Unit(quantity.DimSpeed))
 	}
 	if alcohol {
 		mind("Alcohol burns with a flame that daylight hides.")

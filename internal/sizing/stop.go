@@ -124,8 +124,9 @@ func (st *study) cautions() {
 		add("Do not run a car at a speed from which the shut-down length does not stop it with room to spare; brakes fade, surfaces are damp, parachutes fail.")
 	}
 	add("Raise power and speed in steps and look at every pass; a car that runs straight at one speed need not at the next.")
+	add("On a rolling road the car is strapped down and nobody stands in line with its wheels or behind it; tyres, shafts and straps fail there too.")
 	if st.q.Sheet.Nitrous.Flow > 0 {
-		add("Prove the fuel flow for nitrous before it is armed; never heat or overfill a bottle.")
+		add("Prove the fuel flow for nitrous before it is armed; the bottle is under pressure: never heat it with a flame or overfill it.")
 	}
 	add("Fuel lines and pumps: alcohols attack some seals and metals, and their flames are invisible in daylight; keep an extinguisher that suits them at hand.")
 	add("The figures come from stated and assumed values and can be wrong. The makers' limits of engine, turbo, gearbox, clutch and tyres, the event's technical inspection and rules, local codes and licensed practice come first; the driver may refuse any pass.")

@@ -37,6 +37,7 @@ type nextView struct {
 	Best        float64  // fastest pass so far, in the reader's unit; 0 none
 	Last        float64  // the last one
 	Unit        string   // of speed
+	Mind        []string // before the pass
 }
 
 // planView is why a plan chose its settings.
@@ -133,6 +134,11 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 			}
 		}
 	}
+	shutDown := 0.0
+	if n := notes.For(p.File, p.Number); n != nil {
+		shutDown = notes.StripFor(n).ShutDown
+	}
+	v.Mind = app.BeforePass(v.Coming, sheet, p.Verdict, v.Nitrous, shutDown)
 	return v, s.cardAllowed(ctx, v, p)
 }
 

@@ -136,14 +136,12 @@ func TestInBrowser(t *testing.T) {
 	b.until("the card", `document.querySelector(".card") || location.search.includes("id=") && location.pathname + location.search !== `+fmt.Sprintf("%q", planned))
 	if b.js(`String(!!document.querySelector(".card"))`) == "true" {
 		b.both("card", b.js(`location.pathname`))
-		if n := b.paper("card"); n != 1 {
-			t.Errorf("the card prints on %d pages", n)
-		}
+		cardOnPaper(b)
 	} else {
 		t.Errorf("no card: %s", b.js(`document.querySelector(".mind")?.textContent || document.body.innerText`))
 	}
 	b.open("/passes/" + name)
-	if n := b.paper("pass"); n < 1 || n > 6 {
+	if n := b.paper("pass", a4); n < 1 || n > 6 {
 		t.Errorf("the pass prints on %d pages", n)
 	}
 	b.both("cars", "/cars")
@@ -176,6 +174,40 @@ func TestInBrowser(t *testing.T) {
 	b.until("the account by cause", `!document.querySelector("[data-wait]")`)
 	if after := b.js(`document.querySelector("main").innerText`); after != before {
 		t.Errorf("after a restart the page differs: %s", firstDifference(before, after))
+	}
+}
+
+// cardOnPaper prints the card, as it is and much fuller, on A4 and on US Letter.
+func cardOnPaper(b *reader) {
+	b.t.Helper()
+	print := func(what string) {
+		b.t.Helper()
+		for name, sheet := range map[string][2]float64{"A4": a4, "US Letter": letter} {
+			if n := b.paper("card-"+what, sheet); n != 1 {
+				b.t.Errorf("the %s card prints on %d sheets of %s", what, n, name)
+			}
+		}
+	}
+	print("plain")
+	size := func() (f float64) {
+		b.t.Helper()
+		if _, err := fmt.Sscan(b.js(`document.documentElement.style.getPropertyValue("--fit")`), &f); err != nil {
+			b.t.Fatal(err)
+		}
+		return f
+	}
+	usual := size()
+	// All ten limits of protection twice, three times the notes, parts that are due.
+	b.js(`(() => { for (const li of document.querySelectorAll(".sheet2 section:last-of-type li, .sheet2 section:nth-last-of-type(2) li")) li.after(li.cloneNode(true));
+	  const p = document.querySelector(".card .mind"); for (let i = 0; i < 3; i++) p.after(p.cloneNode(true)) })(); ""`)
+	print("full")
+	if f := size(); usual < 0.85 || f >= usual || f < 0.7 || b.js(`document.querySelector("article.card").dataset.full`) != "false" {
+		b.t.Errorf("the plain card is printed at %.2f of its size, the full one at %.2f", usual, f)
+	}
+	// Beyond the smallest type it says so before it is printed.
+	b.js(`(() => { const p = document.querySelector(".card .mind"); for (let i = 0; i < 60; i++) p.after(p.cloneNode(true)); dispatchEvent(new Event("beforeprint")) })(); ""`)
+	if b.js(`String(document.querySelector("[data-toofull]").hidden)`) != "false" {
+		b.t.Error("a card too full for one sheet does not say so")
 	}
 }
 

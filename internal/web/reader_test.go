@@ -295,12 +295,15 @@ func (b *reader) both(name, path string) {
 	b.picture(name)
 }
 
+// Sheets of paper, inches.
+var a4, letter = [2]float64{8.27, 11.69}, [2]float64{8.5, 11}
+
 // paper prints the page and counts the sheets.
-func (b *reader) paper(name string) int {
+func (b *reader) paper(name string, sheet [2]float64) int {
 	b.t.Helper()
 	pdf, err := chromedp.Run(b.ctx, func(ctx context.Context, s *chromedp.Target) ([]byte, error) {
 		background, size := true, true
-		r, err := cdp.Call(ctx, s, cdpage.PrintToPDF, cdpage.PrintToPDFParams{PrintBackground: &background, PreferCSSPageSize: &size})
+		r, err := cdp.Call(ctx, s, cdpage.PrintToPDF, cdpage.PrintToPDFParams{PrintBackground: &background, PreferCSSPageSize: &size, PaperWidth: sheet[0], PaperHeight: sheet[1]})
 		return r.Data, err
 	})
 	if err != nil {

@@ -212,7 +212,7 @@ func TestSizeOfUI(t *testing.T) {
 	s := serve(t, t.TempDir())
 	page := ask(s, "GET", "/", nil).Body.String()
 	total := 0
-	for _, name := range []string{"style.css", "page.js", "traces.js", "next.js", "uPlot.iife.min.js", "uPlot.min.css"} {
+	for _, name := range []string{"style.css", "page.js", "traces.js", "next.js", "print.js", "uPlot.iife.min.js", "uPlot.min.css"} {
 		w := ask(s, "GET", "/assets/"+name, nil)
 		var b bytes.Buffer
 		z := gzip.NewWriter(&b)

@@ -54,4 +54,5 @@ func (b *bench) curve(w io.Writer, with bool) {
 			row(string(k), in)
 		}
 	}
+	row("all faults", func(o outcome) bool { return o.kind != "" && o.visible })
 }

@@ -37,6 +37,7 @@ func (j *judge) look() {
 func (j *judge) against(l *look, ds []*digest, cs []covariate, hottest float64) *observation {
 	var own *digest
 	if len(ds) == 0 {
+		l = l.matched(l.cells(j.frame))
 		own = l.digestRows(l.rows)
 	}
 	strange := l.strange(ds)

@@ -69,6 +69,7 @@ func breachWatch(k Kind) (id string, sign float64) {
 // sensors adds the channels whose own readings condemn them, and the limits that
 // no finding covers yet.
 func (j *judge) sensors(set *dictionary.Set) {
+	j.coldCylinder()
 	for _, b := range j.broken {
 		f := Finding{Kind: Sensor, Severity: Moderate, Start: b.from, Channels: []string{b.channel.Name}, LookAt: lookAt[Sensor],
 			Chance: min(1, float64(len(set.Channels))*math.Exp(-b.score)), Score: b.score,

@@ -29,9 +29,9 @@ const (
 	// most is the largest say of one watch, in natural logarithm of odds, so that
 	// one channel never outvotes all others.
 	most = 14.0
-	// alarm is the evidence from which a finding is made: see docs/health.md for
+	// usualAlarm is the evidence from which a finding is made: see docs/health.md for
 	// the false alarms measured with it.
-	alarm = 6.0
+	usualAlarm = 6.0
 )
 
 // observe scans a look under its model.

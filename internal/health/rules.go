@@ -176,6 +176,7 @@ func (j *judge) anyEngine() []breach {
 			add(Electrical, Moderate, 0.5, names(c), func(i int) bool { return j.speed[i] > 200 && x[i] < 11.8 && x[i] > 3 }, "battery below 11.8 V with the engine running")
 		}
 	}
+	out = append(out, j.common()...)
 	out = append(out, j.neverReached()...)
 	out = append(out, j.halfOpen()...)
 	// An overshoot after a shift is over within a second.

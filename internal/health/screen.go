@@ -98,7 +98,7 @@ func (j *judge) decide() {
 				j.strength = max(j.strength, all[i].strength())
 			}
 		}
-		cs := telling(all)
+		cs := telling(all, j.alarm())
 		if len(cs) == 0 {
 			break
 		}
@@ -128,7 +128,7 @@ func (j *judge) decide() {
 // telling keeps the candidates with evidence enough for a finding: in all, in the
 // watch that the kind must move, and once what speaks against the kind is taken
 // off. What one watch shows beyond doubt is told however badly it fits.
-func telling(cs []candidate) []candidate {
+func telling(cs []candidate, alarm float64) []candidate {
 	var out []candidate
 	for _, c := range cs {
 		if c.strength() >= alarm {

@@ -1,0 +1,131 @@
+package health
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
+	"traplight/internal/quantity"
+)
+
+// Rules for any engine that also tell on a car's first pass. Their figures are common
+// practice without a source unless said.
+const (
+	inletMost    = 6.2e3  // Pa lost before the compressor: the trade's 25 inches of water, at which filters are changed
+	crankMost    = 10e3   // Pa gauge in the crankcase: beyond one pound, with something for the gauge
+	cylinderMost = 110.0  // K that one cylinder's exhaust may be colder or hotter than the others'; half of that is usual
+	leanUnder    = 0.92   // lambda at more than one bar of boost
+	waterRising  = 373.15 // K from which the coolant must not go on rising with air through the radiator
+	risenBy      = 2.0    // K in risenIn
+	risenIn      = 2.0    // s
+)
+
+// common holds those rules.
+func (j *judge) common() []breach {
+	var out []breach
+	add := func(kind Kind, sev Severity, held float64, c *dictionary.Channel, score float64, on func(i int) bool, text string, args ...any) {
+		if from, ok := j.lasting(held, on); ok {
+			out = append(out, breach{kind, sev, from, names(c), fmt.Sprintf(text, args...), score, false})
+		}
+	}
+	w := j.opts.Units
+	hot := func(i int) bool { return j.full[i] && j.since[i] > 0.9 && j.boost[i] > 50e3 }
+	if c := j.set.First(quantity.CompressorInletPressure); c != nil {
+		x := j.column(c)
+		if rest, ok := j.standing(x); ok {
+			add(TurboOverspeed, Moderate, 0.4, c, 9, func(i int) bool { return hot(i) && rest-x[i] > inletMost },
+				"pressure before the compressor more than %s under what it was at rest: filter or duct is blocked", w.Pressure(inletMost))
+		}
+	}
+	if c := j.set.First(quantity.CrankcasePressure); c != nil {
+		x := j.column(c)
+		add(CrankcasePressure, Moderate, 0.6, c, 9, func(i int) bool { return hot(i) && x[i] > crankMost && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(crankMost))
+	}
+	for _, c := range j.lone(quantity.Lambda) {
+		x := j.column(c)
+		add(MixtureLean, Moderate, 0.5, c, 9, func(i int) bool { return hot(i) && j.boost[i] > 100e3 && x[i] > leanUnder && x[i] < 1.45 },
+			"%s leaner than %s at more than %s of boost", c.Name, w.Mixture(leanUnder), w.Pressure(100e3))
+	}
+	if c := j.set.First(quantity.CoolantTemperature); c != nil {
+		x := j.column(c)
+		back := int(risenIn / cell)
+		add(Overheat, Moderate, 0.4, c, 9, func(i int) bool {
+			return i >= back && j.v[i] > 25 && x[i] > waterRising && x[i] < 450 && x[i]-x[i-back] > risenBy
+		}, "coolant over %s and still rising", w.Temperature(waterRising))
+	}
+	if b, ok := j.followsBoost(); ok {
+		out = append(out, b)
+	}
+	if b, ok := j.warmsMore(); ok {
+		out = append(out, b)
+	}
+	if b, ok := j.uncooled(hot); ok {
+		out = append(out, b)
+	}
+	return append(out, j.oneCylinder(hot)...)
+}
+
+// standing is a reading's median before the launch, the engine idling.
+func (j *judge) standing(x []float64) (float64, bool) {
+	var rest []float64
+	for i, on := range j.idle {
+		if on && !math.IsNaN(x[i]) {
+			rest = append(rest, x[i])
+		}
+	}
+	if len(rest) < 25 {
+		return nan(), false
+	}
+	return stats.Median(rest), true
+}
+
+// oneCylinder is one exhaust temperature far from all others: with four pipes or
+// more one pipe is one cylinder, or nearly. Far colder is one that does not fire.
+func (j *judge) oneCylinder(hot func(i int) bool) []breach {
+	cs := j.lone(quantity.ExhaustTemperature)
+	if len(cs) < 4 {
+		return nil
+	}
+	cols := make([][]float64, len(cs))
+	for i, c := range cs {
+		cols[i] = j.column(c)
+	}
+	var out []breach
+	for k, c := range cs {
+		o := others(cols, k)
+		for _, s := range []struct {
+			kind Kind
+			sign float64
+			word string
+		}{{CylinderDown, -1, "colder"}, {MixtureImbalance, 1, "hotter"}} {
+			if from, ok := j.lasting(0.8, func(i int) bool { return hot(i) && s.sign*(cols[k][i]-o[i]) > cylinderMost }); ok {
+				text := fmt.Sprintf("%s %s than the other cylinders by more than %s", c.Name, s.word, j.size(&observation{look: &look{spec: spec{measure: ofTemperature}}}, cylinderMost))
+				out = append(out, breach{s.kind, Moderate, from, names(c), text, 9, false})
+			}
+		}
+	}
+	return out
+}
+
+// coldCylinder names a finding that rests on one exhaust pipe far colder than the
+// others by what makes it so: no mixture that burns does.
+func (j *judge) coldCylinder() {
+	for _, b := range j.limits {
+		if b.kind != CylinderDown {
+			continue
+		}
+		for i := range j.findings {
+			f := &j.findings[i]
+			if f.Kind != MixtureImbalance && f.Kind != Sensor {
+				continue
+			}
+			for id := range f.covers {
+				if strings.HasPrefix(id, "exhaust apart") {
+					f.Kind, f.LookAt = CylinderDown, lookAt[CylinderDown]
+				}
+			}
+		}
+	}
+}

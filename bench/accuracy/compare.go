@@ -129,6 +129,7 @@ func (c *comparer) compare(t *TruthPass, p *report.Pass) {
 	}
 	c.add(launch, "", p.LaunchS, p.LaunchSDS, t.Launch, true)
 	c.add("rollout", "", p.RolloutS, p.RolloutSDS, t.Rollout, true)
+	c.takeUp(t, p)
 	for _, m := range markNames {
 		want := t.Marks[m.truth]
 		got := findSplit(p, m.report)
@@ -214,5 +215,19 @@ func (c *comparer) power(t *TruthPass, p *report.Pass) {
 		if g := findGear(p, tw.Gear); g != nil {
 			c.add("lambda in the gear of peak power", "", g.Lambda, nil, *tw.Lambda, false)
 		}
+	}
+}
+
+// takeUp compares how the clutch took the car up.
+func (c *comparer) takeUp(t *TruthPass, p *report.Pass) {
+	want, got := t.TakeUp, p.TakeUp
+	if want == nil || got == nil {
+		return
+	}
+	c.add("engine speed at the line", "", got.EngineSpeed, got.EngineSpeedSD, want.EngineSpeed*math.Pi/30, false)
+	c.add("boost at the line", "", got.Boost, nil, want.Manifold-t.Air.Pressure, false)
+	if want.Closed != nil && want.ClosedAt != nil {
+		c.add("launch clutch closed", "", got.ClosedS, got.ClosedSDS, *want.Closed, false)
+		c.add("engine speed as it closed", "", got.ClosedEngine, nil, *want.ClosedAt*math.Pi/30, false)
 	}
 }

@@ -378,7 +378,7 @@ func without(v any, keys []string) any {
 	return m
 }
 
-var onLogClock = map[string]bool{"launch_s": true, "rollout_s": true, "finish_s": true, "lift_s": true, "start_s": true, "end_s": true, "at_s": true, "t_s": true}
+var onLogClock = map[string]bool{"launch_s": true, "rollout_s": true, "finish_s": true, "lift_s": true, "start_s": true, "end_s": true, "at_s": true, "t_s": true, "closed_s": true}
 
 // tolerance is what rounding explains of a number: a tenth of its standard
 // deviation, where it has one.

@@ -48,8 +48,17 @@ type TruthPass struct {
 	Gears     []TruthGear           `json:"gears"`
 	Shifts    []TruthShift          `json:"shifts"`
 	Power     *TruthPower           `json:"peak_hub_power"`
+	TakeUp    *TruthTakeUp          `json:"launch"`
 	Air       TruthAir              `json:"environment"`
 	Car       TruthCar              `json:"car_params"`
+}
+
+// TruthTakeUp is how the clutch took the car up.
+type TruthTakeUp struct {
+	EngineSpeed float64  `json:"rpm_at_release"`
+	Manifold    float64  `json:"map_at_release"`
+	Closed      *float64 `json:"t_clutch_locked"`
+	ClosedAt    *float64 `json:"rpm_at_lock"`
 }
 
 // TruthMark is a mark on the strip.

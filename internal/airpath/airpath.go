@@ -55,6 +55,7 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 		a.ManifoldOffset = quantity.Estimate{Value: m.offset, SD: m.offsetSD}
 		a.ManifoldZero = m.zero + m.offset
 		notes = append(notes, targets.learn(p, m)...)
+		m.takeUp(p)
 		for i := range p.Shifts {
 			notes = append(notes, m.shift(p, i, begins[i], targets)...)
 		}

@@ -45,6 +45,17 @@ type Shift struct {
 	NitrousTime *float64 // s of nitrous from the shift's end to the next shift; nil without a channel for it
 }
 
+// TakeUp is how the clutch took the car up at the launch.
+type TakeUp struct {
+	EngineSpeed *quantity.Estimate // rad/s held at the line, just before the launch
+	Boost       *float64           // Pa gauge, there
+	Closed      *quantity.Estimate // s, run clock: engine and driven wheels turn together from here on
+	ClosedAt    *float64           // rad/s, engine speed there
+	ClosedBoost *float64           // Pa gauge, there
+	Lowest      *float64           // rad/s, lowest engine speed from the launch until the clutch has closed and turned the engine up again
+	Spun        *float64           // s of tyre slip past the peak of grip in the launch's gear, throttle open; nil without a peak or wheel speeds
+}
+
 // GearSpan is the time spent in one gear and what was measured in it. Means run
 // over FullThrottle.
 type GearSpan struct {
@@ -116,6 +127,7 @@ type Pass struct {
 	Length       float64            // m
 
 	Motion  Motion
+	TakeUp  *TakeUp
 	Gears   []GearSpan
 	Shifts  []Shift
 	Power   *Power

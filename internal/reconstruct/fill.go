@@ -33,6 +33,7 @@ func (s *signals) fill(p *pass.Pass, w *sweep, g *grid, d *driveline, b *force.B
 	k.arrays()
 	k.perturb(res)
 	k.force()
+	k.takeUp()
 	k.shifts()
 	k.gears()
 	k.power()

@@ -252,6 +252,7 @@ func passOf(p *pass.Pass, s *Source) Pass {
 	}
 	out.Trap = trapOf(p.Trap, p.TrapWindow)
 	out.TrapIfNoLift = trapOf(p.TrapIfNoLift, p.TrapWindow)
+	out.TakeUp = takeUpOf(p.TakeUp, p.Launch.Value, clock, &p.Motion)
 	for i := range p.Gears {
 		out.Gears = append(out.Gears, gearOf(&p.Gears[i], clock, &p.Motion))
 	}

@@ -21,6 +21,23 @@ func trapOf(e *quantity.Estimate, window float64) *Trap {
 	return &Trap{SpeedMps: v, SDMps: sd, WindowM: number(window)}
 }
 
+func takeUpOf(t *pass.TakeUp, launch float64, clock trace.Clock, m *pass.Motion) *TakeUp {
+	if t == nil {
+		return nil
+	}
+	o := &TakeUp{
+		Boost: numberOf(t.Boost), ClosedEngine: numberOf(t.ClosedAt), ClosedBoost: numberOf(t.ClosedBoost),
+		LowestEngine: numberOf(t.Lowest), SpunS: numberOf(t.Spun),
+	}
+	o.EngineSpeed, o.EngineSpeedSD = pair(t.EngineSpeed)
+	if t.Closed != nil {
+		o.ClosedS, o.ClosedSDS = instantPair(clock, t.Closed)
+		o.TookS = number(t.Closed.Value - launch)
+		_, o.ClosedMps = place(m, t.Closed.Value)
+	}
+	return o
+}
+
 func gearOf(g *pass.GearSpan, clock trace.Clock, m *pass.Motion) Gear {
 	o := Gear{
 		Gear: g.Gear, StartS: instant(clock, g.Start), EndS: instant(clock, g.End),

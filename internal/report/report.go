@@ -56,6 +56,7 @@ type Pass struct {
 	Splits       []Split   `json:"splits"`
 	Trap         *Trap     `json:"trap"`
 	TrapIfNoLift *Trap     `json:"trap_if_no_lift" jsonschema:"what the trap would have read without the lift before the line; null when there was none"`
+	TakeUp       *TakeUp   `json:"take_up" jsonschema:"how the clutch took the car up at the launch; null when engine speed and gears do not tell"`
 	Gears        []Gear    `json:"gears"`
 	Shifts       []Shift   `json:"shifts"`
 	Power        *Power    `json:"power"`
@@ -87,6 +88,21 @@ type Trap struct {
 	SpeedMps *float64 `json:"speed_mps" jsonschema:"m/s, length of the window over the time between its ends"`
 	SDMps    *float64 `json:"sd_mps" jsonschema:"m/s"`
 	WindowM  *float64 `json:"window_m" jsonschema:"m before the line"`
+}
+
+// TakeUp is how the clutch took the car up at the launch.
+type TakeUp struct {
+	EngineSpeed   *float64 `json:"engine_speed_rads" jsonschema:"rad/s held at the line"`
+	EngineSpeedSD *float64 `json:"engine_speed_sd_rads" jsonschema:"rad/s"`
+	Boost         *float64 `json:"boost_pa" jsonschema:"Pa gauge, held at the line"`
+	ClosedS       *float64 `json:"closed_s" jsonschema:"s, log's own clock: engine and driven wheels turn together from here on"`
+	ClosedSDS     *float64 `json:"closed_sd_s" jsonschema:"s"`
+	TookS         *float64 `json:"took_s" jsonschema:"s from the launch to there, clock steps repaired"`
+	ClosedEngine  *float64 `json:"closed_engine_speed_rads" jsonschema:"rad/s"`
+	ClosedBoost   *float64 `json:"closed_boost_pa" jsonschema:"Pa gauge"`
+	ClosedMps     *float64 `json:"closed_mps" jsonschema:"m/s, the car's speed there"`
+	LowestEngine  *float64 `json:"lowest_engine_speed_rads" jsonschema:"rad/s, lowest from the launch until just after that"`
+	SpunS         *float64 `json:"spun_s" jsonschema:"s of tyre slip past the peak of grip in the launch's gear"`
 }
 
 // Gear is the time in one gear; means run over the full-throttle time outside

@@ -63,6 +63,9 @@ type Priors struct {
 	WheelScale  Prior            // 1, logged speed over true speed near standstill, common to all wheels
 	WheelSpread float64          // 1, standard deviation of one wheel's scale about the common one
 	Growth      Prior            // s²/m², relative growth of the rolling radius per speed squared
+	DrivenSlip  Prior            // 1 per m/s², slip of a driven wheel per acceleration
+	SlipWander  float64          // 1, standard deviation of a driven wheel's slip beyond that, which comes and goes within a second
+	SlipSD      float64          // 1, what nobody knows of a driven wheel's slip where nothing else tells speed
 	Lean        Prior            // 1, accelerometer reading per true acceleration beyond 1
 	Latency     Prior            // s, satellite receiver
 	Known       map[string]Prior // each in its own unit, by the constant's name, where earlier passes of the car settle it
@@ -74,6 +77,9 @@ func DefaultPriors() Priors {
 		WheelScale:  Prior{1, 0.03},
 		WheelSpread: 0.006,
 		Growth:      Prior{3e-6, 2.5e-6},
+		DrivenSlip:  Prior{0.006, 0.004},
+		SlipWander:  0.015,
+		SlipSD:      0.018,
 		Lean:        Prior{0.04, 0.04},
 		Latency:     Prior{0.15, 0.08},
 	}
@@ -83,6 +89,7 @@ func DefaultPriors() Priors {
 type Problem struct {
 	Sources  []Source
 	From, To float64                 // s, run clock: stretch to estimate, starting at rest
+	Breaks   []Span                  // s: where the pull is known to stop or to set in
 	RestTo   float64                 // s: the car certainly stands from From to RestTo
 	Step     float64                 // s between knots; 0 means 0.01
 	Guess    func(t float64) float64 // m/s, coarse speed at t, for the first linearisation

@@ -6,6 +6,7 @@ const (
 	tailDegrees  = 3.0  // degrees of freedom of the acceleration steps
 	noiseDegrees = 5.0  // degrees of freedom of white sensor noise
 	drivenFloor  = 4e-3 // 1, least white noise of a driven wheel relative to speed: shafts ring, tyres creep
+	breakStep    = 1.5  // m/s², step of acceleration from knot to knot where the pull stops or sets in
 	walkWeight   = 15.0 // independent stretches that a wander's standard deviation at large is worth
 )
 
@@ -135,6 +136,12 @@ func (r *Result) jumpWeights(p *Problem, it int) {
 	for i := range r.jump {
 		d := r.knots[i+1].a - r.knots[i].a
 		r.jump[i] = (tailDegrees + 1) / (tailDegrees + sq(d/r.stepSD))
+	}
+	for _, b := range p.Breaks {
+		from, to := int((b.From-r.sp.start)/r.sp.step), int((b.To-r.sp.start)/r.sp.step)
+		for i := max(0, from); i <= to && i < len(r.jump); i++ {
+			r.jump[i] = math.Min(r.jump[i], sq(r.stepSD/breakStep))
+		}
 	}
 }
 

@@ -4,14 +4,13 @@ import "math"
 
 // Sensors at large. Each is a property of vehicles and recorders, not of a file.
 const (
-	satWalkTau    = 1.5   // s, correlation time of a receiver's wandering speed error
-	satWalkSD     = 0.06  // m/s, its standard deviation before the log tells better
-	wheelWalkTau  = 1.5   // s, correlation time of a rolling wheel's wandering error (surface, slight steering, camber)
-	wheelWalkSD   = 1e-3  // 1, its standard deviation relative to speed before the log tells better
-	drivenWalkTau = 1.0   // s, correlation time of a driven wheel's slip beyond what goes with acceleration
-	drivenWalkSD  = 0.015 // 1, its standard deviation
-	pullSD        = 0.5   // m/s², how well a car rolling with the clutch open is known to slow
-	fewSamples    = 3     // below which a source is not used
+	satWalkTau    = 1.5  // s, correlation time of a receiver's wandering speed error
+	satWalkSD     = 0.06 // m/s, its standard deviation before the log tells better
+	wheelWalkTau  = 1.5  // s, correlation time of a rolling wheel's wandering error (surface, slight steering, camber)
+	wheelWalkSD   = 1e-3 // 1, its standard deviation relative to speed before the log tells better
+	drivenWalkTau = 1.0  // s, correlation time of a driven wheel's slip beyond what goes with acceleration
+	pullSD        = 0.5  // m/s², how well a car rolling with the clutch open is known to slow
+	fewSamples    = 3    // below which a source is not used
 )
 
 // shared are the constants, by param index, and walks that sources have in common; −1 none yet.
@@ -108,14 +107,14 @@ func (r *Result) addWheel(ch *channel, sh *shared) {
 		return
 	}
 	if sh.drivenSlip < 0 {
-		sh.drivenSlip = r.par.add("driven slip", Prior{0.006, 0.004}) // 1 per m/s²
+		sh.drivenSlip = r.par.add("driven slip", sh.pri.DrivenSlip)
 	}
 	ch.load = sh.drivenSlip
 	ch.sigma, ch.rel = 0.03, 4e-3
 	if sh.drivenWalk < 0 {
 		sh.drivenWalk = r.newWalk()
 	}
-	ch.walk, ch.tau, ch.walkSD = sh.drivenWalk, drivenWalkTau, drivenWalkSD
+	ch.walk, ch.tau, ch.walkSD = sh.drivenWalk, drivenWalkTau, sh.pri.SlipWander
 }
 
 // usable lists the samples of a source that tell of the car's movement.
@@ -156,14 +155,25 @@ func (r *Result) priors(p *Problem) Priors {
 	if pr.Lean.SD == 0 {
 		pr.Lean = def.Lean
 	}
+	if pr.DrivenSlip.SD == 0 {
+		pr.DrivenSlip = def.DrivenSlip
+	}
+	if pr.SlipWander == 0 {
+		pr.SlipWander = def.SlipWander
+	}
+	if pr.SlipSD == 0 {
+		pr.SlipSD = def.SlipSD
+	}
 	if pr.Latency.SD == 0 {
 		pr.Latency = def.Latency
 	}
-	absolute, wheels := false, false
+	absolute, wheels, rolls, felt := false, false, false, false
 	for i := range p.Sources {
 		s := &p.Sources[i]
 		absolute = absolute || s.Kind == Satellite && len(s.T) > 10
-		wheels = wheels || s.Kind == Undriven || s.Kind == DrivenWheel
+		rolls = rolls || s.Kind == Undriven
+		felt = felt || s.Kind == Accelerometer
+		wheels = wheels || rolls || s.Kind == DrivenWheel
 	}
 	if absolute {
 		return pr
@@ -176,6 +186,11 @@ func (r *Result) priors(p *Problem) Priors {
 			pr.Growth = q
 		}
 		r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
+		if !rolls && !felt {
+			// else the wheels' swings, which the spline would rather not follow, set the slip
+			r.scaleSD = math.Hypot(r.scaleSD, pr.SlipSD)
+			pr.DrivenSlip.SD /= 1000
+		}
 	} else {
 		// how the reading follows fast changes must not set the scale of speed
 		r.scaleSD = pr.Lean.SD

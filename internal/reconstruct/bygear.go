@@ -2,6 +2,7 @@ package reconstruct
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -47,16 +48,32 @@ func (k *work) gears() {
 			}
 		}
 		if n >= 5 {
-			k.spanTorque(&span, use)
-			k.spanSlip(&span, use)
-			k.ceiling(&span, use)
+			seen, hidden := k.seen(use)
+			k.spanTorque(&span, use, seen)
+			if !k.d.kept || i > 0 && hidden == 0 {
+				k.spanSlip(&span, use)
+				k.ceiling(&span, use)
+			}
 		}
 		k.p.Gears = append(k.p.Gears, span)
 	}
 }
 
-// spanTorque fills torque by gear.
-func (k *work) spanTorque(s *pass.GearSpan, use []bool) {
+// seen leaves out where driven wheels alone would tell the car's speed, and spin; hidden
+// counts those samples.
+func (k *work) seen(use []bool) (out []bool, hidden int) {
+	out = slices.Clone(use)
+	for i, u := range use {
+		if u && k.d.blind(k.g.at(i)) {
+			out[i] = false
+			hidden++
+		}
+	}
+	return out, hidden
+}
+
+// spanTorque fills torque by gear: means over use, peaks over seen.
+func (k *work) spanTorque(s *pass.GearSpan, use, seen []bool) {
 	mean, _ := meanOf(k.hub, use)
 	va := k.partVar(use)
 	// the motion's own error: of the change of speed over the windows
@@ -74,7 +91,7 @@ func (k *work) spanTorque(s *pass.GearSpan, use []bool) {
 	s.MeanHubTorque = estimate(mean, sd)
 	ratio := k.d.ratios[s.Gear-1]
 	s.MeanWheelTorque = estimate(mean/ratio, sd/ratio)
-	if peak, at := highest(k.hub, use, 10); at >= 0 {
+	if peak, at := highest(k.hub, seen, 10); at >= 0 {
 		psd := math.Hypot(sd*peak/math.Max(mean, 1), k.b.Mass*k.b.Radius*k.asd(at+5)*0.5)
 		s.PeakHubTorque = estimate(peak, psd)
 		s.PeakWheelTorque = estimate(peak/ratio, psd/ratio)
@@ -91,7 +108,7 @@ func (k *work) spanTorque(s *pass.GearSpan, use []bool) {
 	if m, _ := meanOf(k.used(), use); !math.IsNaN(m) {
 		s.UsedGripMean = &m
 	}
-	if m, at := highest(k.used(), use, 5); at >= 0 {
+	if m, at := highest(k.used(), seen, 5); at >= 0 {
 		s.UsedGripMax = &m
 	}
 }
@@ -168,7 +185,7 @@ func (k *work) ceiling(s *pass.GearSpan, use []bool) {
 	value := at(d.Value)
 	sd := math.Hypot(value-at(d.Value-d.SD), value*math.Hypot(torqueRel, 0.008))
 	ratio := k.d.ratios[s.Gear-1]
-	if past >= 0.2 {
+	if past >= 0.2 && !k.d.kept { // speed made of these very wheels does not show how far they spin
 		s.CeilingHubTorque = estimate(value, sd)
 		s.CeilingWheelTorque = estimate(value/ratio, sd/ratio)
 		return

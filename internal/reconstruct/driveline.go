@@ -2,10 +2,12 @@ package reconstruct
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/car"
 	"traplight/internal/force"
 	"traplight/internal/gears"
+	"traplight/internal/motion"
 	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
@@ -15,14 +17,17 @@ type driveline struct {
 	ratios     []float64 // overall, by gear
 	spans      []gears.Span
 	shifts     []shift
-	lift       float64   // s, run clock, start of the final lift; +Inf when there was none
-	hub        []float64 // N·m by sample, with the body as believed before the pass
-	scaled     bool      // the wheel channel was brought to the engine's scale by the gear ratios
-	hasWheel   bool      // driven wheels have their own sensor
-	byThrottle bool      // the lift was told by a throttle
-	blurred    bool      // a receiver alone tells the motion: edges of torque are smeared
-	radius     float64   // m, rolling radius as believed before the pass
-	full       []bool    // by sample: full throttle outside shifts
+	lift       float64       // s, run clock, start of the final lift; +Inf when there was none
+	hub        []float64     // N·m by sample, with the body as believed before the pass
+	scaled     bool          // the wheel channel was brought to the engine's scale by the gear ratios
+	scaledBy   float64       // 1, natural logarithm of by how much
+	kept       bool          // gears and shifts are the first sweep's: driven wheels alone tell speed
+	sure       []motion.Span // then: where they tell it, tyres not spinning
+	hasWheel   bool          // driven wheels have their own sensor
+	byThrottle bool          // the lift was told by a throttle
+	blurred    bool          // a receiver alone tells the motion: edges of torque are smeared
+	radius     float64       // m, rolling radius as believed before the pass
+	full       []bool        // by sample: full throttle outside shifts
 	notes      []string
 }
 
@@ -117,15 +122,32 @@ func (d *driveline) findSpans(w *sweep, g *grid, b *force.Body) []gears.Span {
 	p.Spread = wheelSpread
 	spans, path := gears.Find(p)
 	if k, n := d.scale(g, path); n > 100 && math.Abs(k) < mostScale {
-		for i := range g.wheel {
-			g.wheel[i] *= math.Exp(k)
-			g.dWheel[i] *= math.Exp(k)
-		}
-		d.scaled = true
+		d.scaled, d.scaledBy = true, k
+		d.rescale(g)
 		p.Wheel, p.Spread = g.wheel, scaledSpread
 		spans, _ = gears.Find(p)
 	}
 	return spans
+}
+
+// rescale brings the wheel channel to the engine's scale.
+func (d *driveline) rescale(g *grid) {
+	for i := range g.wheel {
+		g.wheel[i] *= math.Exp(d.scaledBy)
+		g.dWheel[i] *= math.Exp(d.scaledBy)
+	}
+}
+
+// keep takes another sweep's movement for gears and shifts that stay.
+func (d *driveline) keep(g *grid, b *force.Body, sur force.Surroundings, sure []motion.Span) {
+	d.kept, d.sure = true, sure
+	d.rescale(g)
+	d.torque(g, b, sur)
+}
+
+// blind tells that at t driven wheels alone would tell the car's speed, and spin.
+func (d *driveline) blind(t float64) bool {
+	return d.kept && !slices.ContainsFunc(d.sure, func(s motion.Span) bool { return t >= s.From && t <= s.To })
 }
 
 // dropIdle removes short contacts without torque: an engine that sweeps through a

@@ -32,6 +32,7 @@ func priors(p motion.Priors, sheet *car.Sheet) motion.Priors {
 const (
 	shiftDrop = 0.10
 	fallTime  = 0.6
+	givenUp   = 2.5 // s of closed throttle after which the next pull starts in first gear again
 )
 
 // makeSpeed gives a log without any speed channel one from the engine: engine speed
@@ -74,6 +75,12 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 		}
 		tr.T, tr.V = append(tr.T, t), append(tr.V, v)
 	}
+	before := math.Inf(-1)
+	for _, start := range engineStarts(x, gear, idle) {
+		start.standing(tr, before)
+		before = start.at + closesUntil
+		s.started = append(s.started, start)
+	}
 	s.driven = append(s.driven, &dictionary.Channel{Name: "speed by the engine", Quantity: quantity.DrivenSpeed, RateHz: s.engine.RateHz, Trace: tr})
 	s.byEngine = true
 	return "speed is by engine speed and " + how + ": clutch and tyre slip are in it, so that every figure of motion is coarse; a satellite or wheel speed would give it", true
@@ -85,10 +92,16 @@ func (s *signals) countGears(gear []int, sheet *car.Sheet) {
 	now := 0
 	var top float64
 	var topAt float64
+	open := math.Inf(-1) // s, when the throttle was last open
 	for i, t := range x.T {
 		th := 1.0
 		if s.throttle != nil {
 			th = sampleAt(s.throttle.Trace, t, 1)
+		}
+		if th > 0.5 {
+			open = t
+		} else if t-open > givenUp {
+			now = 0
 		}
 		switch {
 		case now == 0 && th > 0.5:

@@ -58,7 +58,11 @@ const wheelDelay = 0.012
 // first readings cross zero.
 func (s *signals) wheelStarts(st stretch) []float64 {
 	var zero []float64
-	for _, w := range s.undriven {
+	wheels := s.undriven
+	if s.byDriven() {
+		wheels = s.driven // nothing else tells; they seldom spin in the first instant
+	}
+	for _, w := range wheels {
 		x := w.Trace.Slice(st.move-0.8, st.move+3)
 		first := slices.IndexFunc(x.V, func(v float64) bool { return v > 0.2 })
 		if first < 0 {

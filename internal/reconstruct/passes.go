@@ -142,12 +142,21 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 			}
 			w = w2
 			g = s.tabulate(w, sheet)
+			if s.byDriven() {
+				// the wheels as they came time gears and shifts best; slip was worked out from a
+				// speed with slip in it: once more
+				d.keep(g, b, sur, known.grip)
+				continue
+			}
 			d = s.findGears(w, g, sheet, b, sur)
 			was = known.latency
 			if now, sd, ok := w.res.Param("latency"); s.accel != nil || !ok || sd > 0.03 || math.Abs(now-was) < 0.015 {
 				break
 			}
 		}
+	}
+	if d.kept && d.hasWheel {
+		p.Notes = append(p.Notes, "speed is by the driven wheels alone, their slip worked out from how far they fall back in shifts: it is known to some per cent, and slip and ceilings are not given where they spin; an undriven wheel, a satellite speed or an accelerometer would give them")
 	}
 	s.marks(p, w, strip)
 	d.until(w, g, p)

@@ -177,11 +177,23 @@ func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *
 	if d.hasWheel && !d.scaled {
 		scale = 0.02
 	}
-	return grip.Fit(&grip.Problem{Samples: samples, Gears: len(d.ratios), Radius: sheet.TyreRadius, Growth: growth, ScaleSD: scale})
+	radius := sheet.TyreRadius
+	if d.kept {
+		// speed was made of these wheels by this radius: it cannot tell the radius
+		radius.SD, growth.SD = 1e-5*radius.Value, 1e-8
+	}
+	c := grip.Fit(&grip.Problem{Samples: samples, Gears: len(d.ratios), Radius: radius, Growth: growth, ScaleSD: scale})
+	if d.kept {
+		c.Radius.SD, c.Growth.SD = sheet.TyreRadius.SD, 1.2e-6
+	}
+	return c
 }
 
 // findShiftsAgain finds the edges again with the torque as now known.
 func (d *driveline) findShiftsAgain(g *grid) {
+	if d.kept {
+		return
+	}
 	d.shifts = nil
 	d.findShifts(g)
 }

@@ -23,10 +23,11 @@ type signals struct {
 	pedal    *dictionary.Channel
 	brake    *dictionary.Channel
 	gear     *dictionary.Channel
-	still    bool    // speed channels are there and never move
-	byEngine bool    // driven holds a speed made from the engine
-	start    float64 // s, run clock, first sample of any of these
-	end      float64 // s, last
+	still    bool          // speed channels are there and never move
+	started  []engineStart // launches as the engine tells them, where byEngine
+	byEngine bool          // driven holds a speed made from the engine
+	start    float64       // s, run clock, first sample of any of these
+	end      float64       // s, last
 	notes    []string
 }
 

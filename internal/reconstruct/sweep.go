@@ -18,7 +18,8 @@ type sweep struct {
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
 	tick     float64 // s, spacing of the readings that time the start
-	byEngine bool    // speed was made from the engine: the launch is a guess
+	byEngine bool    // speed was made from the engine
+	startSD  float64 // s, then: how well the engine tells the launch
 	rolling  bool    // wheels that only roll timed the start
 	launch   float64 // s: 0.1 m/s passed for good
 	x0       float64 // m: where the spline has the car at launch
@@ -92,6 +93,7 @@ func (s *signals) sources(braked float64, known *told) []motion.Source {
 				// a driven wheel tells speed while its tyre does not spin
 				src := add(w, motion.DrivenWheel)
 				src.Exclude = outside(known.grip)
+				known.unslip(src)
 			} else if len(s.sat) == 0 {
 				src := add(w, motion.DrivenWheel)
 				src.Exclude = append(src.Exclude, motion.Span{From: braked - 0.05, To: math.Inf(1)})
@@ -99,7 +101,9 @@ func (s *signals) sources(braked float64, known *told) []motion.Source {
 		}
 	}
 	if known != nil && len(known.engine.T) > 0 {
-		out = append(out, motion.Source{Name: "engine in gear", Kind: motion.DrivenWheel, T: known.engine.T, V: known.engine.V})
+		src := motion.Source{Name: "engine in gear", Kind: motion.DrivenWheel, T: known.engine.T, V: known.engine.V}
+		known.unslip(&src)
+		out = append(out, src)
 	}
 	if known != nil && s.accel == nil && len(known.rolls.T) > 0 {
 		out = append(out, motion.Source{Name: "clutch open", Kind: motion.Pull, T: known.rolls.T, V: known.rolls.V})
@@ -112,6 +116,8 @@ type told struct {
 	grip    []motion.Span // stretches in which the driven tyres do not spin
 	latency float64       // s, the receiver's delay
 	rolls   trace.Trace   // m/s², acceleration with the clutch open
+	slip    unslipped     // empty where a receiver tells speed
+	breaks  []motion.Span // where the pull stops or sets in, likewise
 	engine  trace.Trace   // m/s: engine speed over ratio times radius, in gear and without spin; empty when wheels serve
 }
 
@@ -143,6 +149,11 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		Rough:  known == nil,
 		Priors: pri,
 	}
+	if known != nil && len(known.slip.drag.T) > 0 {
+		p.Priors.DrivenSlip = motion.Prior{Mean: known.slip.byPull, SD: 1e-3}
+		p.Priors.SlipSD, p.Priors.SlipWander = known.slip.per.SD, slipLeft
+		p.Breaks = known.breaks
+	}
 	res, err := motion.Estimate(p)
 	for p.Step = 0.02; errors.Is(err, banded.ErrNotPositive) && p.Step < 0.1; p.Step *= 2 {
 		// little holds the level: a coarser grid is better conditioned
@@ -153,11 +164,18 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	}
 	w.res = res
 	w.rolling = len(s.undriven) > 0
-	w.byEngine = s.byEngine
+	w.byEngine, w.startSD = s.byEngine, unseenStart
+	for _, e := range s.started {
+		if math.Abs(e.at-st.move) < 2 {
+			w.startSD = e.sd
+		}
+	}
 	w.tick = s.tick()
 	w.findLaunch()
 	return w, nil
 }
+
+const unseenStart = 1.5 // s, an engine revved on the line looks like a start
 
 // findLaunch finds when 0.1 m/s was passed for good.
 func (w *sweep) findLaunch() {
@@ -193,7 +211,7 @@ func (w *sweep) launchSD() float64 {
 		worst = math.Max(worst, sv/math.Max((v2-v1)/0.04, 0.5))
 	}
 	if w.byEngine {
-		return 1.5 // s, an engine revved on the line looks like a start
+		return w.startSD
 	}
 	clock := 0.0035 // s, a third of the usual spacing of rows: what vibration and its filter leave at a step
 	if w.tick > 2.5*gridStep {

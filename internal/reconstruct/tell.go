@@ -36,6 +36,15 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 		return math.Abs(slip) < spinLimit
 	}
 	out := &told{latency: satLatency}
+	if s.byDriven() {
+		out.slip = d.unslip(g, b, sur)
+		for k := range d.shifts {
+			sh := &d.shifts[k]
+			out.breaks = append(out.breaks, motion.Span{From: sh.start() - 0.06, To: sh.start() + 0.06}, motion.Span{From: sh.right - 0.04, To: math.Max(sh.end(), sh.right) + 0.06})
+		}
+		by := d.holds(g, b, sur, out.slip.slip, w.launch, end)
+		hold = func(i int) bool { return by[i] }
+	}
 	if v, sd, ok := w.res.Param("latency"); ok && sd < 0.05 {
 		out.latency = v
 	}

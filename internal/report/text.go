@@ -134,9 +134,6 @@ func (p *printer) pass(r *Report, s *Pass) {
 	p.WriteString("\n")
 	p.heading("What happened")
 	p.headline(s)
-	if t := s.TakeUp.Text(p.world); t != "" {
-		p.say("%s", t)
-	}
 	p.WriteString("\n")
 	p.grip(s)
 	p.splits(s)

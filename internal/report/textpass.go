@@ -101,6 +101,9 @@ func (p *printer) headline(s *Pass) {
 			p.say("The shift from %s to %s was missed at first.", ordinal(s.Shifts[i].From), ordinal(s.Shifts[i].To))
 		}
 	}
+	if t := s.TakeUp.Text(p.world); t != "" {
+		p.say("%s", t)
+	}
 }
 
 // grip says by gear what the tyres carry and what was run.

@@ -40,10 +40,10 @@ func (*addCmd) Help() string {
 A change of a sheet without valid_from holds from now on; --from names another day, and --from always corrects the past.
 
 Examples:
-  traplight add car.toml passes.toml saturday/
-  traplight add pass3.csv --car marlin
-  traplight add engine.csv satellite.nmea --together
-  traplight add /media/card --watch` + exitCodes
+  traplight add car_marl.toml passes.toml m0*.csv
+  traplight add m03_marl.csv --car marl
+  traplight add engine.csv satellite.csv --car car_marl.toml --together
+  traplight add card --watch` + exitCodes
 }
 
 func (c *addCmd) Run(ctx context.Context, w *world) error {

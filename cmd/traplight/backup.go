@@ -17,7 +17,7 @@ func (*backupCmd) Help() string {
 	return `Writes the whole store into one file: a zip archive with the logs as they came, the catalogue, and a list of the SHA-256 of each (docs/store.md). ` + "`traplight restore`" + ` makes a store of it again.
 
 Examples:
-  traplight backup /media/stick/shop.zip` + exitCodes
+  traplight backup shop.zip` + exitCodes
 }
 
 func (c *backupCmd) Run(ctx context.Context, w *world) error {
@@ -49,8 +49,8 @@ func (*restoreCmd) Help() string {
 	return `Makes the store that is in a backup. Everything is unpacked and checked in a folder of its own before it takes its place; a store that is there already is never overwritten.
 
 Examples:
-  traplight restore /media/stick/shop.zip
-  traplight restore shop.zip --data /tmp/look` + exitCodes
+  traplight restore shop.zip --replace
+  traplight restore shop.zip --data look` + exitCodes
 }
 
 func (c *restoreCmd) Run(ctx context.Context, w *world) error {

@@ -19,8 +19,8 @@ func (*carCmd) Help() string {
 
 Examples:
   traplight car > car.toml
-  traplight car car.toml
-  traplight car --notes > passes.toml
+  traplight car car_marl.toml
+  traplight car --notes > notes.toml
   traplight car --check-notes passes.toml` + exitCodes
 }
 

@@ -23,9 +23,9 @@ func (*channelsCmd) Help() string {
 A wrong guess is corrected in the car sheet ([channels] "name in the log" = "quantity"), or with --set for a car in the store: it is then remembered for all logs of that car, and the reports that it concerns are made anew. "none" takes a channel out.
 
 Examples:
-  traplight channels pass3.csv
-  traplight channels pass3.csv --car car.toml --json
-  traplight channels last --set 'EGT 1=exhaust_temperature[1] °C' --set 'Spare 2=none'` + exitCodes
+  traplight channels m03_marl.csv
+  traplight channels m03_marl.csv --car car_marl.toml --json
+  traplight channels last --set 'Tyre pressure driven=tyre_pressure psi' --set 'Ambient pressure=none'` + exitCodes
 }
 
 func (c *channelsCmd) Run(ctx context.Context, w *world) error {

@@ -25,8 +25,8 @@ func (*compareCmd) Help() string {
 	return `Lays two or more passes over each other along the strip and tells where the others gained and lost time and speed against the first, between which marks, and what differed there: shifts, boost recovery, torque, tyre slip.
 
 Examples:
-  traplight compare pass2.csv pass3.csv --car car.toml
-  traplight compare day.csv:1 day.csv:2 --car car.toml --html both.html` + exitCodes
+  traplight compare m02_marl.csv m03_marl.csv --car car_marl.toml
+  traplight compare m02_marl.csv:1 m04_marl.csv:1 --car car_marl.toml --html both.html` + exitCodes
 }
 
 func (c *compareCmd) Run(ctx context.Context, w *world) error {

@@ -9,7 +9,7 @@ import (
 )
 
 type demoCmd struct {
-	Save  string `placeholder:"FOLDER" help:"Write the shop's files (car sheet, notes, logs) to a folder, to try the other commands on." type:"path"`
+	Save  string `placeholder:"FOLDER" help:"Write the shop's files (car sheet, notes, parts, logs) to a folder, to try the other commands on." type:"path"`
 	Pass  int    `default:"0" help:"Which log of the day to report, from 1; 0 means the last."`
 	Seed  uint64 `default:"1" help:"Another seed gives another day."`
 	Units string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric or si (${env})."`
@@ -26,7 +26,7 @@ Examples:
   traplight demo --pass 3 --units metric
   traplight demo --serve
   traplight demo --save shop
-  traplight report shop/*.csv --car shop/car_*.toml --notes shop/passes.toml` + exitCodes
+  traplight report shop/m03_marl.csv --car shop/car_marl.toml --notes shop/passes.toml` + exitCodes
 }
 
 func (c *demoCmd) Run(ctx context.Context, w *world) error {

@@ -24,8 +24,8 @@ func (*exportCmd) Help() string {
 	return `Writes the columns of logs for other programs. Parquet holds decimals exactly, in a third of the space of plain numbers; CSV opens everywhere.
 
 Examples:
-  traplight export marlin-2031-05-17-3 --format csv
-  traplight export pass3.csv --si -o tables/` + exitCodes
+  traplight export marl-2033-06-11-3 --format csv --force
+  traplight export m03_marl.csv --si -o tables/` + exitCodes
 }
 
 func (c *exportCmd) Run(ctx context.Context, w *world) error {

@@ -29,11 +29,10 @@ func (*forecastCmd) Help() string {
 	return `Says what a planned pass will bring: trap speed and time with an interval that holds nine times in ten, the chance of the target, top speed and the way to a stop. The car is fitted to its own passes; weather, wind, grip and the driver's hand vary as they do. The planned entry of the notes states what is to be changed (boost, shift and launch engine speed, nitrous, weight, tyres, weather; see docs/notes.md). A key of the sheet or the notes that is not understood is refused here.
 
 Examples:
-  traplight forecast --car car.toml --notes passes.toml --history p1.csv --history p2.csv --next p3
-  traplight forecast --next p3
-  traplight forecast --next p3 --keep
-  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl
-  traplight forecast --car car.toml --notes passes.toml --history p2.csv --next p3 --record forecasts.jsonl --came p3.csv` + exitCodes
+  traplight forecast --car car_marl.toml --notes passes.toml --history m05_marl.csv --history m06_marl.csv --next m06-q1
+  traplight forecast --next m06-q1 --keep
+  traplight forecast --car car_marl.toml --notes passes.toml --history m06_marl.csv --next m06-q1 --record forecasts.jsonl
+  traplight forecast --car car_marl.toml --notes passes.toml --history m06_marl.csv --next m06-q1 --record forecasts.jsonl --came m07_marl.csv` + exitCodes
 }
 
 func (c *forecastCmd) Run(ctx context.Context, w *world) error {

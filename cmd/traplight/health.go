@@ -24,8 +24,8 @@ func (*healthCmd) Help() string {
 From three earlier passes on it proposes limits to arm in the engine computer, and shows what drifts.
 
 Examples:
-  traplight health pass8.csv --car car.toml --notes passes.toml --history pass1.csv --history pass2.csv
-  traplight health pass1.csv --car car.toml --json
+  traplight health m06_marl.csv --car car_marl.toml --notes passes.toml --history m04_marl.csv --history m05_marl.csv
+  traplight health m01_marl.csv --car car_marl.toml --json
   traplight health last` + exitCodes
 }
 

@@ -112,7 +112,7 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 	}()
 	parser, err := kong.New(&c,
 		kong.Name("traplight"),
-		kong.Description("What a car did on a standing-start pass, from its sensor log: speed and time at every mark, gears, shifts, torque, tyre slip, boost, each with how sure it is."),
+		kong.Description("What a car did on a standing-start pass, from its sensor log: speed and time at every mark, gears, shifts, torque, tyre slip, boost, each with how sure it is. The examples in each command's help are for the folder that 'traplight demo --save shop' writes: try them there."),
 		kong.Writers(w.out, w.err),
 		kong.Exit(func(n int) { panic(exit(n)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true, WrapUpperBound: 100}),

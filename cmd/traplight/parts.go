@@ -27,8 +27,8 @@ The form of the parts file is in docs/life.md.
 Examples:
   traplight parts parts.toml
   traplight parts parts.toml --stored
-  traplight parts parts.toml season/*.csv --car car.toml --notes passes.toml
-  traplight parts parts.toml season/*.csv --car car.toml --json` + exitCodes
+  traplight parts parts.toml m0*_marl.csv --car car_marl.toml --notes passes.toml
+  traplight parts parts.toml m0*_marl.csv --car car_marl.toml --json` + exitCodes
 }
 
 func (c *partsCmd) Run(ctx context.Context, w *world) error {

@@ -14,7 +14,7 @@ import (
 type passesCmd struct {
 	Car     string `placeholder:"CAR" help:"Only passes of this car."`
 	Event   string `placeholder:"EVENT" help:"Only passes at this event."`
-	Date    string `placeholder:"DATE" help:"Only passes of this day, month or year: 2031-05-17, 2031-05, 2031."`
+	Date    string `placeholder:"DATE" help:"Only passes of this day, month or year: 2033-06-11, 2033-06, 2033."`
 	Since   string `placeholder:"DATE" help:"Only passes of this day and later."`
 	Until   string `placeholder:"DATE" help:"Only passes up to this day."`
 	Removed bool   `help:"List what is in the trash instead."`
@@ -30,7 +30,7 @@ func (*passesCmd) Help() string {
 
 Examples:
   traplight passes
-  traplight passes --car marlin --date 2031-05
+  traplight passes --car marl --date 2033-06
   traplight passes --json` + exitCodes
 }
 

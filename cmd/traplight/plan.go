@@ -33,10 +33,10 @@ After 'stand down', or with no verdict on the last pass, this is a plan to look 
 --card writes the one page for the next pass. There is none after 'stand down' or without a verdict before something was entered, and none when no settings hold the hard limits; the reason is told.
 
 Examples:
-  traplight plan --car car.toml --notes passes.toml --history p1.csv --history p2.csv
-  traplight plan --next p3
-  traplight plan --car car.toml --notes passes.toml --history p2.csv --risk 0.05 --json
-  traplight plan --car car.toml --notes passes.toml --history p2.csv --next t4 --card t4.pdf` + exitCodes
+  traplight plan --car car_marl.toml --notes passes.toml --history m05_marl.csv --history m06_marl.csv
+  traplight plan --next m06-q1
+  traplight plan --car car_marl.toml --notes passes.toml --history m06_marl.csv --risk 0.05 --json
+  traplight plan --car car_marl.toml --notes passes.toml --history m06_marl.csv --next m06-q1 --card next.pdf` + exitCodes
 }
 
 func (c *planCmd) Run(ctx context.Context, w *world) error {

@@ -19,9 +19,9 @@ func (*removeCmd) Help() string {
 	return `Puts passes into the trash: they are left out of every list and every calculation, and nothing is deleted. --undo takes them out again; ` + "`traplight passes --removed`" + ` lists what is there.
 
 Examples:
-  traplight remove marlin-2031-05-17-3
-  traplight remove burnout.csv
-  traplight remove burnout.csv --undo` + exitCodes
+  traplight remove marl-2033-06-11-3
+  traplight remove m01_marl.csv
+  traplight remove m01_marl.csv --undo` + exitCodes
 }
 
 func (c *removeCmd) Run(ctx context.Context, w *world) error {

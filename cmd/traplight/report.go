@@ -30,11 +30,10 @@ func (*reportCmd) Help() string {
 	return `Reads one or several logs of a car, finds every pass in them and tells what happened: time and speed at every mark, gears, shifts, torque, tyre slip, boost, air. Every number comes with its standard deviation (±). What a log cannot tell is said, with the channel that would tell it.
 
 Examples:
-  traplight report pass3.csv --car car.toml
-  traplight report pass3.csv --car car.toml --notes passes.toml --units metric
-  traplight report pass3.csv --car car.toml --html pass3.html
-  traplight report pass3.csv --car car.toml --json > pass3.json
-  traplight report marlin-2031-05-17-3
+  traplight report m03_marl.csv --car car_marl.toml
+  traplight report m03_marl.csv --car car_marl.toml --notes passes.toml --units metric
+  traplight report m03_marl.csv --car car_marl.toml --html pass3.html
+  traplight report m03_marl.csv --car car_marl.toml --json > pass3.json
   traplight report last` + exitCodes
 }
 

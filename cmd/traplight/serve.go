@@ -39,8 +39,8 @@ With --listen, phones on the pit's network can read along with a code; they cann
 Examples:
   traplight serve
   traplight serve --demo
-  traplight serve --watch /media/card
-  traplight serve car.toml passes.toml pass1.csv
+  traplight serve --watch card
+  traplight serve car_marl.toml passes.toml m01_marl.csv
   traplight serve --listen 192.168.0.10:8080 --guests tick` + exitCodes
 }
 

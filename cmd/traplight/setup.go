@@ -19,9 +19,9 @@ func (*setupCmd) Help() string {
 	return `Tells with which settings a pass was run, as noted and as the log shows them: boost target and shift speed by gear, launch engine speed, nitrous, tyre pressure, mass, fuel, mixture and ignition. Of several passes it tells what was set otherwise than for the first.
 
 Examples:
-  traplight setup pass3.csv --car car.toml --notes passes.toml
-  traplight setup pass2.csv pass3.csv --car car.toml --notes passes.toml
-  traplight setup marlin-2031-05-17-1 last` + exitCodes
+  traplight setup m03_marl.csv --car car_marl.toml --notes passes.toml
+  traplight setup m02_marl.csv m03_marl.csv --car car_marl.toml --notes passes.toml
+  traplight setup marl-2033-06-11-1 last` + exitCodes
 }
 
 func (c *setupCmd) Run(ctx context.Context, w *world) error {

@@ -29,9 +29,9 @@ func (*sizeCmd) Help() string {
 The forms of the map files are in docs/sizing.md.
 
 Examples:
-  traplight size --car car.toml --target 200mph
-  traplight size --car car.toml --map big.csv --turbine a.csv --turbine b.csv
-  traplight size pass1.csv pass2.csv --car car.toml --notes passes.toml --target 320km/h` + exitCodes
+  traplight size --car car_marl.toml --target 200mph
+  traplight size --car car_marl.toml --map compressor.csv --turbine turbine.csv
+  traplight size m01_marl.csv m02_marl.csv --car car_marl.toml --notes passes.toml --target 320km/h` + exitCodes
 }
 
 func (c *sizeCmd) Run(ctx context.Context, w *world) error {

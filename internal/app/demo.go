@@ -113,6 +113,9 @@ func saveDemo(dir string, shop *DemoShop, event demo.Event) error {
 	if err := write(shop.Notes, event.Notes); err != nil {
 		return err
 	}
+	if err := write("parts.toml", []byte(PartsToFillIn)); err != nil {
+		return err
+	}
 	for i, rec := range event.Recordings {
 		if err := write(shop.Logs[i], rec.CSV); err != nil {
 			return err

@@ -142,7 +142,7 @@ func (s *Server) showParts(w http.ResponseWriter, r *http.Request, text string, 
 	if err != nil {
 		return err
 	}
-	v := partsView{Car: sheet.Name, Lines: lines, Example: partsExample}
+	v := partsView{Car: sheet.Name, Lines: lines, Example: app.PartsToFillIn}
 	kept := s.shop.partsText(ctx, v.Car)
 	v.Known, v.Text = kept != "", kept
 	trouble := ""
@@ -261,20 +261,3 @@ func (s *Server) apiParts(w http.ResponseWriter, r *http.Request) error {
 	}
 	return writeJSON(w, r, http.StatusOK, res.Result)
 }
-
-const partsExample = `# one [[part]] for each part, by its serial number; the keys are in docs/life.md
-[[part]]
-serial = "C-1"
-name = "clutch"
-installed = 2033-01-01
-due_passes = 40
-
-[[part]]
-serial = "G3-1"
-name = "third gear pair"
-installed = 2033-01-01
-load = "gearbox torque"
-gears = [3]
-counting = "revolutions"
-material = "tooth root, case-hardened"
-`

@@ -143,6 +143,7 @@ func (v *dayView) pick(all []store.Pass, want string) {
 
 func (s *Server) dayRow(ctx context.Context, r *http.Request, p store.Pass, forecasts []store.Forecast) dayRow {
 	w := s.world(r, p.Car)
+	p.Verdict = s.shop.verdict(ctx, p)
 	d := dayRow{Pass: p, Word: p.Verdict}
 	if d.Word == "" {
 		d.Word = "not judged"

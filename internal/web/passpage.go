@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -23,6 +24,8 @@ type passView struct {
 	page.Drawings
 	Health       *report.Health
 	Fit          string // the first line
+	Looking      string // the work that holds it against the shop's other cars; "" when none goes on
+	Alone        string // the verdict by the car's own passes alone, where that differs; "" else
 	Cautions     []string
 	Sensors      []string
 	Notes        []string
@@ -71,10 +74,24 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		rep.Notes = append(rep.Notes, told...)
 	}
 	k := &rep.Passes[p.Number]
-	v := &passView{Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
+	byShop, looking, err := s.shopHealth(ctx, p, inputs)
+	if err != nil {
+		return nil, err
+	}
+	alone := p.Verdict
+	if byShop != nil {
+		if k.Health != nil {
+			byShop.Trends = k.Health.Trends
+		}
+		k.Health, p.Verdict = byShop, graver(p.Verdict, verdictIn(byShop))
+	}
+	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
 	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit = fitLine(k.Health)
+	if byShop != nil && verdictIn(byShop) != alone {
+		v.Alone = cmp.Or(alone, "not judged")
+	}
 	if !accounted && p.Complete {
 		j, err := s.jobs.once("ledger "+p.SHA256+inputs, "accounting for the speed of "+p.Name, func(ctx context.Context, j *job) (string, error) {
 			return "", s.shop.workAccount(ctx, j, p)

@@ -70,7 +70,9 @@ func (h *shop) lastPass(ctx context.Context, name string) (store.Pass, error) {
 	if len(all) == 0 {
 		return store.Pass{}, status(http.StatusNotFound, noPassYet(name))
 	}
-	return all[len(all)-1], nil
+	p := all[len(all)-1]
+	p.Verdict = h.verdict(ctx, p)
+	return p, nil
 }
 
 type noPassYet string

@@ -22,6 +22,12 @@ type trendsView struct {
 	Answer  string
 	Picture template.HTML
 	Seasons report.Table
+
+	Waiting   string   // the work that follows the relations of the health screen; "" when none goes on
+	Courses   []string // what of them drifts or made a step
+	Summary   string
+	Relations []trendLink
+	Relation  bool // one of them is shown
 }
 
 type trendLink struct {
@@ -62,6 +68,12 @@ func (s *Server) trends(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, n := range names {
 		v.Names = append(v.Names, trendLink{n, "/cars/" + url.PathEscape(v.Car) + "/trends?of=" + url.QueryEscape(n), n == v.Name})
+	}
+	if err := s.relations(r, &v, passes, world); err != nil {
+		return err
+	}
+	if v.Relation {
+		return s.show(w, r, "trends", frame{Title: "Trends of " + v.Car, Here: "cars", Body: v, Car: v.Car}, "")
 	}
 	of, d := points[v.Name], dims[v.Name]
 	v.Picture = page.DrawTrend(v.Name, d, of, world)

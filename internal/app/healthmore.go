@@ -19,9 +19,9 @@ func (a *HealthAnswer) protection(b *strings.Builder, width int) {
 	name, value := 0, 0
 	trips := func(t health.Threshold) string {
 		if t.Below {
-			return "below " + a.limit(t)
+			return "below " + t.Limit(a.World)
 		}
-		return "above " + a.limit(t)
+		return "above " + t.Limit(a.World)
 	}
 	for _, t := range a.Protection {
 		name, value = max(name, utf8.RuneCountInString(t.What)), max(value, utf8.RuneCountInString(trips(t)))
@@ -40,20 +40,6 @@ func (a *HealthAnswer) protection(b *strings.Builder, width int) {
 	wrap(b, fmt.Sprintf("  A false trip comes in 1 of %.0f passes like these %s for each, in 1 of %.0f for any of them. They protect against change, not against what the passes already did; never set one looser than the part's maker allows. On a trip the computer must cut power or boost at once.",
 		1/a.Protection[0].Chance, passes, 1/(1-none)), "  ", width)
 	b.WriteByte('\n')
-}
-
-// limit is a threshold's value with the digits that a person types: small pressures
-// with one decimal, turbo speeds in hundreds.
-func (a *HealthAnswer) limit(t health.Threshold) string {
-	d := quantity.DimensionOf(t.Measure)
-	u := a.World.Unit(d)
-	switch v := u.Of(t.Value); {
-	case d == quantity.DimPressure && math.Abs(v) < 20:
-		return fmt.Sprintf("%.1f %s", v, u.Symbol)
-	case t.Measure == quantity.TurboSpeed && v > 1e4:
-		return fmt.Sprintf("%.0f %s", math.Round(v/100)*100, u.Symbol)
-	}
-	return a.World.Value(t.Measure, t.Value)
 }
 
 func (a *HealthAnswer) knock(b *strings.Builder, width int) {

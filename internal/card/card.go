@@ -211,7 +211,7 @@ func (c *Card) protect(ts []health.Threshold, w quantity.World) {
 		if t.Below {
 			side = "below"
 		}
-		c.Protection = append(c.Protection, Trip{t.What, fmt.Sprintf("%s %s for %.2f s", side, w.Value(t.Measure, t.Value), t.Delay), t.Condition(w), fmt.Sprintf("%d clear passes", t.Passes)})
+		c.Protection = append(c.Protection, Trip{t.What, fmt.Sprintf("%s %s for %.2f s", side, t.Limit(w), t.Delay), t.Condition(w), quantity.Count(t.Passes, "clear pass", "clear passes")})
 	}
 }
 

@@ -4,10 +4,8 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"net/http"
-	"net/url"
 	"slices"
 	"strings"
 
@@ -194,106 +192,3 @@ func (s *Server) nextLine(ctx context.Context, r *http.Request, v *passView, mat
 	}
 	return nil
 }
-
-// inspect writes down what was looked at and found.
-func (s *Server) inspect(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 64<<10)
-	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
-	if err != nil {
-		return err
-	}
-	found := strings.TrimSpace(r.PostFormValue("found"))
-	if found == "" {
-		return wrong("an inspection needs what was looked at and found, such as \"plugs read, oil filter cut open: clean\"")
-	}
-	if err := s.shop.st.RecordInspection(r.Context(), p.Name, found, strings.TrimSpace(r.PostFormValue("by"))); err != nil {
-		return err
-	}
-	if wantsJSON(r) {
-		return s.apiInspections(w, r)
-	}
-	back := "/passes/" + url.PathEscape(p.Name) + "#fit"
-	if b := r.PostFormValue("back"); strings.HasPrefix(b, "/cars/") && !strings.ContainsAny(b, "\\\r\n") {
-		back = b
-	}
-	http.Redirect(w, r, back, http.StatusSeeOther)
-	return nil
-}
-
-func (s *Server) remove(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
-	if err != nil {
-		return err
-	}
-	if err := s.shop.st.Remove(r.Context(), p.Name); err != nil {
-		return err
-	}
-	if wantsJSON(r) {
-		return writeJSON(w, r, http.StatusOK, p)
-	}
-	http.Redirect(w, r, "/", http.StatusSeeOther)
-	return nil
-}
-
-// notesView is what the crew wrote down for a pass.
-type notesView struct {
-	store.Pass
-	Text string
-}
-
-func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
-	if err != nil {
-		return err
-	}
-	e, err := s.shop.entryOf(r.Context(), p)
-	if err != nil {
-		return err
-	}
-	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body}, Car: p.Car}, "")
-}
-
-// entryOf is the notes' entry of a pass, or one to fill in.
-func (h *shop) entryOf(ctx context.Context, p store.Pass) (store.Entry, error) {
-	all, err := h.st.Entries(ctx, store.PassEntry)
-	if err != nil {
-		return store.Entry{}, err
-	}
-	for _, e := range all {
-		if e.Key == p.NoteKey && e.Key != "" || e.Key == fmt.Sprintf("%s#%d", p.File, p.Number) {
-			return e, nil
-		}
-	}
-	return store.Entry{Kind: store.PassEntry, Key: p.Name, Body: fmt.Sprintf("id = %q\nfile = %q\nindex = %d\ncar = %q\nwhen = %q\n", p.Name, p.File, p.Number, p.Car, p.RunAt)}, nil
-}
-
-func (s *Server) savePassNotes(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, 256<<10)
-	ctx := r.Context()
-	p, err := s.shop.st.FindOne(ctx, r.PathValue("name"))
-	if err != nil {
-		return err
-	}
-	text := strings.ReplaceAll(r.PostFormValue("text"), "\r\n", "\n")
-	if err := checkEntry(store.PassEntry, text); err != nil {
-		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text}, Car: p.Car}
-		return s.show(w, r, "notes", f, err.Error())
-	}
-	e, err := s.shop.entryOf(ctx, p)
-	if err != nil {
-		return err
-	}
-	e.Body = text
-	if _, err := s.shop.st.PutEntry(ctx, e); err != nil {
-		return err
-	}
-	j, err := s.jobs.start("working "+p.File+" out again", func(ctx context.Context, j *job) (string, error) {
-		return "/passes/" + url.PathEscape(p.Name), s.shop.again(ctx, j)
-	})
-	if err != nil {
-		return err
-	}
-	return s.follow(w, r, j)
-}
-
-var errOneTable = errors.New("only the keys of this one entry belong here, no [[...]] heads")

@@ -1,0 +1,75 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"traplight/internal/store"
+)
+
+// notesView is what the crew wrote down for a pass.
+type notesView struct {
+	store.Pass
+	Text string
+}
+
+func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.shop.st.FindOne(r.Context(), r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	e, err := s.shop.entryOf(r.Context(), p)
+	if err != nil {
+		return err
+	}
+	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body}, Car: p.Car}, "")
+}
+
+// entryOf is the notes' entry of a pass, or one to fill in.
+func (h *shop) entryOf(ctx context.Context, p store.Pass) (store.Entry, error) {
+	all, err := h.st.Entries(ctx, store.PassEntry)
+	if err != nil {
+		return store.Entry{}, err
+	}
+	for _, e := range all {
+		if e.Key == p.NoteKey && e.Key != "" || e.Key == fmt.Sprintf("%s#%d", p.File, p.Number) {
+			return e, nil
+		}
+	}
+	return store.Entry{Kind: store.PassEntry, Key: p.Name, Body: fmt.Sprintf("id = %q\nfile = %q\nindex = %d\ncar = %q\nwhen = %q\n", p.Name, p.File, p.Number, p.Car, p.RunAt)}, nil
+}
+
+func (s *Server) savePassNotes(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, 256<<10)
+	ctx := r.Context()
+	p, err := s.shop.st.FindOne(ctx, r.PathValue("name"))
+	if err != nil {
+		return err
+	}
+	text := strings.ReplaceAll(r.PostFormValue("text"), "\r\n", "\n")
+	if err := checkEntry(store.PassEntry, text); err != nil {
+		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text}, Car: p.Car}
+		return s.show(w, r, "notes", f, err.Error())
+	}
+	e, err := s.shop.entryOf(ctx, p)
+	if err != nil {
+		return err
+	}
+	e.Body = text
+	if _, err := s.shop.st.PutEntry(ctx, e); err != nil {
+		return err
+	}
+	j, err := s.jobs.start("working "+p.File+" out again", func(ctx context.Context, j *job) (string, error) {
+		return "/passes/" + url.PathEscape(p.Name), s.shop.again(ctx, j)
+	})
+	if err != nil {
+		return err
+	}
+	return s.follow(w, r, j)
+}
+
+var errOneTable = errors.New("only the keys of this one entry belong here, no [[...]] heads")

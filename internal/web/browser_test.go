@@ -154,6 +154,8 @@ func TestInBrowser(t *testing.T) {
 	b.js(`document.querySelector("form[data-sheet]").submit(); ""`)
 	b.until("the parts counted", `document.querySelector("table.parts")`)
 	b.both("parts", "/cars/Marl/parts")
+	b.open("/cars/Marl/trends")
+	b.until("the relations", `document.querySelector("#course ~ details") && !document.querySelector("[data-wait]")`)
 	b.both("trends", "/cars/Marl/trends")
 	b.both("record", "/record")
 	b.both("strips", "/strips?kind=strip")

@@ -23,7 +23,7 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 	if c, _, err := s.shop.chosen(ctx, v.Car, v.ID); err != nil {
 		return err
 	} else if c != nil {
-		v.Plan, v.Live, v.MayAccept = planOf(c, w), liveOf(c, w), c.NoSettings == ""
+		v.Plan, v.Live, v.MayAccept, v.found = planOf(c, w), liveOf(c, w), c.NoSettings == "", c
 	}
 	all, err := s.shop.st.Forecasts(ctx, v.ID)
 	if err != nil || len(all) == 0 {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 
@@ -33,11 +34,12 @@ type nextView struct {
 	MustInspect bool
 	Inspected   string
 	Missing     []string
-	Due         []string // parts that are due or to be looked at
-	Best        float64  // fastest pass so far, in the reader's unit; 0 none
-	Last        float64  // the last one
-	Unit        string   // of speed
-	Mind        []string // before the pass
+	Due         []string    // parts that are due or to be looked at
+	Best        float64     // fastest pass so far, in the reader's unit; 0 none
+	Last        float64     // the last one
+	Unit        string      // of speed
+	Mind        []string    // before the pass
+	found       *app.Coming // by a plan; nil when a hand set it
 }
 
 // planView is why a plan chose its settings.
@@ -138,7 +140,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	if n := notes.For(p.File, p.Number); n != nil {
 		shutDown = notes.StripFor(n).ShutDown
 	}
-	v.Mind = app.BeforePass(v.Coming, sheet, p.Verdict, v.Nitrous, shutDown)
+	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Nitrous, shutDown)
 	return v, s.cardAllowed(ctx, v, p)
 }
 

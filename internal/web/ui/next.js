@@ -48,7 +48,8 @@ class Coming {
   }
 
   progress(j) {
-    this.how.textContent = `${j.doing[0].toUpperCase()}${j.doing.slice(1)}${j.of > 1 ? ` (${Math.min(j.done + 1, j.of)} of ${j.of})` : ""}…`;
+    const doing = /^\S*[._]/.test(j.doing) ? "reading " + j.doing : j.doing; // a file keeps its name
+    this.how.textContent = `${doing[0].toUpperCase()}${doing.slice(1)}${j.of > 1 ? ` (${Math.min(j.done + 1, j.of)} of ${j.of})` : ""}…`;
     this.bar.hidden = j.finished;
     if (j.of > 1) {
       this.bar.max = j.of;
@@ -64,7 +65,7 @@ class Coming {
     try {
       const a = await this.wait("coming", true);
       if (mine !== this.seq) return;
-      this.show(a);
+      this.show(a, first && this.written);
       this.how.textContent = first && this.written ? this.written : "2000 passes were run in the model. Not written down yet.";
       this.reach(a.range);
       this.ready = !!a.range;
@@ -124,8 +125,7 @@ class Coming {
     this.looking = false;
   }
 
-  show(a) {
-    this.last = a;
+  tell(a) {
     const big = document.createElement("b");
     big.className = "big";
     const [first, ...rest] = a.line.split(" ");
@@ -145,6 +145,13 @@ class Coming {
       d.append(dt, dd);
       return d;
     }));
+  }
+
+  // What was written down keeps its own figures: settings are rounded as they are entered, and
+  // worked out again they may differ in the last digit.
+  show(a, kept) {
+    this.last = a;
+    if (!kept) this.tell(a);
     for (const row of form.querySelectorAll("[data-gear]")) {
       const g = a.gears.find((g) => String(g.gear) === row.dataset.gear);
       row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "no limit near" : "";
@@ -222,8 +229,8 @@ class Coming {
         s.value = v;
         s.hidden = false;
       }
-      const ran = row.querySelector("[data-ran]");
-      if (r.boost[g]) ran.textContent = `${r.boost[g][0]} to ${r.boost[g][1]}, run so far ${r.ran[g]}`;
+      const ran = row.querySelector("[data-ran]"), digits = Math.max(0, Math.round(-Math.log10(r.step)));
+      if (r.boost[g]) ran.textContent = `${r.boost[g][0].toFixed(digits)} to ${r.boost[g][1].toFixed(digits)}, run so far ${r.ran[g].toFixed(digits)}`;
     }
   }
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 
 	"traplight/internal/store"
@@ -26,6 +27,10 @@ func (c *backupCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	defer s.Close()
+	// A folder made for it would hold the backup of a drive that is not plugged in.
+	if dir := filepath.Dir(c.File); !isFolder(dir) {
+		return fmt.Errorf("%s is not there, and no folder is made for a backup: is the drive plugged in?", dir)
+	}
 	m, err := s.Backup(ctx, c.File, w.counting("backing up"))
 	w.progressDone()
 	if err != nil {
@@ -61,6 +66,9 @@ func (c *restoreCmd) Run(ctx context.Context, w *world) error {
 			return err
 		}
 	}
+	if _, err := os.Stat(c.File); err != nil {
+		return fmt.Errorf("no backup is read: %w", err)
+	}
 	aside, err := store.RestoreBackup(ctx, c.File, dir, c.Replace, w.counting("restoring"))
 	w.progressDone()
 	if err != nil {
@@ -71,6 +79,11 @@ func (c *restoreCmd) Run(ctx context.Context, w *world) error {
 		fmt.Fprintf(w.out, "the store that was there is in %s\n", aside)
 	}
 	return nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 // counting shows how far something is, on a terminal only.

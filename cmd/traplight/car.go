@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"regexp"
 
 	"traplight/internal/app"
 )
@@ -46,5 +47,10 @@ func (c *carCmd) Run(w *world) error {
 	if perr := print(text); perr != nil {
 		return perr
 	}
+	if err != nil && looksLikeNotes.MatchString(err.Error()) {
+		return fmt.Errorf("%w\nit looks like notes of passes: `traplight car --check-notes %s` checks those", err, c.Sheet)
+	}
 	return err
 }
+
+var looksLikeNotes = regexp.MustCompile(`: (pass|planned|strip|event): not a known key`)

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"regexp"
 	"strings"
 	"time"
 
@@ -129,10 +130,20 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 	}
 	k, err := parser.Parse(args)
 	if err != nil {
-		return w.complain(usageError{err})
+		return w.complain(usageError{inWords(err)})
 	}
 	return w.complain(k.Run())
 }
+
+// inWords says plainly what a command lacks: the parser tells what it "expected".
+func inWords(err error) error {
+	if m := lacking.FindStringSubmatch(err.Error()); m != nil {
+		return fmt.Errorf("what it is about is missing: %s", m[1])
+	}
+	return err
+}
+
+var lacking = regexp.MustCompile(`^expected "(<.*)"$`)
 
 // complain prints an error, if any, and gives the exit code for it: the one
 // place where errors become codes.

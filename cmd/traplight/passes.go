@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 
 	"traplight/internal/app"
 	"traplight/internal/report"
@@ -34,9 +35,16 @@ Examples:
   traplight passes --json` + exitCodes
 }
 
+var dateForm = regexp.MustCompile(`^\d{4}(-\d{2}(-\d{2})?)?$`)
+
 func (c *passesCmd) Run(ctx context.Context, w *world) error {
 	if c.Events && c.Cars {
 		return usageError{errors.New("--events and --cars exclude each other")}
+	}
+	for _, d := range []string{c.Date, c.Since, c.Until} {
+		if d != "" && !dateForm.MatchString(d) {
+			return usageError{fmt.Errorf("%q is no date: 2033-06-11, 2033-06 and 2033 are", d)}
+		}
 	}
 	s, err := c.open(ctx, false)
 	if err != nil {

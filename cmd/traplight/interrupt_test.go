@@ -33,7 +33,7 @@ func demoDay(t *testing.T) string {
 	dir := filepath.Join(t.TempDir(), "shop")
 	var out, err bytes.Buffer
 	w := &world{out: &out, err: &err, now: time.Now, getenv: func(string) string { return "" }}
-	if code := run(t.Context(), []string{"demo", "--save", dir}, w); code != exitOK {
+	if code := run(t.Context(), []string{"demo", "--save", dir, "--pass", "1"}, w); code != exitOK {
 		t.Fatalf("demo: %d %s", code, err.String())
 	}
 	return dir

@@ -46,14 +46,14 @@ func (s *Server) aimLine(r *http.Request, name string, all []store.Pass) string 
 	if err != nil || !(sheet.Target > 0) {
 		return line // without a target there is nothing to aim at
 	}
-	best := 0.0
+	best, sd := 0.0, 0.0
 	for _, p := range all {
-		if p.Car == name && p.Complete {
-			best = max(best, or(p.TrapSpeed))
+		if p.Car == name && p.Complete && or(p.TrapSpeed) > best {
+			best, sd = or(p.TrapSpeed), or(p.TrapSpeedSD)
 		}
 	}
 	w := s.world(r, name)
-	return fmt.Sprintf("%s The aim is %s, the best so far %.1f; the chance of it stands here once the pass is set.", line, w.Stated(quantity.DimSpeed, sheet.Target), w.Of(quantity.DimSpeed, best))
+	return fmt.Sprintf("%s The aim is %s, the best so far %s; the chance of it stands here once the pass is set.", line, w.Stated(quantity.DimSpeed, sheet.Target), w.Rounded(quantity.DimSpeed, best, sd))
 }
 
 // foretell puts a forecast into one sentence.

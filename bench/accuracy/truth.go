@@ -210,6 +210,11 @@ func (t *Truth) later(from, by float64) *Truth {
 		for _, at := range []*float64{&p.Launch, &p.Rollout, &p.Release, &p.FinalLift} {
 			move(at)
 		}
+		if p.TakeUp != nil && p.TakeUp.Closed != nil {
+			up, closed := *p.TakeUp, *p.TakeUp.Closed
+			move(&closed)
+			up.Closed, p.TakeUp = &closed, &up
+		}
 		marks := map[string]*TruthMark{}
 		for name, m := range p.Marks {
 			if m != nil {

@@ -20,6 +20,10 @@ const (
 	// noisyPrint is how many steps of its print a channel must usually move from
 	// one reading to the next before its standing still means anything.
 	noisyPrint = 2.5
+	// noisyWheel is the same for speeds: a car that moves gains or loses speed besides.
+	noisyWheel = 1.5
+	// fewStill is how many equal readings running are the beginning of a standstill.
+	fewStill = 4
 	// dropPeriods and dropTime are how many periods, and how long, s, a channel
 	// must be silent.
 	dropPeriods, dropTime = 6, 0.25

@@ -25,22 +25,31 @@ func (c *Channel) constant() {
 }
 
 // stuck finds stretches in which a channel whose noise is well above its print
-// shows one value.
+// shows one value. At its least it may rest, and at its greatest if that can be an end: a
+// wheel that stuck while the car gained speed shows its greatest ever after.
 func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	v, t := c.Trace.V, c.Trace.T
 	low, high := extremes(v)
 	if low == high {
 		return
 	}
+	ends := func(x float64) bool { return x == low || x == high && c.mayEnd() }
 	steps := make([]float64, 0, len(v))
-	for i := 1; i < len(v); i++ {
-		if v[i] != low && v[i] != high {
+	for i, still := 1, 0; i < len(v); i++ {
+		if still++; v[i] != v[i-1] {
+			still = 0
+		}
+		if !ends(v[i]) && still < fewStill { // a channel that sticks for half the log is no less noisy for it
 			steps = append(steps, math.Abs(v[i]-v[i-1]))
 		}
 	}
 	steps = thin(steps)
 	slices.Sort(steps)
-	if len(steps) < 50 || steps[len(steps)/2] < noisyPrint*c.Resolution {
+	least := noisyPrint
+	if quantity.DimensionOf(c.Quantity) == quantity.DimSpeed {
+		least = noisyWheel
+	}
+	if len(steps) < 50 || steps[len(steps)/2] < least*c.Resolution {
 		return
 	}
 	var runs []stretch
@@ -50,13 +59,12 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 		for j < len(v) && v[j] == v[i-1] {
 			j++
 		}
-		if run := j - i; run >= 4 && v[i-1] != low && v[i-1] != high {
-			runs = append(runs, stretch{i, j})
-		} else {
-			again += run
-		}
-		if v[i-1] != low && v[i-1] != high {
-			pairs += j - i + 1
+		if run := j - i; !ends(v[i-1]) {
+			if pairs += run + 1; run >= fewStill {
+				runs = append(runs, stretch{i, j})
+			} else {
+				again += run
+			}
 		}
 		i = j + 1
 	}
@@ -91,6 +99,10 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	}
 	c.leaveOut(bad)
 }
+
+// mayEnd says whether readings may lie still at their greatest while all is well: a rail
+// of the sensor, an open throttle, a full duty; speeds have no such end.
+func (c *Channel) mayEnd() bool { return quantity.DimensionOf(c.Quantity) != quantity.DimSpeed }
 
 // extremes are the smallest and the greatest of readings, none of which is NaN.
 func extremes(v []float64) (low, high float64) {

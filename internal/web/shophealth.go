@@ -84,6 +84,10 @@ func (s *Server) healthTrends(ctx context.Context, last store.Pass) (*app.Health
 	return k, job, nil
 }
 
+// mostLogs are how many logs of another car are looked at, those run last: more of them tell
+// little more of how far it wanders and take a quarter of a second each.
+const mostLogs = 12
+
 // others are the logs of the shop's other cars that tell what is usual for a pass: while its
 // car has few clear passes before it, of cars with enough of their own. key tells them apart.
 func (h *shop) others(ctx context.Context, p store.Pass) (logs []string, key string, err error) {
@@ -114,11 +118,13 @@ func (h *shop) others(ctx context.Context, p store.Pass) (logs []string, key str
 			return nil, "", err
 		}
 		key += " " + k
+		var own []string
 		for _, o := range all {
-			if o.Car == name && !slices.Contains(logs, o.SHA256) {
-				logs = append(logs, o.SHA256)
+			if o.Car == name && !slices.Contains(own, o.SHA256) {
+				own = append(own, o.SHA256)
 			}
 		}
+		logs = append(logs, own[max(0, len(own)-mostLogs):]...)
 	}
 	return logs, key, nil
 }

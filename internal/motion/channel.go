@@ -15,8 +15,9 @@ type channel struct {
 	travel int     // param index of the way in the delay of a toothed ring, -1 none
 	scale  int
 	common int
-	growth int // param index of the growth with speed, -1 none
-	load   int // of what acceleration adds: load transfer, slip; -1 none
+	growth int     // param index of the growth with speed, -1 none
+	load   int     // of what acceleration adds: load transfer, slip; -1 none
+	relax  float64 // m, way by which slip goes ahead of its acceleration
 	bias   int
 	lean   int
 	walk   int // index of its wandering-error process, -1 none
@@ -38,6 +39,7 @@ type spot struct {
 	i    int     // first coefficient
 	u    float64 // 1, place between the knots
 	v, a float64 // m/s, m/s²
+	jerk float64 // m/s³, the slope of acceleration between the knots
 	e    float64 // wandering error, in its own unit
 }
 
@@ -69,7 +71,9 @@ func (r *Result) look() {
 			s := &ch.at[j]
 			s.i, s.u = r.sp.locate(t)
 			k := r.knots[s.i : s.i+2]
-			da := s.u * (k[1].a - k[0].a)
+			da := k[1].a - k[0].a
+			s.jerk = da / h
+			da *= s.u
 			s.a = k[0].a + da
 			s.v = k[0].v + h*s.u*(k[0].a+0.5*da)
 			if ch.walk >= 0 {

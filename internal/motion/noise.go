@@ -90,7 +90,7 @@ func (r *Result) residuals(ch *channel) []float64 {
 		m := r.wheel(ch)
 		for j, n := range ch.idx {
 			s := &ch.at[j]
-			out[j] = ch.src.V[n] - m.reading(s.v, s.a) - m.scale*s.v*s.e
+			out[j] = ch.src.V[n] - m.reading(s.v, s.a, s.jerk) - m.scale*s.v*s.e
 		}
 	case Satellite:
 		for j, n := range ch.idx {

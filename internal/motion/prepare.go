@@ -16,6 +16,7 @@ const (
 // shared are the constants, by param index, and walks that sources have in common; −1 none yet.
 type shared struct {
 	pri                    Priors
+	felt                   bool    // an accelerometer tells when acceleration changed
 	wheelLagSD             float64 // s
 	lag, common, growth    int     // of all wheels
 	travel, load, rollWalk int     // of wheels that only roll
@@ -26,7 +27,7 @@ type shared struct {
 // prepare turns sources into channels and registers their constants.
 func (r *Result) prepare(p *Problem) {
 	r.par.known = p.Priors.Known
-	sh := &shared{pri: r.priors(p), wheelLagSD: wheelLagSD(p), lag: -1, common: -1, growth: -1,
+	sh := &shared{pri: r.priors(p), felt: p.has(Accelerometer), wheelLagSD: wheelLagSD(p), lag: -1, common: -1, growth: -1,
 		travel: -1, load: -1, rollWalk: -1, drivenSlip: -1, drivenWalk: -1, latency: -1}
 	r.rollout = -1
 	if p.Slip != nil {
@@ -115,6 +116,9 @@ func (r *Result) addWheel(ch *channel, sh *shared) {
 		sh.drivenWalk = r.newWalk()
 	}
 	ch.walk, ch.tau, ch.walkSD = sh.drivenWalk, drivenWalkTau, sh.pri.SlipWander
+	if sh.felt {
+		ch.relax = relaxation
+	}
 }
 
 // usable lists the samples of a source that tell of the car's movement.
@@ -204,16 +208,21 @@ func (r *Result) priors(p *Problem) Priors {
 // taken as known within a millisecond or two: all delays together are the same as another
 // clock, and only where acceleration jumps fall between the knots would tell.
 func wheelLagSD(p *Problem) float64 {
-	felt, rolls := false, false
-	for i := range p.Sources {
-		felt = felt || p.Sources[i].Kind == Accelerometer
-		rolls = rolls || p.Sources[i].Kind == Undriven
-	}
 	switch {
-	case !rolls:
+	case !p.has(Undriven):
 		return 0.002 // what a tyre's slip does between its readings would pass for delay
-	case felt:
+	case p.has(Accelerometer):
 		return 0.008
 	}
 	return 0.0015
+}
+
+// has reports whether there is a source of a kind.
+func (p *Problem) has(k Kind) bool {
+	for i := range p.Sources {
+		if p.Sources[i].Kind == k {
+			return true
+		}
+	}
+	return false
 }

@@ -102,16 +102,24 @@ func (r *Result) placeWith(row *banded.Row, s *spot, w [4]float64, walk int, f f
 	row.J = append(row.J[:0], w[0], w[1], f*(1-s.u), w[2], f*s.u, w[3])
 }
 
+// relaxation is the way, m, that a tyre rolls before its force has followed its slip: slip goes
+// ahead of acceleration by this way over speed. It is its longitudinal slip stiffness over that of
+// its carcass, 0.2 to 0.5 m for car tyres (Pacejka, Tyre and Vehicle Dynamics, from memory). Without
+// it gear changes, seen too early in the slip, drew the accelerometer's delay and with it the
+// launch; it is as uncertain as it is large, which counts as noise. Where nothing feels
+// acceleration there is no other delay to be drawn, and slip alone cannot tell its own lead.
+const relaxation = 0.3
+
 // wheelModel is how a wheel's logged speed goes with true speed and acceleration.
-type wheelModel struct{ scale, growth, load float64 } // 1, s²/m², s²/m
+type wheelModel struct{ scale, growth, load, relax float64 } // 1, s²/m², s²/m, m
 
 func (r *Result) wheel(ch *channel) wheelModel {
-	return wheelModel{r.par.val(ch.common) + r.par.val(ch.scale), r.par.val(ch.growth), r.par.val(ch.load)}
+	return wheelModel{r.par.val(ch.common) + r.par.val(ch.scale), r.par.val(ch.growth), r.par.val(ch.load), ch.relax}
 }
 
 // reading is the logged speed, m/s, without the wandering error.
-func (m *wheelModel) reading(v, a float64) float64 {
-	return m.scale * v * (1/(1+m.growth*v*v) + m.load*a)
+func (m *wheelModel) reading(v, a, jerk float64) float64 {
+	return m.scale * (v/(1+m.growth*v*v) + m.load*(v*a+m.relax*jerk))
 }
 
 func (r *Result) wheelRows(ch *channel, row *banded.Row) {
@@ -120,6 +128,7 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 	if ch.travel >= 0 {
 		row.PCol = append(row.PCol, ch.travel)
 	}
+	cube := r.sp.step * r.sp.step * r.sp.step
 	for j, n := range ch.idx {
 		s := &ch.at[j]
 		v, a := s.v, s.a
@@ -131,13 +140,18 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 		for k := range w {
 			w[k] = dv*w[k] + da*wa[k]
 		}
+		if m.relax != 0 {
+			f := m.scale * m.load * m.relax / cube
+			w[0], w[1], w[2], w[3] = w[0]-f, w[1]+3*f, w[2]-3*f, w[3]+f
+		}
 		r.placeWith(row, s, w, ch.walk, m.scale*v)
 		late := -dv * a
-		row.PJ = append(row.PJ[:0], late, v*grow, v*grow, -m.scale*v*v*v/(d*d), m.scale*v*a)
+		row.PJ = append(row.PJ[:0], late, v*grow, v*grow, -m.scale*v*v*v/(d*d), m.scale*(v*a+m.relax*s.jerk))
 		if ch.travel >= 0 {
 			row.PJ = append(row.PJ, late/math.Max(ch.src.V[n], slowest))
 		}
-		r.sys.Add(row, ch.src.V[n]-m.scale*v*(grow+s.e), ch.wt[j]/ch.variance(v))
+		sooner := m.load * m.relax * s.jerk
+		r.sys.Add(row, ch.src.V[n]-m.scale*(v*(grow+s.e)+sooner), ch.wt[j]/(ch.variance(v)+sq(sooner)))
 	}
 }
 

@@ -231,6 +231,7 @@ func (b *bench) print(w io.Writer) {
 		fmt.Fprintf(w, "%s\n", side)
 		b.table(w, side == "with history")
 		b.curve(w, side == "with history")
+		b.setsTable(w, side == "with history")
 		fmt.Fprintln(w)
 	}
 	b.changesTable(w)

@@ -93,7 +93,7 @@ var motionRoles = []role{
 // sensorPrior is the logarithm of how much rarer it is that a sensor drifts
 // than that the engine does what the sensor shows: the engine is believed ill
 // until something says otherwise.
-const sensorPrior = -2.5
+const sensorPrior = -3.5
 
 func score(kind Kind, prior float64, roles []role, sign float64, obs []*observation, unexplained float64) (candidate, bool) {
 	c := candidate{kind: kind, score: prior}

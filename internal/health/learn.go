@@ -44,7 +44,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	for _, w := range weight {
 		m.passes += w
 	}
-	m.df = 2*priorPasses + m.passes
+	m.df = priorPasses + m.passes // the prior's say is four passes' worth
 	m.rowDF = m.df
 	if s.lawful {
 		m.rowDF = max(m.df, rowFreedom)

@@ -119,3 +119,17 @@ func TestCentredDigest(t *testing.T) {
 		t.Errorf("XX %.3f want %.3f; XY %.3f want %.3f", a.XX[3], xx, a.XY[1], xy)
 	}
 }
+
+// Only the rows' part of a size's doubt was seen too small on healthy passes; what
+// wanders from pass to pass is learnt as it is.
+func TestExcessWidensRowsNoiseOnly(t *testing.T) {
+	m := &model{excess: 2, passes: 7}
+	for _, c := range []struct{ share, want float64 }{{0, 1}, {1, 2}, {0.5, math.Sqrt(2.5)}} {
+		if got := m.larger(c.share); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("noise share %g: Z is larger by %g, want %g", c.share, got, c.want)
+		}
+	}
+	if got := (&model{excess: 2}).larger(0); got != 2 {
+		t.Errorf("without earlier passes: %g, want the table's 2", got)
+	}
+}

@@ -49,6 +49,16 @@ func (s *spec) pooledExcess(m *model, ds []*digest) float64 {
 	return max(1, stats.Quantile(peaks, 0.75)/usualPeak)
 }
 
+// larger is how many times larger than the model makes it Z comes out where the
+// rows' noise makes a share, 1, of the variance: only that part was seen too small.
+// On a first pass the table says it of the whole.
+func (m *model) larger(share float64) float64 {
+	if m.passes == 0 {
+		return m.excess
+	}
+	return math.Sqrt(1 + share*(m.excess*m.excess-1))
+}
+
 // rowPrecision is the inverse variance that a row carries once the correlation
 // of its neighbours is allowed for, in the normal equations of a digest.
 func (m *model) rowPrecision() float64 {

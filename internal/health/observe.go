@@ -31,7 +31,7 @@ const (
 	most = 14.0
 	// usualAlarm is the evidence from which a finding is made: see docs/health.md for
 	// the false alarms measured with it.
-	usualAlarm = 6.0
+	usualAlarm = 5.0
 )
 
 // observe scans a look under its model.
@@ -48,7 +48,7 @@ func observe(l *look, m *model) *observation {
 		o.hit = w
 		h = w
 	}
-	o.z = stats.AsNormal(h.Z/m.excess, m.freedom(h.Noise))
+	o.z = stats.AsNormal(h.Z/m.larger(h.Noise), m.freedom(h.Noise))
 	looks := float64(looksInScan)
 	if l.lawful {
 		looks = looksIfLawful // the law's tail no longer hides how many looks there are

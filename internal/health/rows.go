@@ -100,10 +100,18 @@ func (f *frame) mask(on func(i int) bool) []bool {
 	return m
 }
 
-// loose says whether a cell belongs to the launch, the first gear or the time
-// after the lift.
+// settling is the time in second gear until wheels, clutch and driveshafts have
+// settled from the shift out of the launch, s (set by hand).
+const settling = 1.2
+
+// loose says whether a cell belongs to the launch, the first gear, the shift out of
+// it or the time after the lift. A first pass leaves out such cells and not the
+// shift's, of which it would have few others.
 func (f *frame) loose(i int) bool {
-	return !f.loosely && (f.gear[i] <= 1 || f.t[i] < f.launch+3.5 || f.t[i] > f.end)
+	if f.loosely {
+		return false
+	}
+	return f.gear[i] <= 1 || !f.alone && f.gear[i] == 2 && f.since[i] < settling || f.t[i] < f.launch+3.5 || f.t[i] > f.end
 }
 
 // rough is how many times the noise each row scatters, 1; nil when all are alike.

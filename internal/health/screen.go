@@ -54,6 +54,7 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	whole := now.Set
 	now.Set = without(now.Set, j.broken)
 	j.frame = newFrame(now, sheet)
+	j.frame.alone = len(past) == 0
 	j.look()
 	if e, ok := j.otherBlend(); ok {
 		j.suppose(e)

@@ -176,6 +176,7 @@ func (j *judge) altered(ch *dictionary.Channel, from, last, delta float64) map[s
 		set.Channels[i].Trace = trace.Trace{T: x.T, V: v}
 	}
 	f := newFrame(Record{Set: &set, Pass: j.pass, Note: j.note}, j.sheet)
+	f.alone = j.frame.alone
 	f.fuelIs, f.ethanol = j.fuelIs, j.ethanol // measured, or supposed
 	out := map[string]*look{}
 	for _, l := range f.watches() {

@@ -36,11 +36,11 @@ func severityOf(c *candidate) Severity {
 }
 
 // chance is how often a candidate of this strength comes up on a healthy car in
-// one pass. The law is fitted to 300 invented healthy passes (docs/health.md):
-// 13.3 % of them reach a strength of 2, 8.3 % 3, 3.7 % 4 and 1.7 % 5; it grows with
+// one pass. The law is fitted to 287 invented healthy passes (docs/health.md):
+// 8 % of them reach a strength of 3, 4.5 % 4, 1.7 % 5 and 1.0 % 6; it grows with
 // the number of watches. Beyond what so few passes can show it is an
 // extrapolation, and no chance below 1 in 100 000 is claimed.
 func (j *judge) chance(c *candidate) float64 {
 	looks := float64(len(j.obs)) / 35
-	return max(1e-5, min(1, 0.52*looks*math.Exp(-0.69*c.strength())))
+	return max(1e-5, min(1, 0.52*looks*math.Exp(-0.65*c.strength())))
 }

@@ -36,10 +36,12 @@ func (w *watcher) knocking() {
 		}, mask, y, nil, n, square(n), b)
 	}
 	if c := f.set.First(quantity.IgnitionAngle); c != nil {
+		// A computer that lives at the edge of knock takes a degree away and gives it
+		// back the whole pass through: 1.5 degrees are what matters.
 		w.add(spec{
 			id: "ignition", least: 1.6, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
 			terms: []term{{"", 0.35, 0.2, 0.004}, {"speed", 0.05, 0.2, 0.008}, {"boost", -0.05, 0.06, 0.004}, {"boost²", 0, 0.02, 0.002}, {"charge temperature", 0, 0.01, 0.003}, {"nitrous", -0.1, 0.15, 0.04}, {"speed²", 0, 0.2, 0.008}, {"speed and boost", 0, 0.06, 0.004}},
-			noise: 0.004, corr: 0.3, small: 0.0175, visible: 0.0175, shapes: usual,
+			noise: 0.004, corr: 0.3, small: 0.026, visible: 0.026, shapes: usual,
 			channels: names(c), quantities: []string{"ignition_angle"},
 		}, f.fullAfter(0.4), f.column(c), nil, n, b, square(b), scaled(f.charge, 320, 10), f.nitrous, square(n), times(n, b))
 	}

@@ -58,78 +58,100 @@ func Find(a, b trace.Trace) (Offset, error) {
 	if len(va) == 0 || len(vb) == 0 {
 		return Offset{}, ErrNoMatch
 	}
-	best, at := 0.0, 0
 	need := int(atLeast / step)
-	for k := -len(vb) + need; k <= len(va)-need; k++ { // sample i of a against i−k of b
-		if c := correlation(va, vb, k, need); c > best {
-			best, at = c, k
-		}
-	}
+	at, best := coarse(va, vb, need)
 	if best < similar {
 		return Offset{}, ErrNoMatch
 	}
-	off := ta + float64(at)*step - tb
-	scale := 1.0
-	var sd float64
+	m := match{off: ta + float64(at)*step - tb, scale: 1}
 	for pass := 0; pass < 12; pass++ {
-		var h [2][2]float64
-		var g [2]float64
-		var res []float64
-		top := 0.0
-		for i, v := range va {
-			t := ta + float64(i)*step
-			w, ok := b.At(t - off)
-			w2, ok2 := b.At(t - off - step)
-			w1, ok1 := b.At(t - off + step)
-			if !ok || !ok1 || !ok2 || math.IsNaN(v) || v < 1 {
-				continue
-			}
-			slope := (w1 - w2) / (2 * step)
-			r := v*scale - w // v·scale = w(t − off)
-			// dr/doff = slope, dr/dscale = v
-			j := [2]float64{slope, v}
-			wt := 1 / (1 + sq(r/(0.02*math.Max(v, 5))))
-			for p := range j {
-				for q := range j {
-					h[p][q] += wt * j[p] * j[q]
-				}
-				g[p] -= wt * j[p] * r
-			}
-			res = append(res, r)
-			top = math.Max(top, v)
-		}
-		d := h[0][0]*h[1][1] - h[0][1]*h[1][0]
-		if len(res) < need || d <= 0 {
+		moved, ok := m.improve(va, ta, b, need)
+		if !ok || pass > 4 && math.Sqrt(m.meanSquare) > fit*m.top {
 			return Offset{}, ErrNoMatch
 		}
-		do := (g[0]*h[1][1] - g[1]*h[0][1]) / d
-		off += do
-		scale += (g[1]*h[0][0] - g[0]*h[1][0]) / d
-		ms, lag := 0.0, 0.0
-		for i, r := range res {
-			ms += r * r / float64(len(res))
-			if i >= 10 {
-				lag += r * res[i-10] / float64(len(res))
-			}
-		}
-		if math.Sqrt(ms) > fit*top {
-			if pass > 4 {
-				return Offset{}, ErrNoMatch
-			}
-		}
-		// residuals half a second apart that go together leave fewer independent samples;
-		// interpolation between samples and the edges of shifts cost the rest
-		rho := math.Max(0, math.Min(0.95, lag/math.Max(ms, 1e-12)))
-		inflate := 25 * (1 + rho) / (1 - rho)
-		sd = math.Sqrt(ms * inflate * h[1][1] / d)
-		if math.Abs(do) < 1e-5 {
+		if math.Abs(moved) < 1e-5 {
 			break
 		}
 	}
-	if math.Abs(scale-1) > 0.08 {
+	if math.Abs(m.scale-1) > 0.08 {
 		return Offset{}, ErrNoMatch
 	}
-	return Offset{Seconds: quantity.Estimate{Value: off, SD: sd}, Scale: scale}, nil
+	return Offset{Seconds: quantity.Estimate{Value: m.off, SD: m.sd}, Scale: m.scale}, nil
+}
+
+// coarse is the shift of b against a, in steps, with the best correlation, and that.
+func coarse(a, b []float64, need int) (at int, best float64) {
+	for k := -len(b) + need; k <= len(a)-need; k++ { // sample i of a against i−k of b
+		if c := correlation(a, b, k, need); c > best {
+			best, at = c, k
+		}
+	}
+	return at, best
+}
+
+// match is an offset and scale on their way to the best, and how well they fit.
+type match struct {
+	off, sd    float64 // s
+	scale      float64 // 1
+	meanSquare float64 // m²/s², of the residuals before the last step
+	top        float64 // m/s, highest speed compared
+}
+
+// improve takes one step of Gauss and Newton; va are a's speeds from ta on. It returns by how
+// much the offset moved, s, and false when too little overlaps.
+func (m *match) improve(va []float64, ta float64, b trace.Trace, need int) (moved float64, ok bool) {
+	var h [2][2]float64
+	var g [2]float64
+	var res []float64
+	m.top = 0
+	for i, v := range va {
+		t := ta + float64(i)*step
+		w, ok := b.At(t - m.off)
+		w2, ok2 := b.At(t - m.off - step)
+		w1, ok1 := b.At(t - m.off + step)
+		if !ok || !ok1 || !ok2 || math.IsNaN(v) || v < 1 {
+			continue
+		}
+		slope := (w1 - w2) / (2 * step)
+		r := v*m.scale - w // v·scale = w(t − off)
+		// dr/doff = slope, dr/dscale = v
+		j := [2]float64{slope, v}
+		wt := 1 / (1 + sq(r/(0.02*math.Max(v, 5))))
+		for p := range j {
+			for q := range j {
+				h[p][q] += wt * j[p] * j[q]
+			}
+			g[p] -= wt * j[p] * r
+		}
+		res = append(res, r)
+		m.top = math.Max(m.top, v)
+	}
+	d := h[0][0]*h[1][1] - h[0][1]*h[1][0]
+	if len(res) < need || d <= 0 {
+		return 0, false
+	}
+	moved = (g[0]*h[1][1] - g[1]*h[0][1]) / d
+	m.off += moved
+	m.scale += (g[1]*h[0][0] - g[0]*h[1][0]) / d
+	var inflate float64
+	m.meanSquare, inflate = spread(res)
+	m.sd = math.Sqrt(m.meanSquare * inflate * h[1][1] / d)
+	return moved, true
+}
+
+// spread is the mean square of the residuals, and by how much the variance of what they give is
+// more than if they were independent: those half a second apart that go together leave fewer
+// independent samples; interpolation between samples and the edges of shifts cost the rest.
+func spread(res []float64) (meanSquare, inflate float64) {
+	lag := 0.0
+	for i, r := range res {
+		meanSquare += r * r / float64(len(res))
+		if i >= 10 {
+			lag += r * res[i-10] / float64(len(res))
+		}
+	}
+	rho := math.Max(0, math.Min(0.95, lag/math.Max(meanSquare, 1e-12)))
+	return meanSquare, 25 * (1 + rho) / (1 - rho)
 }
 
 // grid samples a trace from its first movement to its last.

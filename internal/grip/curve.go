@@ -127,58 +127,12 @@ func Fit(p *Problem) Curve {
 	if driven < 12 {
 		return out
 	}
-	rsd := math.Hypot(p.Radius.SD/p.Radius.Value, p.ScaleSD)
-	// parameters: ln radius − prior, growth·1e6, peak slip, C, E, peaks
-	n := 5 + g
-	prior := make([]fit.Prior, n)
-	lower, upper := make([]float64, n), make([]float64, n)
-	p0 := make([]float64, n)
-	set := func(i int, mean, sd, lo, hi float64) {
-		prior[i] = fit.Prior{Mean: mean, SD: sd}
-		p0[i], lower[i], upper[i] = mean, lo, hi
-	}
-	set(0, 0, rsd, -0.1, 0.1)
-	set(1, p.Growth.Value*1e6, math.Max(p.Growth.SD*1e6, 0.05), -2, 12)
-	set(2, priorPeakSlip, priorPeakSlipSD, 0.05, 0.3)
-	set(3, priorShape, priorShapeSD, 1.1, 1.9)
-	set(4, 0, priorCurvature, -2, 0.8)
-	top := 0.0
-	for _, s := range p.Samples {
-		top = math.Max(top, s.Used)
-	}
-	for i := 0; i < g; i++ {
-		set(5+i, priorPeak, priorPeakSD, 0.3, 3.5)
-		if i > 0 {
-			prior[5+i].SD = 0.6 // the walk between gears holds it
-		}
-		p0[5+i] = math.Max(priorPeak, math.Min(top, 3))
-	}
-	m := len(p.Samples) + g - 1
+	u := p.unknowns(g)
 	prob := fit.Problem{
-		M: m, Lower: lower, Upper: upper, Priors: prior,
-		Residuals: func(q, r []float64) {
-			r0 := p.Radius.Value * math.Exp(q[0])
-			gr := q[1] * 1e-6
-			form := Form{q[2], q[3], q[4]}
-			b := form.stiffness()
-			for i, s := range p.Samples {
-				slip := s.Omega*r0*(1+gr*s.V*s.V)/s.V - 1
-				d := q[5]
-				if s.Gear > 0 {
-					d = q[5+min(s.Gear, g)-1]
-				} else if g > 1 {
-					d = q[5+g/2]
-				}
-				f, k := form.eval(b, slip, d)
-				ss := slipSD + slipSDSlow/s.V
-				r[i] = (s.Used - f) / (shared * math.Hypot(usedSD, k*ss))
-			}
-			for i := 1; i < g; i++ {
-				r[len(p.Samples)+i-1] = (q[5+i] - q[4+i]) / stepPeakSD
-			}
-		},
+		M: len(p.Samples) + g - 1, Lower: u.lower, Upper: u.upper, Priors: u.prior,
+		Residuals: func(q, r []float64) { p.residuals(q, r, g) },
 	}
-	res, err := fit.Fit(prob, p0, fit.Settings{MaxIterations: 60, Tolerance: 1e-7, Huber: 1})
+	res, err := fit.Fit(prob, u.start, fit.Settings{MaxIterations: 60, Tolerance: 1e-7, Huber: 1})
 	if err != nil {
 		return out
 	}
@@ -193,4 +147,62 @@ func Fit(p *Problem) Curve {
 		out.Peak[i] = quantity.Estimate{Value: res.P[5+i], SD: sd(5 + i)}
 	}
 	return out
+}
+
+// unknowns are where the fit starts and within what, in the order ln radius − prior, growth·1e6,
+// peak slip, C, E, peaks by gear.
+type unknowns struct {
+	prior               []fit.Prior
+	start, lower, upper []float64 // each in its own unit
+}
+
+func (u *unknowns) set(i int, mean, sd, lo, hi float64) {
+	u.prior[i] = fit.Prior{Mean: mean, SD: sd}
+	u.start[i], u.lower[i], u.upper[i] = mean, lo, hi
+}
+
+func (p *Problem) unknowns(gears int) *unknowns {
+	n := 5 + gears
+	u := &unknowns{make([]fit.Prior, n), make([]float64, n), make([]float64, n), make([]float64, n)}
+	u.set(0, 0, math.Hypot(p.Radius.SD/p.Radius.Value, p.ScaleSD), -0.1, 0.1)
+	u.set(1, p.Growth.Value*1e6, math.Max(p.Growth.SD*1e6, 0.05), -2, 12)
+	u.set(2, priorPeakSlip, priorPeakSlipSD, 0.05, 0.3)
+	u.set(3, priorShape, priorShapeSD, 1.1, 1.9)
+	u.set(4, 0, priorCurvature, -2, 0.8)
+	top := 0.0
+	for _, s := range p.Samples {
+		top = math.Max(top, s.Used)
+	}
+	for i := range gears {
+		u.set(5+i, priorPeak, priorPeakSD, 0.3, 3.5)
+		if i > 0 {
+			u.prior[5+i].SD = 0.6 // the walk between gears holds it
+		}
+		u.start[5+i] = math.Max(priorPeak, math.Min(top, 3))
+	}
+	return u
+}
+
+// residuals are those of the samples and of the peaks' walk from gear to gear, in standard
+// deviations, at unknowns q.
+func (p *Problem) residuals(q, r []float64, gears int) {
+	r0 := p.Radius.Value * math.Exp(q[0])
+	gr := q[1] * 1e-6
+	form := Form{q[2], q[3], q[4]}
+	b := form.stiffness()
+	for i, s := range p.Samples {
+		slip := s.Omega*r0*(1+gr*s.V*s.V)/s.V - 1
+		d := q[5]
+		if s.Gear > 0 {
+			d = q[5+min(s.Gear, gears)-1]
+		} else if gears > 1 {
+			d = q[5+gears/2]
+		}
+		f, k := form.eval(b, slip, d)
+		ss := slipSD + slipSDSlow/s.V
+		r[i] = (s.Used - f) / (shared * math.Hypot(usedSD, k*ss))
+	}
+	for i := 1; i < gears; i++ {
+		r[len(p.Samples)+i-1] = (q[5+i] - q[4+i]) / stepPeakSD
+	}
 }

@@ -18,6 +18,7 @@ type Channel struct {
 	RateHz     float64       // true refresh rate, Hz, found from the samples' changes
 	Confidence float64       // 0–1 that Quantity and Unit are right
 	Problems   []string      // "stuck from 12.1 s", in the log's own clock
+	Stuck      []Span        // where its reading stood still though the thing cannot have, left out of Trace
 	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
 	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock
 
@@ -27,6 +28,11 @@ type Channel struct {
 	toldUnit  bool      // the unit is the file's own, or was settled against other channels
 	nameScore float64   // 0–1, what the name alone says
 	own       []float64 // s, run clock: the instants of the channel's own grid, nil when rows are as good
+}
+
+// Span is a stretch of time.
+type Span struct {
+	From, To float64 // s, run clock
 }
 
 // Set is all channels of a log.

@@ -86,6 +86,9 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	if len(bad) == 0 {
 		return
 	}
+	for _, r := range bad {
+		c.Stuck = append(c.Stuck, Span{t[r.from-1], t[r.to-1]})
+	}
 	for k, r := range bad {
 		if k == mostTold {
 			c.problem(fmt.Sprintf("stuck in %d more places", len(bad)-k))

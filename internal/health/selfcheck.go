@@ -16,7 +16,7 @@ import (
 // has failed, whatever the engine did.
 type broken struct {
 	channel *dictionary.Channel
-	mode    string  // "stuck", "noisy", "jumps"
+	mode    string  // "stuck", "silent", "noisy", "jumps"
 	from    float64 // s, run clock
 	text    string  // what is seen, a clause
 	score   float64 // natural logarithm of odds
@@ -39,9 +39,23 @@ var restless = map[quantity.Name]bool{
 func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []broken {
 	from, to := passSpan(p)
 	var out []broken
+	looked, still := 0, 0
 	for i := range set.Channels {
 		c := &set.Channels[i]
-		if !restless[c.Quantity] || c.Trace.Len() < 40 {
+		if !restless[c.Quantity] {
+			continue
+		}
+		looked++
+		if b, ok := stoodStill(c, from, to); ok {
+			out = append(out, b)
+			continue
+		}
+		if b, ok := silent(c, from, to); ok {
+			out = append(out, b)
+			still++
+			continue
+		}
+		if c.Trace.Len() < 40 {
 			continue
 		}
 		if b, ok := stuck(c, from, to); ok {
@@ -56,8 +70,14 @@ func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []br
 			out = append(out, b)
 		}
 	}
+	if still > 2 && 2*still > looked { // the recorder missed a stretch, not the sensors
+		out = slices.DeleteFunc(out, func(b broken) bool { return b.mode == silently })
+	}
 	return out
 }
+
+// silently is the mode of a channel that gives no readings any more.
+const silently = "silent"
 
 // passSpan is the time from the launch to the lift, s.
 func passSpan(p *pass.Pass) (from, to float64) {
@@ -74,6 +94,45 @@ func passSpan(p *pass.Pass) (from, to float64) {
 	}
 	return from, to
 }
+
+// stoodStill tells of a stretch in which the reader already found the reading stuck, and
+// left it out.
+func stoodStill(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+	for _, s := range c.Stuck {
+		if min(s.To, to)-max(s.From, from) >= stuckFor {
+			return broken{c, "stuck", max(s.From, from), "its reading does not change any more", most}, true
+		}
+	}
+	return b, false
+}
+
+// silent finds a channel that gave readings and then none for silentFor of the pass. What it
+// would have told is not known, and a wire that breaks is no healthy one.
+func silent(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+	x := c.Trace.Slice(from-3, math.Inf(1))
+	if x.Len() < 10 || x.T[0] > from+1 || c.RateHz <= 0 {
+		return b, false
+	}
+	least := max(silentFor, silentPeriods/c.RateHz)
+	for i, t := range x.T {
+		next := math.Inf(1)
+		if i+1 < len(x.T) {
+			next = x.T[i+1]
+		}
+		if since := max(t, from); t < to && min(next, to)-since >= least {
+			return broken{c, silently, since, "it gives no readings any more", most}, true
+		}
+	}
+	return b, false
+}
+
+const (
+	silentFor     = 2.0  // s
+	silentPeriods = 10.0 // 1, of its usual spacing
+)
+
+// stuckFor is how long, s, a reading must stand still in the pass to be called stuck.
+const stuckFor = 1.5
 
 // stuck finds a run of equal readings that the channel's ordinary repeats do not
 // explain: the chance that a reading equals the one before it, from the rest of
@@ -100,7 +159,7 @@ func stuck(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
 	}
 	end := start + length
 	lasted := x.T[end] - max(x.T[start], from)
-	if lasted < 1.5 || x.T[end]-x.T[start] < 1.5 {
+	if lasted < stuckFor || x.T[end]-x.T[start] < stuckFor {
 		return b, false
 	}
 	same, pairs, again := 0, 0, 0

@@ -21,7 +21,7 @@ const (
 
 // aloneAlarm is the evidence from which a finding is made on a first pass, whose
 // spreads are wider to begin with: see docs/health.md for the false alarms.
-const aloneAlarm = 5.0
+const aloneAlarm = 4.0
 
 // alarm is the evidence from which a finding is made.
 func (j *judge) alarm() float64 {

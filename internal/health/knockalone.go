@@ -18,7 +18,7 @@ const (
 	pulseSpread = 0.02 // least such spread, natural logarithm
 	pulseShared = 0.06 // s, within which two sensors hear the same pulse
 	leastShared = 3    // pulses heard by two sensors that make a finding
-	leastLone   = 12   // pulses of a lone sensor that make one
+	leastLone   = 15   // pulses of a lone sensor that make one
 )
 
 // pulses are the times, s, at which a sensor stands far over the background that the

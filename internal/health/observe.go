@@ -26,6 +26,9 @@ const (
 	// looksInScan is how many independent looks a scan of one watch amounts to.
 	looksInScan   = 30
 	looksIfLawful = 55
+	// looksAtRest is the same for an engine at idle, of which only the whole stretch is
+	// looked at, either way.
+	looksAtRest = 2
 	// most is the largest say of one watch, in natural logarithm of odds, so that
 	// one channel never outvotes all others.
 	most = 14.0
@@ -52,6 +55,9 @@ func observe(l *look, m *model) *observation {
 	looks := float64(looksInScan)
 	if l.lawful {
 		looks = looksIfLawful // the law's tail no longer hides how many looks there are
+	}
+	if o.whole && o.on != nil {
+		looks = looksAtRest
 	}
 	e := o.z*o.z/2 - math.Log(looks)
 	// What is too small to matter counts for less.

@@ -106,6 +106,12 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 				}
 			}
 		}
+	case Throttle:
+		// Behind a throttle that reads shut the air that makes an engine idle fast comes
+		// by another way.
+		if strings.HasPrefix(c.main.id, "idle speed") && c.main.on != nil && c.main.on.readsShut() {
+			s -= 2
+		}
 	case Driveline:
 		// What is lost behind the engine leaves mixture and exhaust alone.
 		if okL || okA || okE {

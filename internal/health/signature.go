@@ -44,7 +44,7 @@ var signatures = []signature{
 	}},
 	{BoostLeak, 0, []role{
 		// A manifold that is not tight takes in air at idle.
-		{"idle vacuum", 1, must, 1}, {"idle speed", 0, may, 0.8},
+		{"idle vacuum", 1, must, 1}, {"idle speed", 1, must, 0.85},
 		{"turbo speed", 1, must, 1}, {"boost short of target", -1, must, 0.9}, {"boost rise", -1, must, 0.9}, {"boost course", -1, must, 1}, {"back-pressure", 1, should, 1},
 		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 0, may, 0.9}, {"boost over target", -1, may, 0.9}, {"charge heat", 1, may, 0.8}, {"compressor heat", 1, may, 0.7},
 		{"inlet depression", 1, may, 0.7}, {"exhaust temperature", 0, may, 0.5}, {"knock level", -1, may, 0.3}, {"torque over air", 0, may, 0.4}, {"lambda", 0, may, 0.4},

@@ -3,6 +3,7 @@ package health
 import (
 	"math"
 
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
 
@@ -11,6 +12,18 @@ const (
 	restBefore = 60.0
 	restAfter  = 180.0
 )
+
+// fastIdle is the share of the rev limit below which an engine behind a shut throttle
+// of a standing car idles, however fast.
+const fastIdle = 0.45
+
+// fastLasts is how long, s, an engine over three tenths of the rev limit must turn so to
+// be said to idle: after a burnout it hangs there for a while.
+const fastLasts = 8.0
+
+// hanging is how many times the slowest tenth of the idling an engine may turn and still
+// be said to idle, 1.
+const hanging = 1.4
 
 // restFrame is the time about the pass on a grid of its own, with what the watches of
 // an idling engine need; nil where the log has none of it.
@@ -62,13 +75,42 @@ func (f *frame) markIdle() {
 	since := 0
 	for i := range f.t {
 		n := f.speed[i]
-		if !(f.throttle[i] < 0.06) || !(n > 40) || !(n < 0.3*f.nref) || f.v[i] > 2 || math.Abs(turning[i]) > 0.12*f.nref {
+		if !(f.throttle[i] < 0.06) || !(n > 40) || !(n < fastIdle*f.nref) || f.v[i] > 2 || math.Abs(turning[i]) > 0.12*f.nref {
 			since = 0
 			continue
 		}
 		since++
-		f.idle[i] = float64(since)*cell > 2
+		held := float64(since) * cell
+		f.idle[i] = held > 2 && n < 0.3*f.nref || held > fastLasts
 	}
+	// An engine that has come down once idles there; where it hangs on its way is no idle.
+	var speeds []float64
+	for i, on := range f.idle {
+		if on {
+			speeds = append(speeds, f.speed[i])
+		}
+	}
+	if len(speeds) == 0 {
+		return
+	}
+	most := hanging * stats.Quantile(speeds, 0.1)
+	for i, on := range f.idle {
+		f.idle[i] = on && f.speed[i] < most
+	}
+}
+
+// shutReading is the throttle's opening, 0–1, up to which it reads shut.
+const shutReading = 0.02
+
+// readsShut says that the throttle reads shut where the engine idles.
+func (f *frame) readsShut() bool {
+	var x []float64
+	for i, on := range f.idle {
+		if on {
+			x = append(x, f.throttle[i])
+		}
+	}
+	return len(x) > 25 && stats.Median(x) < shutReading
 }
 
 // atRest are the looks at an engine that idles before the pass, and after it, where

@@ -76,7 +76,16 @@ func TestIdleAfterThePass(t *testing.T) {
 		{"hot oil thin", only(quantity.OilPressure, -90e3), OilSupply, "oil pressure at idle after the pass"},
 		{"coolant pressure stays up", only(quantity.CoolantPressure, 70e3), CoolantPressure, "coolant pressure that stays at idle after the pass"},
 		{"no charging", only(quantity.BatteryVoltage, -1.6), Electrical, "charging voltage at idle after the pass"},
-		{"idles too fast", only(quantity.EngineSpeed, 60), Throttle, "engine speed at idle after the pass"},
+		{"idles too fast, the throttle shut", only(quantity.EngineSpeed, 60), BoostLeak, "engine speed at idle after the pass"},
+		{"idles too fast, the throttle a little open", func(q quantity.Name, v float64) float64 {
+			switch q {
+			case quantity.EngineSpeed:
+				v += 60
+			case quantity.Throttle:
+				v += 0.035
+			}
+			return v
+		}, Throttle, "engine speed at idle after the pass"},
 		{"less vacuum", only(quantity.ManifoldPressure, 25e3), BoostLeak, "manifold pressure at idle after the pass"},
 		{"bottle empty", only(quantity.BottlePressure, -3e6), Nitrous, "bottle pressure at idle after the pass"},
 	} {

@@ -34,7 +34,7 @@ const (
 	most = 14.0
 	// usualAlarm is the evidence from which a finding is made: see docs/health.md for
 	// the false alarms measured with it.
-	usualAlarm = 5.0
+	usualAlarm = 5.5
 )
 
 // observe scans a look under its model.

@@ -20,34 +20,12 @@ func (s *search) standing(was *verdict) (told []string) {
 			told = append(told, fmt.Sprintf("while the clutch closes into %d the gearbox's limit is passed with a chance of %s a pass, by the clutch's rating, whatever the boost", l.gear, Percent(l.chance)))
 		}
 	}
-	was.hard = s.sum(was.worst)
+	was.hard = s.sum(was.kinds)
 	if len(told) > 2 {
 		told = []string{fmt.Sprintf("while the clutch closes, the gearbox's limit is passed in %d gears as the car is run, by the clutch's rating, whatever the boost (chances under limits)", len(told))}
 	}
 	return told
 }
 
-// sum is the chance, 0–1, of exceeding any hard limit. Limits of different kinds add
-// up (Bonferroni). The gears of one kind share what is not known of it, so that they
-// mostly pass it together: the worst of them counts whole, the others by a quarter.
-func (s *search) sum(ls []limitChance) float64 {
-	worst, all := map[string]float64{}, map[string]float64{}
-	var kinds []string
-	for _, l := range ls {
-		if s.excused(l) {
-			continue
-		}
-		if _, ok := all[l.limit]; !ok {
-			kinds = append(kinds, l.limit)
-		}
-		worst[l.limit] = max(worst[l.limit], l.chance)
-		all[l.limit] += l.chance
-	}
-	hard := 0.0
-	for _, k := range kinds {
-		hard += worst[k] + 0.25*(all[k]-worst[k])
-	}
-	return min(1, hard)
-}
-
+// excused tells whether a limit is told first and not held against the plan.
 func (s *search) excused(l limitChance) bool { return s.bites && l.limit == clutchBite }

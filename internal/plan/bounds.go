@@ -85,7 +85,7 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 	if opt.draws == 0 {
 		opt.draws = 48
 	}
-	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m, &m.Mean), gauges: calibrateAll(m), heat: fitHeat(m), seed: opt.Seed, draws: opt.draws}
+	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m, &m.Mean), gauges: calibrateAll(m), heat: fitHeat(m), missed: missedBoost(m), seed: opt.Seed, draws: opt.draws}
 	// what was run is the record's, not what base asks for
 	was := x.clone()
 	if last := m.Passes[len(m.Passes)-1].Obs.ShiftAim; len(last) > 0 {
@@ -95,6 +95,7 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 	}
 	s.ran = ran(m, was)
 	s.hold = holds(opt.Findings)
+	s.workOut()
 	s.bounds()
 	return s, x, nil
 }

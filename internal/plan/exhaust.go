@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/forecast"
 	"traplight/internal/sim"
@@ -24,11 +25,17 @@ type heat struct {
 	theta [heatTerms]float64            // K
 	cov   [heatTerms][heatTerms]float64 // K²
 	tau   float64                       // s, mean
-	top   float64                       // ln of the highest pressure seen over p₀
+	top   [heatGears]float64            // by gear, ln of the pressure over p₀ up to which it was read
 	sigma float64                       // K, of the readings about the fit
 }
 
-const heatTerms = 8
+// The terms: those of the law, and what each gear has of its own, so that what was read
+// in a gear repeats there and only changes are in doubt.
+const (
+	heatLaw   = 8
+	heatGears = 10
+	heatTerms = heatLaw + heatGears
+)
 
 // Reference state of the terms.
 const (
@@ -39,12 +46,12 @@ const (
 )
 
 // Priors of the terms. Pressure, within what was read: some 250 K of the gas are lost to
-// the walls, by flow to the power −0.2, so 50 K per e-fold, and some ignition drawn back.
+// the walls, by flow to the power −0.2, so 50 K per e-fold, and the ignition drawn back.
 // Charge: itself, and the ignition drawn back 0.1° to 0.2° a kelvin. Common practice, no
 // source, where not said otherwise.
-var heatPrior = [heatTerms]struct{ mean, sd float64 }{
+var heatPrior = [heatLaw]struct{ mean, sd float64 }{
 	{1200, 200}, // K at the reference state
-	{150, 60},   // K per e-fold of pressure
+	{225, 90},   // K per e-fold of pressure: the walls, and heatRetard at 250 kPa
 	{0, 150},    // K per engine speed's share of 7000 rpm
 	{1.5, 0.8},  // K per K of charge
 	{0, 100},    // K per e-fold below heatLow
@@ -56,10 +63,12 @@ var heatPrior = [heatTerms]struct{ mean, sd float64 }{
 const (
 	lagPrior, lagSD = 0.8, 0.7 // s, of a sheathed couple in exhaust gas; 1, of its logarithm
 	heatSensor      = 4.3      // K: IEC 60584-1 class 2 allows 0.75 % of 1000 °C, taken as an even spread (from memory)
-	heatThin        = 6.0      // samples that share one error
+	heatThin        = 25.0     // samples that share one error: half a second
 	heatNoise       = 3.0      // K, the least
+	heatGear        = 6.0      // K, of one gear against the law: mixture and ignition over engine speed
+	heatRepeat      = 5.0      // K from pass to pass
 	heatMisfit      = 0.6      // 1, of the readings' spread about the fit, what does not average out
-	// Beyond the highest pressure read: the ignition drawn back by a degree for every 7 to
+	// Beyond the pressure read in a gear: the ignition drawn back by a degree for every 7 to
 	// 14 kPa, 4 to 10 K a degree; and the walls.
 	heatRetard, heatRetardSD = 0.7e-3, 0.35e-3 // K/Pa
 	heatWalls                = 50.0            // K per e-fold
@@ -72,6 +81,7 @@ type heatState struct {
 	speed    float64 // rad/s, engine
 	charge   float64 // K
 	soak     float64 // s, reference flow times head, summed along the pass
+	gear     int     // from 0
 	fed      bool    // nitrous is on
 }
 
@@ -79,7 +89,10 @@ func (q *heatState) row() [heatTerms]float64 {
 	x := [heatTerms]float64{1, math.Log(q.pressure / heatPressure), q.speed/sim.RefSpeed - 1, q.charge - heatCharge,
 		max(0, math.Log(heatLow/q.pressure)), q.soak, max(0, q.charge-heatKnock), 0}
 	if q.fed {
-		x[7] = 1
+		x[heatLaw-1] = 1
+	}
+	if q.gear >= 0 && q.gear < heatGears {
+		x[heatLaw+q.gear] = 1
 	}
 	return x
 }
@@ -92,11 +105,17 @@ func (q *heatState) move(e *sim.Engine, air *sim.Air, pressure, speed, dt float6
 	q.soak += dt * sim.Flow(speed, pressure, q.charge) * h
 }
 
-// at is the gas, K, at a state, and how far off that may be, K. Beyond the highest pressure
-// that was read the record says nothing of pressure: practice does.
-func (h *heat) at(x [heatTerms]float64) (value, sd float64) {
-	more := max(0, x[1]-h.top)
-	x[1] -= more
+// at is the gas, K, at a state, and how far off that may be, K. Beyond the pressure that
+// was read in the gear two ways tell the rise, and each counts by its doubt: practice from
+// there on, and the law as other gears show it at that pressure, which is doubted by what
+// two gears have of their own. Beyond what any gear read there is practice alone.
+func (h *heat) at(q *heatState) (value, sd float64) {
+	x, own := q.row(), h.top[max(0, min(q.gear, heatGears-1))]
+	all := slices.Max(h.top[:])
+	beyond := max(0, x[1]-max(all, own))
+	x[1] -= beyond
+	between := max(0, x[1]-own)
+	law := h.theta[1] * between
 	v := 0.0
 	for i := range x {
 		value += h.theta[i] * x[i]
@@ -104,19 +123,29 @@ func (h *heat) at(x [heatTerms]float64) (value, sd float64) {
 			v += x[i] * h.cov[i][j] * x[j]
 		}
 	}
-	rise := heatPressure * math.Exp(h.top) * math.Expm1(more) // Pa
-	value += heatRetard*rise + heatWalls*more
+	doubt := 0.0
+	if between > 0 {
+		rise := heatPressure * math.Exp(own) * math.Expm1(between) // Pa
+		a, b := 1/sq(heatRetardSD*rise), 1/(2*heatGear*heatGear)
+		value += a / (a + b) * (heatRetard*rise + heatWalls*between - law)
+		doubt = 1 / (a + b)
+	}
+	rise := heatPressure * math.Exp(x[1]) * math.Expm1(beyond) // Pa
+	value += heatRetard*rise + heatWalls*beyond
 	sd, misfit := heatRetardSD*rise, heatMisfit*h.sigma
-	return value, math.Sqrt(max(0, v) + heatSensor*heatSensor + misfit*misfit + sd*sd)
+	return value, math.Sqrt(max(0, v) + doubt + heatSensor*heatSensor + heatRepeat*heatRepeat + misfit*misfit + sd*sd)
 }
+
+func sq(x float64) float64 { return x * x }
 
 // nearTop is the share of a gear's highest pressure, 1, from which on the gas is looked
 // at: the hottest is where boost has come up.
 const nearTop = 0.85
 
 // hottest is the highest gas temperature, K, by gear (from 0) of a simulated pass, and its
-// spread, K; NaN in gears that were not used.
-func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result) (value, sd []float64) {
+// spread, K; NaN in gears that were not used. over is by how much boost exceeds the
+// model's, Pa by gear.
+func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result, over []float64) (value, sd []float64) {
 	gears := len(car.Ratios)
 	value, sd = make([]float64, gears), make([]float64, gears)
 	top := make([]float64, gears)
@@ -124,7 +153,7 @@ func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result) (value, 
 		value[g] = math.NaN()
 	}
 	for _, q := range res.Points {
-		top[q.Gear-1] = max(top[q.Gear-1], q.Boost+n.Air.Pressure)
+		top[q.Gear-1] = max(top[q.Gear-1], q.Boost+n.Air.Pressure+over[q.Gear-1])
 	}
 	var st heatState
 	last := math.NaN()
@@ -135,13 +164,15 @@ func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result) (value, 
 			dt = q.T - last
 		}
 		last = q.T
-		g, pressure := q.Gear-1, q.Boost+n.Air.Pressure
+		g := q.Gear - 1
+		pressure := q.Boost + n.Air.Pressure + over[g]
 		st.move(&car.Engine, &n.Air, pressure, q.EngineSpeed, dt)
 		if pressure < nearTop*top[g] {
 			continue
 		}
+		st.gear = g
 		st.fed = n.Nitrous && car.Nitrous.In(q.Gear, res.Gears[0].Gear) && q.Boost < n.Target[min(g, len(n.Target)-1)]-car.Nitrous.Below
-		if v, s := h.at(st.row()); !(v <= value[g]) {
+		if v, s := h.at(&st); !(v <= value[g]) {
 			value[g], sd[g] = v, s
 		}
 	}

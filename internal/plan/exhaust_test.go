@@ -13,10 +13,10 @@ import (
 func lagged(theta [heatTerms]float64, tau, noise float64, seed uint64) *heatPass {
 	const step, gear = 0.02, 1.6 // s
 	r := xrand.Stream(seed, "exhaust")
-	p := &heatPass{step: step, start: 700, top: math.Inf(-1)}
-	before := p.start
+	p := &heatPass{step: step}
+	before := 700.0
 	for g := range 5 {
-		st := heatState{pressure: 200e3 + 25e3*float64(g), speed: 600, charge: 320 + 4*float64(g)}
+		st := heatState{pressure: 200e3 + 25e3*float64(g), speed: 600, charge: 320 + 4*float64(g), gear: g}
 		row := st.row()
 		gas := 0.0
 		for i := range row {
@@ -25,20 +25,24 @@ func lagged(theta [heatTerms]float64, tau, noise float64, seed uint64) *heatPass
 		read := before
 		for i := 1; float64(i)*step <= gear; i++ {
 			read = gas - (gas-before)*math.Exp(-float64(i)*step/tau)
-			p.row, p.shut = append(p.row, row), append(p.shut, false)
+			from := math.NaN()
+			if g == 0 && i == 1 {
+				from = before
+			}
+			p.row, p.from = append(p.row, row), append(p.from, from)
 			if n := len(p.row) - 1; n%5 == 4 {
 				p.at, p.read = append(p.at, n), append(p.read, read+noise*r.NormFloat64())
 			}
 		}
 		before = read
-		p.top = max(p.top, row[1])
 	}
+	p.reach()
 	return p
 }
 
 // The gas is found behind a sensor that lags, though no reading has reached it.
 func TestHeatBehindLag(t *testing.T) {
-	theta := [heatTerms]float64{1180, 160, 0, 1.5, 0, 0, 0, 0}
+	theta := [heatTerms]float64{1180, 160, 0, 1.5}
 	for _, tau := range []float64{0.15, 0.5, 1.2} {
 		h := newHeat([]*heatPass{lagged(theta, tau, 2, 1), lagged(theta, tau, 2, 2)})
 		if !h.known {
@@ -47,9 +51,9 @@ func TestHeatBehindLag(t *testing.T) {
 		if math.Abs(math.Log(h.tau/tau)) > 0.3 {
 			t.Errorf("a lag of %.2f s was found as %.2f", tau, h.tau)
 		}
-		st := heatState{pressure: 300e3, speed: 600, charge: 336}
+		st := heatState{pressure: 300e3, speed: 600, charge: 336, gear: 4}
 		want := 1180 + 160*math.Log(300.0/250) + 1.5*(336-heatCharge)
-		if got, sd := h.at(st.row()); math.Abs(got-want) > 2*sd || sd > 25 {
+		if got, sd := h.at(&st); math.Abs(got-want) > 2*sd || sd > 25 {
 			t.Errorf("lag %.2f s: gas of %.0f K was found as %.0f ± %.0f", tau, want, got, sd)
 		}
 	}
@@ -60,7 +64,7 @@ func TestHeatBehindLag(t *testing.T) {
 func TestHeatLagClosedForm(t *testing.T) {
 	theta := [heatTerms]float64{}
 	for i := range theta {
-		theta[i] = heatPrior[i].mean // the priors pull nowhere
+		theta[i], _ = heatBefore(i) // the priors pull nowhere
 	}
 	_, _, _, sigma, ok := solveHeat([]*heatPass{lagged(theta, 0.7, 0, 1)}, 0.7, heatNoise)
 	if !ok || sigma > 1e-6 {
@@ -70,12 +74,12 @@ func TestHeatLagClosedForm(t *testing.T) {
 
 // Further from what was read the gas is less sure.
 func TestHeatDoubtGrows(t *testing.T) {
-	theta := [heatTerms]float64{1180, 160, 0, 1.5, 0, 0, 0, 0}
+	theta := [heatTerms]float64{1180, 160, 0, 1.5}
 	h := newHeat([]*heatPass{lagged(theta, 0.5, 2, 1), lagged(theta, 0.5, 2, 2)})
 	before := 0.0
 	for _, kpa := range []float64{300, 330, 360, 400} {
-		st := heatState{pressure: kpa * 1e3, speed: 600, charge: 336}
-		_, sd := h.at(st.row())
+		st := heatState{pressure: kpa * 1e3, speed: 600, charge: 336, gear: 4}
+		_, sd := h.at(&st)
 		if sd <= before {
 			t.Errorf("± %.1f K at %.0f kPa, ± %.1f at less", sd, kpa, before)
 		}

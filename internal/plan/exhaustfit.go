@@ -22,10 +22,20 @@ func fitHeat(m *fitcar.Model) heat {
 // newHeat fits the gas to passes; it is not known from a few readings.
 func newHeat(ps []*heatPass) (h heat) {
 	count := 0
-	h.top = math.Inf(-1)
+	low := math.Inf(1)
+	for g := range h.top {
+		h.top[g] = math.Inf(-1)
+	}
 	for _, p := range ps {
 		count += len(p.at)
-		h.top = max(h.top, p.top)
+		for g, t := range p.top {
+			if h.top[g] = max(h.top[g], t); t > math.Inf(-1) {
+				low = min(low, t)
+			}
+		}
+	}
+	for g, t := range h.top {
+		h.top[g] = max(t, low) // a gear that was never read
 	}
 	if count < 40 {
 		return heat{}
@@ -86,72 +96,24 @@ func newHeat(ps []*heatPass) (h heat) {
 	return h
 }
 
-// heatPass is one logged pass: the terms by sample, and what was read where.
-type heatPass struct {
-	step  float64 // s
-	row   [][heatTerms]float64
-	shut  []bool // shift or part throttle: the gas there is another
-	start float64
-	at    []int
-	read  []float64
-	top   float64
+// heatBefore is the prior of a term, K.
+func heatBefore(i int) (mean, sd float64) {
+	if i >= heatLaw {
+		return 0, heatGear
+	}
+	return heatPrior[i].mean, heatPrior[i].sd
 }
 
-func newHeatPass(m *fitcar.Model, k int) *heatPass {
-	o := m.Passes[k].Obs
-	if o.Exhaust == nil || o.Boost == nil || m.Passes[k].Weight < 0.5 {
-		return nil
-	}
-	p := &heatPass{step: o.Step, start: math.NaN(), top: math.Inf(-1)}
-	e := &m.Mean.Car.Engine
-	var st heatState
-	var speed, pressure float64
-	for i := o.Lock; i < len(o.X); i++ {
-		if v := o.Engine[i]; !math.IsNaN(v) {
-			speed = v
-		}
-		if v := o.Boost[i]; !math.IsNaN(v) && v > 0 {
-			pressure = v
-		}
-		if speed <= 0 || pressure <= 0 {
-			continue
-		}
-		if math.IsNaN(p.start) {
-			if p.start = o.Exhaust[i]; math.IsNaN(p.start) {
-				continue
-			}
-		}
-		st.move(e, &o.Air, pressure, speed, o.Step)
-		st.fed = o.Nitrous && o.Open != nil && o.Open[i] > 0.5
-		p.row = append(p.row, st.row())
-		shut := o.Gear[i] == 0 || !o.Full[i]
-		p.shut = append(p.shut, shut)
-		if !shut {
-			p.top = max(p.top, math.Log(pressure/heatPressure))
-		}
-		if n := len(p.row) - 1; n%5 == 4 && !math.IsNaN(o.Exhaust[i]) {
-			p.at, p.read = append(p.at, n), append(p.read, o.Exhaust[i])
-		}
-	}
-	if len(p.at) < 20 {
-		return nil
-	}
-	return p
-}
-
-// solveHeat fits the terms and the gas of shifts for one lag, s, by weighted least
+// solveHeat fits the terms for one lag, s, by weighted least
 // squares with priors; cost is half the penalised sum of squares, sigma the spread of the
 // readings, K.
 func solveHeat(ps []*heatPass, tau, noise float64) (theta [heatTerms]float64, cov [heatTerms][heatTerms]float64, cost, sigma float64, ok bool) {
-	const n = heatTerms + 1 // the last: gas of shifts
+	const n = heatTerms
 	a := mat.NewSymDense(n, nil)
 	b := mat.NewVecDense(n, nil)
 	mean := [n]float64{}
 	for i := range n {
-		m, sd := 900.0, 250.0 // K, of shifts
-		if i < heatTerms {
-			m, sd = heatPrior[i].mean, heatPrior[i].sd
-		}
+		m, sd := heatBefore(i)
 		mean[i] = m
 		a.SetSym(i, i, 1/(sd*sd))
 		b.SetVec(i, m/(sd*sd))
@@ -162,17 +124,13 @@ func solveHeat(ps []*heatPass, tau, noise float64) (theta [heatTerms]float64, co
 	for _, p := range ps {
 		k := 1 - math.Exp(-p.step/tau)
 		var f [n]float64
-		left, next := p.start, 0
+		left, next := 0.0, 0
 		for i, r := range p.row {
+			if v := p.from[i]; !math.IsNaN(v) {
+				f, left = [n]float64{}, v
+			}
 			for j := range n {
-				x := 0.0
-				switch {
-				case j == heatTerms && p.shut[i]:
-					x = 1
-				case j < heatTerms && !p.shut[i]:
-					x = r[j]
-				}
-				f[j] += k * (x - f[j])
+				f[j] += k * (r[j] - f[j])
 			}
 			left -= k * left
 			if next < len(p.at) && p.at[next] == i {
@@ -211,12 +169,9 @@ func solveHeat(ps []*heatPass, tau, noise float64) (theta [heatTerms]float64, co
 	}
 	cost, sigma = weight*ss/2, math.Sqrt(ss/float64(len(rows)))
 	for i := range n {
-		sd2 := 250.0 * 250
-		if i < heatTerms {
-			sd2 = heatPrior[i].sd * heatPrior[i].sd
-		}
-		d := x.AtVec(i) - mean[i]
-		cost += d * d / sd2 / 2
+		_, sd := heatBefore(i)
+		d := (x.AtVec(i) - mean[i]) / sd
+		cost += d * d / 2
 	}
 	cost += math.Log(math.Abs(ch.Det())) / 2 // of the posterior, so that lags compare as evidences
 	for i := range theta {

@@ -15,6 +15,20 @@ type gauge struct {
 	car                               *sim.Car // of the member
 	duty, back, turbo, input, exhaust meter
 	fed                               []bool // by gear: nitrous was on when the exhaust was read hottest
+	most                              most
+}
+
+// most is the model's highest figures in the passes of the record.
+type most struct {
+	flow  float64 // 1, of the reference
+	speed float64 // 1, square root of the compressor's head
+	back  float64 // 1, back-pressure ratio by the power balance
+	power float64 // W, crank
+}
+
+func (q *most) see(b *sim.Boost, g *sim.Gear) {
+	q.flow, q.power = max(q.flow, g.MaxFlow), max(q.power, g.MaxPower)
+	q.speed, q.back = max(q.speed, math.Sqrt(max(0, g.MaxHead))), max(q.back, backOf(b, g))
 }
 
 // meter is one reading of the logs against the model's figure for it, by gear (from
@@ -138,7 +152,7 @@ func calibrateAll(m *fitcar.Model) []gauge {
 // calibrate reads the gauge from a member's replays.
 func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 	n := len(m.Mean.Car.Ratios)
-	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n)}
+	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), most{}}
 	for k := range m.Passes {
 		car, p := m.Replay(mem, k)
 		if car == nil || m.Passes[k].Weight < 0.5 {
@@ -150,6 +164,7 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 			continue
 		}
 		for _, sg := range res.Gears {
+			g.most.see(&mem.Car.Boost, &sg)
 			for _, og := range m.Passes[k].Obs.Gears {
 				if og.Gear != sg.Gear {
 					continue

@@ -15,6 +15,14 @@ const (
 	Hard = "hard"
 )
 
+// Names of the limits that a channel may show.
+const (
+	injectors    = "injectors"
+	backPressure = "back pressure"
+	turboSpeed   = "turbo speed"
+	exhaustTemp  = "exhaust temperature"
+)
+
 // torqueCut is the soft limit of electronics that act on slip.
 const torqueCut = "torque cut"
 
@@ -35,6 +43,7 @@ type margin struct {
 	class string
 	value float64 // 1, share of the limit by which the pass stays below; negative beyond
 	blur  float64 // 1
+	held  *held   // of a limit that no channel shows; nil for the others
 }
 
 // margins judges one run against the sheet's hard limits.
@@ -42,17 +51,17 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 	l := &s.m.Sheet.Limits
 	hard := func(gear int, name string, value, limit, blur float64) {
 		if limit > 0 && !math.IsNaN(value) {
-			out = append(out, margin{gear, name, Hard, 1 - value/limit, blur})
+			out = append(out, margin{gear, name, Hard, 1 - value/limit, blur, nil})
 		}
 	}
 	top := res.Top
 	armed := func(gear int) bool { return x.nitrous && x.window.in(gear) && !by.fed[gear-1] }
 	var gas, gasSD []float64
 	if s.heat.known && l.MaxExhaustTemp > 0 {
-		gas, gasSD = s.heat.hottest(car, n, res)
+		gas, gasSD = s.heat.hottest(car, n, res, s.missed.lasting)
 	}
 	for _, g := range res.Gears {
-		hard(g.Gear, "boost", g.MaxBoost, l.MaxBoost, 0.01)
+		hard(g.Gear, "boost", g.MaxBoost+s.missed.peak[g.Gear-1], l.MaxBoost, 0.01)
 		if n := len(l.GearboxTorque); n > 0 {
 			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)
 			if math.IsNaN(v) {
@@ -64,29 +73,43 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			}
 		}
 		v, blur := by.duty.at(g.Gear, g.MaxFlow, 0.008, 0.10)
-		hard(g.Gear, "injectors", v, l.MaxInjectorDuty, blur)
-		v, blur = by.back.at(g.Gear, backOf(&by.car.Boost, &g), 0.02, 0.30)
+		hard(g.Gear, injectors, v, l.MaxInjectorDuty, blur)
+		back := backOf(&by.car.Boost, &g)
+		v, blur = by.back.at(g.Gear, back, 0.02, 0.30)
 		if armed(g.Gear) {
-			v, blur = v*nitrousBack, math.Hypot(blur, nitrousBackSD)
+			v, blur, back = v*nitrousBack, math.Hypot(blur, nitrousBackSD), back*nitrousBack
 		}
-		hard(g.Gear, "back pressure", v, l.MaxBackPressureRatio, blur)
-		v, blur = by.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
-		hard(g.Gear, "turbo speed", v, l.MaxTurboSpeed, blur)
-		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, 0.03)
+		hard(g.Gear, backPressure, v, l.MaxBackPressureRatio, blur)
+		speed := math.Sqrt(max(0, g.MaxHead))
+		v, blur = by.turbo.at(g.Gear, speed, 0.006, 0.10)
+		hard(g.Gear, turboSpeed, v, l.MaxTurboSpeed, blur)
+		for _, q := range [...]struct {
+			name                string
+			figure, most, doubt float64
+		}{{injectors, g.MaxFlow, by.most.flow, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, 0.10}} {
+			if u, ok := s.unread[q.name]; ok && q.figure > 0 && q.most > 0 {
+				out = append(out, u.margin(g.Gear, q.name, q.figure/q.most, q.doubt))
+			}
+		}
+		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, crankBlur)
 		if gas != nil {
 			if armed(g.Gear) { // it opens where boost is low, before the pull's hottest
 				gas[g.Gear-1] += nitrousHeat
 				gasSD[g.Gear-1] = math.Hypot(gasSD[g.Gear-1], nitrousHeatSD)
 			}
-			hard(g.Gear, "exhaust temperature", gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
+			hard(g.Gear, exhaustTemp, gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
 		} else if v, sd := by.hotter(&g, armed(g.Gear)); l.MaxExhaustTemp > 0 {
-			hard(g.Gear, "exhaust temperature", v, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
+			hard(g.Gear, exhaustTemp, v, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)
 	hard(0, shutDown, s.stopping(top+max(0, add), stop), s.base.ShutDown, 0.02)
 	return out
 }
+
+// crankBlur is the spread of the model's crank power beyond that of the ensemble, 1, which
+// has mass, drag, losses and wind: torque's scatter over its table.
+const crankBlur = 0.015
 
 const (
 	// Gas gets hotter with power: less of the heat is lost to the walls, the spark is

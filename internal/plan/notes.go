@@ -9,7 +9,11 @@ func (p *Plan) notes(s *search) {
 	m := s.m
 	l := &m.Sheet.Limits
 	for _, q := range s.unguarded() {
-		p.Notes = append(p.Notes, "the limit of "+q+" is not guarded: no channel of the logs shows it; the engine is kept near the highest pressure it was run at")
+		text := "the limit of " + q + " is not guarded: no channel of the logs shows it; the engine is kept near the highest pressure it was run at"
+		if _, ok := s.unread[q]; ok {
+			text = "no channel of the logs shows the limit of " + q + ": it is worked out from the car sheet, and what was run is taken to hold it"
+		}
+		p.Notes = append(p.Notes, text)
 	}
 	if l.MaxBoost == 0 && len(l.GearboxTorque) == 0 && l.MaxCrankPower == 0 && l.MaxInjectorDuty == 0 {
 		p.Notes = append(p.Notes, "the car sheet states no [limits]: nothing but grip, the runway and what was run before holds this plan back")
@@ -41,8 +45,8 @@ func (s *search) unguarded() []string {
 		name  string
 		limit float64
 		meter *meter
-	}{{"injector duty", l.MaxInjectorDuty, &s.gauge.duty}, {"back pressure", l.MaxBackPressureRatio, &s.gauge.back},
-		{"turbo speed", l.MaxTurboSpeed, &s.gauge.turbo}, {"exhaust temperature", l.MaxExhaustTemp, &s.gauge.exhaust}} {
+	}{{injectors, l.MaxInjectorDuty, &s.gauge.duty}, {backPressure, l.MaxBackPressureRatio, &s.gauge.back},
+		{turboSpeed, l.MaxTurboSpeed, &s.gauge.turbo}, {exhaustTemp, l.MaxExhaustTemp, &s.gauge.exhaust}} {
 		if q.limit > 0 && !q.meter.known() {
 			out = append(out, q.name)
 		}

@@ -15,6 +15,7 @@ import (
 	"traplight/internal/fitcar"
 	"traplight/internal/fitcar/fitcartest"
 	"traplight/internal/forecast"
+	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
 )
 
@@ -276,15 +277,22 @@ func TestStopping(t *testing.T) {
 	}
 }
 
-// Gears of one kind share their doubt, kinds do not.
+// Gears of one kind share their doubt, so that the one nearest to its limit decides; kinds
+// add up.
 func TestSum(t *testing.T) {
-	s := &search{}
-	ls := []limitChance{{gear: 1, limit: "boost", chance: 0.004}, {gear: 2, limit: "boost", chance: 0.002}, {limit: shutDown, chance: 0.001}, {gear: 1, limit: clutchBite, chance: 0.5}}
-	if got := s.sum(ls); math.Abs(got-0.5055) > 1e-12 {
-		t.Errorf("sum %.4f, want 0.5055", got)
+	s := &search{m: &fitcar.Model{}, base: &forecast.Next{}}
+	near := func(gear int, limit string, z float64) margin { return margin{gear, limit, Hard, 0.02 * z, 0.02, nil} }
+	out := []drawn{{80, []sim.Gear{{}}, []margin{near(1, "boost", 3), near(2, "boost", 2.5), near(0, shutDown, 3), near(1, clutchBite, 0)}}}
+	worst, kinds := s.chances(out, 1)
+	if len(worst) != 4 || len(kinds) != 3 {
+		t.Fatalf("%d by gear and %d kinds", len(worst), len(kinds))
 	}
-	if s.bites = true; math.Abs(s.sum(ls)-0.0055) > 1e-12 {
-		t.Errorf("with the clutch told first: %.4f, want 0.0055", s.sum(ls))
+	// tails of the normal distribution at 2.5 and 3: 0.00621 and 0.00135 (Abramowitz and Stegun, table 26.1, from memory)
+	if got := s.sum(kinds); math.Abs(got-0.50756) > 1e-5 {
+		t.Errorf("sum %.5f, want 0.50756", got)
+	}
+	if s.bites = true; math.Abs(s.sum(kinds)-0.00756) > 1e-5 {
+		t.Errorf("with the clutch told first: %.5f, want 0.00756", s.sum(kinds))
 	}
 }
 

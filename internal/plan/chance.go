@@ -1,0 +1,121 @@
+package plan
+
+import "math"
+
+// limitChance is the chance of passing one limit in a gear, or in the whole pass.
+type limitChance struct {
+	gear   int
+	limit  string
+	class  string
+	chance float64
+}
+
+// spreadOf gathers margins of one limit over the draws.
+type spreadOf struct {
+	n, sum, square float64
+	blur           float64 // summed squares
+	held           *held
+	all            []float64
+}
+
+func (t *spreadOf) add(m *margin) {
+	t.n++
+	t.sum += m.value
+	t.square += m.value * m.value
+	t.blur += m.blur * m.blur
+	t.held = m.held
+	t.all = append(t.all, m.value)
+}
+
+// chance is that of passing the limit, of runs passes: a normal tail over the draws and
+// what the model does not know. ends says that the figure has an end to it, beyond which
+// a normal tail would reach.
+func (t *spreadOf) chance(runs int, ends bool) float64 {
+	mean := t.sum / t.n
+	blur := t.blur / t.n
+	sd := math.Sqrt(max(0, t.square/t.n-mean*mean) + blur)
+	chance := tail(mean / sd)
+	if t.held != nil {
+		before := tail(t.held.value / t.held.blur)
+		chance = max(0, chance-before) / (1 - before)
+	}
+	if ends {
+		chance = min(chance, kernel(t.all, math.Sqrt(blur)))
+	}
+	return chance * t.n / float64(runs)
+}
+
+// tail is the chance, 0–1, of a normal figure under −z standard deviations.
+func tail(z float64) float64 { return 0.5 * math.Erfc(z/math.Sqrt2) }
+
+// chances are those of the hard limits by gear, and by kind for the whole pass. What is
+// not known of a kind's figures the gears of a pass share: of each draw the gear nearest to
+// the limit counts for the kind.
+func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
+	type key struct {
+		gear  int
+		limit string
+	}
+	stats := map[key]*spreadOf{}
+	var order []key
+	of := func(k key) *spreadOf {
+		t := stats[k]
+		if t == nil {
+			t = &spreadOf{}
+			stats[k] = t
+			order = append(order, k)
+		}
+		return t
+	}
+	for i := range out {
+		o := &out[i]
+		if math.IsNaN(o.trap) || o.gears == nil {
+			continue
+		}
+		near := map[string]*margin{}
+		var names []string
+		for j := range o.margins {
+			m := &o.margins[j]
+			of(key{m.gear, m.limit}).add(m)
+			if n := near[m.limit]; n == nil {
+				near[m.limit] = m
+				names = append(names, m.limit)
+			} else if m.value/m.blur < n.value/n.blur {
+				near[m.limit] = m
+			}
+		}
+		for _, name := range names {
+			of(key{-1, name}).add(near[name])
+		}
+	}
+	for _, k := range order {
+		c := limitChance{gear: k.gear, limit: k.limit, class: Hard}
+		c.chance = stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0)
+		if k.gear < 0 {
+			c.gear = 0
+			kinds = append(kinds, c)
+		} else {
+			worst = append(worst, c)
+		}
+	}
+	for i := range kinds { // a pass passes a kind at least as often as its worst gear
+		for _, l := range worst {
+			if l.limit == kinds[i].limit {
+				kinds[i].chance = max(kinds[i].chance, l.chance)
+			}
+		}
+	}
+	return worst, kinds
+}
+
+// sum is the chance, 0–1, of exceeding any hard limit: limits of different kinds add up
+// (Bonferroni).
+func (s *search) sum(kinds []limitChance) float64 {
+	hard := 0.0
+	for _, l := range kinds {
+		if !s.excused(l) {
+			hard += l.chance
+		}
+	}
+	return min(1, hard)
+}

@@ -1,0 +1,56 @@
+package plan
+
+import (
+	"context"
+	"math"
+)
+
+const (
+	shiftDown = 60.0 // rad/s (570 rpm) below what was run
+	shiftUp   = 35.0 // rad/s (330 rpm) above
+)
+
+// slide finds the shift speed out of gear g by golden section within what the
+// rev limit leaves.
+func (s *search) slide(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
+	run := s.ran.shift[g]
+	lo, hi := run-shiftDown, run+shiftUp
+	if l := s.m.Sheet.RevLimit; l > 0 {
+		hi = min(hi, l-s.m.Driver.Over-2*s.m.Driver.OverSD-5)
+	}
+	if hi <= lo {
+		return x, v
+	}
+	const gold = 0.381966
+	eval := func(w float64) (verdict, bool) {
+		y := x.clone()
+		y.shift[g] = w
+		r := s.judge(ctx, y, s.draws)
+		return r, s.allOK(&r, &was)
+	}
+	best, bestV := x.shift[g], v
+	a, b := lo, hi
+	p, q := a+gold*(b-a), b-gold*(b-a)
+	vp, okp := eval(p)
+	vq, okq := eval(q)
+	for range 4 {
+		if okp && vp.score > bestV.score+0.005 {
+			best, bestV = p, vp
+		}
+		if okq && vq.score > bestV.score+0.005 {
+			best, bestV = q, vq
+		}
+		if vp.score > vq.score {
+			b, q, vq, okq = q, p, vp, okp
+			p = a + gold*(b-a)
+			vp, okp = eval(p)
+		} else {
+			a, p, vp, okp = p, q, vq, okq
+			q = b - gold*(b-a)
+			vq, okq = eval(q)
+		}
+	}
+	const rpm = math.Pi / 30
+	x.shift[g] = math.Round(best/rpm/10) * 10 * rpm
+	return x, bestV
+}

@@ -1,0 +1,191 @@
+package plan
+
+import (
+	"math"
+	"strings"
+
+	"traplight/internal/physics/fuel"
+	"traplight/internal/sim"
+)
+
+// What is known of a stated limit that no channel shows. Common practice, no source, where
+// not said otherwise.
+const (
+	unguardedReach = 1.08 // 1, of the highest absolute pressure run, where nothing else is known
+
+	fillingSpread  = 0.08  // 1, of the engine's filling
+	mixtureSpread  = 0.05  // 1, of lambda that no channel shows
+	lambdaSpread   = 0.015 // 1, of lambda that one shows
+	airSpread      = 0.03  // 1, of the charge's density
+	injectorSpread = 0.03  // 1, of the injectors' flow
+	powerSpread    = 0.02  // 1, of the crank power that the motion shows
+
+	wheelSpread = 0.15 // 1, of rotor speed by the wheel's size: flow coefficient 24 %, so radius 12 %; work coefficient 10 %; flow 8 %
+	sheetSpread = 0.12 // 1, of what the limits of one sheet have in common
+
+	headPerSpeed = 0.57   // 1, isentropic work over blade speed squared at high flow; the open diesel set of references/turbo.md has 0.5 to 0.7
+	flowPerSpeed = 0.19   // 1, flow over inlet density, blade speed and πR² at full load; the same set has 0.17
+	pathLoss     = 1.07   // 1, compressor's pressure ratio over the manifold's: filter and cooler
+	airGas       = 287.05 // J/(kg·K)
+	airHeat      = 1005.0 // J/(kg·K)
+
+	// The limits of a sheet belong together: at the highest boost that it allows the rotor
+	// is near its speed limit, the turbine not far from its back pressure.
+	sheetTurbo, sheetBack = 0.95, 0.85 // 1, of the limit
+	backRise              = 0.35       // 1, power of absolute pressure with which the back-pressure ratio rises
+)
+
+// unread is a limit that no channel shows, worked out from the sheet and physics: the
+// share of it, 1, that the passes run so far have reached, and the spread of its logarithm.
+// That it was held there is taken for granted, since nothing says otherwise.
+type unread struct{ share, spread float64 }
+
+// held is the margin as it was run, and its spread, 1, of a limit that is taken to have
+// been held there.
+type held struct{ value, blur float64 }
+
+// margin is that of a gear whose figure is rise times the highest of the record; doubt is
+// the share of the rise that may be wrong.
+func (u *unread) margin(gear int, limit string, rise, doubt float64) margin {
+	up := math.Log(rise)
+	at := -math.Log(u.share)
+	return margin{gear, limit, Hard, at - up, math.Hypot(u.spread, doubt*up), &held{at, u.spread}}
+}
+
+// workOut fills in the limits that no channel shows and that the sheet tells something of.
+func (s *search) workOut() {
+	s.unread = map[string]unread{}
+	for _, name := range s.unguarded() {
+		var u unread
+		switch name {
+		case injectors:
+			u = s.unreadDuty()
+		case turboSpeed:
+			u = s.unreadTurbo()
+		case backPressure:
+			u = s.unreadBack()
+		}
+		if u.share > 0 {
+			s.unread[name] = u
+		}
+	}
+}
+
+// unguardedTop is the highest absolute pressure, Pa, to which stated limits of which
+// nothing is known let any gear go; high is the highest run. Infinite where there are none.
+func (s *search) unguardedTop(high float64) float64 {
+	for _, name := range s.unguarded() {
+		if _, ok := s.unread[name]; !ok {
+			return unguardedReach * high
+		}
+	}
+	return math.Inf(1)
+}
+
+// mixture is the lambda, 1, that a fuel of a stoichiometric ratio, 1, is run at with
+// boost, and the filling, 1, of which evaporation makes more: alcohol takes up several
+// times gasoline's heat.
+func mixture(afr float64) (lambda, filling float64) {
+	alcohol := max(0, min(1, (14.6-afr)/8.1))
+	return 0.82 - 0.07*alcohol, 1 + 0.14*alcohol
+}
+
+// filled is the air flow, kg/s, of the engine for a flow of the model, 1; 0 unknown.
+func (s *search) filled(flow float64) float64 {
+	_, filling := mixture(s.m.Sheet.StoichAFR)
+	return sim.Parts{Volumetric: filling, Displacement: s.m.Sheet.Displacement}.ReferenceFlow() * flow
+}
+
+// unreadDuty is the injectors' duty by two ways: air over the mixture's ratio, and crank
+// power by the published need of fuel of rich, boosted engines.
+func (s *search) unreadDuty() (u unread) {
+	sheet := s.m.Sheet
+	if sheet.StoichAFR <= 0 || sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 {
+		return u
+	}
+	most := &s.gauge.most
+	lambda, _ := mixture(sheet.StoichAFR)
+	spread := mixtureSpread
+	if l := s.richest(); l > 0 {
+		lambda, spread = l, lambdaSpread
+	}
+	sum, weight := 0.0, 0.0
+	see := func(flow, spread float64) {
+		if flow > 0 {
+			w := 1 / (spread * spread)
+			sum, weight = sum+w*math.Log(flow), weight+w
+		}
+	}
+	see(s.filled(most.flow)/(sheet.StoichAFR*lambda), math.Sqrt(fillingSpread*fillingSpread+spread*spread+airSpread*airSpread))
+	known := fuel.Resolve(fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity})
+	if b := known.BSFC; b.Value > 0 {
+		see(most.power*b.Value, math.Hypot(b.SD/b.Value, powerSpread))
+	}
+	if weight == 0 {
+		return u
+	}
+	injected := sheet.InjectorFlow * sheet.FuelDensity * sheet.Limits.MaxInjectorDuty
+	return unread{math.Exp(sum/weight) / injected, math.Sqrt(1/weight + injectorSpread*injectorSpread)}
+}
+
+// richest is the least of the passes' mean lambda at full throttle, 1; 0 where none shows it.
+func (s *search) richest() float64 {
+	least := 0.0
+	for k := range s.m.Passes {
+		o := s.m.Passes[k].Obs
+		sum, n := 0.0, 0.0
+		for i, l := range o.Lambda {
+			if i >= o.Lock && o.Full[i] && l > 0.5 && l < 1.3 {
+				sum, n = sum+l, n+1
+			}
+		}
+		if n > 50 && s.m.Passes[k].Weight >= 0.5 && (least == 0 || sum/n < least) {
+			least = sum / n
+		}
+	}
+	return least
+}
+
+// unreadTurbo is the rotor's speed: the compressor's wheel is sized by flow and head of
+// the highest boost that the sheet allows, which is what it was bought for; and the sheet's
+// limits belong together.
+func (s *search) unreadTurbo() (u unread) {
+	sheet, air := s.m.Sheet, &s.base.Air
+	l := &sheet.Limits
+	if l.MaxBoost <= 0 || sheet.Displacement <= 0 || sheet.RevLimit <= 0 {
+		return u
+	}
+	most := air.Pressure + l.MaxBoost
+	full := sim.Head(air.Pressure, most)
+	charge := s.m.Mean.Car.Engine.ChargeTemperature(air.Temperature, full)
+	flow := s.filled(sim.Flow(sheet.RevLimit, most, charge))
+	blade := math.Sqrt(airHeat * air.Temperature * sim.Head(air.Pressure, pathLoss*most) / headPerSpeed)
+	density := air.Pressure / (airGas * air.Temperature)
+	radius := math.Sqrt(flow / chargers(sheet.Turbo) / (flowPerSpeed * density * blade * math.Pi))
+	// wheel and sheet both say what the rotor turns there; each counts by its spread
+	a, b := 1/(wheelSpread*wheelSpread), 1/(sheetSpread*sheetSpread)
+	speed := math.Exp((a*math.Log(blade/radius) + b*math.Log(sheetTurbo*l.MaxTurboSpeed)) / (a + b))
+	return unread{speed * s.gauge.most.speed / math.Sqrt(full) / l.MaxTurboSpeed, 1 / math.Sqrt(a+b)}
+}
+
+// unreadBack is the back-pressure ratio by the sheet alone.
+func (s *search) unreadBack() (u unread) {
+	l := &s.m.Sheet.Limits
+	if l.MaxBoost <= 0 {
+		return u
+	}
+	baro := s.base.Air.Pressure
+	run := sim.Pressure(baro, s.gauge.most.speed*s.gauge.most.speed)
+	return unread{sheetBack * math.Pow(run/(baro+l.MaxBoost), backRise), sheetSpread}
+}
+
+// chargers is how many turbos breathe side by side, by what the sheet calls them.
+func chargers(turbo string) float64 {
+	t := strings.ToLower(turbo)
+	for _, w := range []string{"two", "twin", "double", "2 "} {
+		if strings.Contains(t, w) && !strings.Contains(t, "scroll") && !strings.Contains(t, "entry") {
+			return 2
+		}
+	}
+	return 1
+}

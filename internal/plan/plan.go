@@ -127,8 +127,8 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	was = ve
 	y, w := s.climb(ctx, eased, ve, was)
 	y, w = s.arm(ctx, y, w, was)
-	y, w, p.Launch = s.pull(ctx, y, w, was)
-	y, w = s.confirm(ctx, y, was)
+	y, _, p.Launch = s.pull(ctx, y, w, was)
+	y, w = s.confirm(ctx, y, was) // judged anew, under fresh luck
 	y, w = s.notSlower(ctx, x, y, w)
 	if err := ctx.Err(); err != nil {
 		return nil, err

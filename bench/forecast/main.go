@@ -2,7 +2,7 @@
 // answer beside the truth, with 'the same as last time' and a power-to-weight rule
 // beside it; then the speed ledger beside the true counterfactuals.
 //
-//	go run ./bench/forecast [-cars 12] [-seed 1] [-shared DIR] [-forecast=false] [-ledger=false]
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-shared DIR] [-forecast=false] [-ledger=false]
 //
 // Two kinds of cases: the simulated logs of the folder shared/logs, and cars
 // of package demo, which shares no code with the model. All of them are invented.
@@ -28,6 +28,7 @@ func main() {
 	log.SetPrefix("forecast: ")
 	cars := flag.Int("cars", 12, "invented cars")
 	seed := flag.Uint64("seed", 1, "seed of the invented cars")
+	only := flag.Int("only", -1, "number of the one invented car to run, from 0; -1 runs all")
 	shared := flag.String("shared", "../shared/logs", "folder of simulated logs; empty to leave them out")
 	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
@@ -58,6 +59,9 @@ func main() {
 		}
 	}
 	for i := range *cars {
+		if *only >= 0 && i != *only {
+			continue
+		}
 		s, err := inventedSet(filepath.Join(dir, fmt.Sprintf("car%d-%d", *seed, i)), *seed*1000+uint64(i))
 		if err != nil {
 			log.Fatal(err)

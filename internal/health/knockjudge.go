@@ -26,12 +26,11 @@ func (f *frame) louder(past []Summary) float64 {
 	return by
 }
 
-// exceedances counts events over the background's rare level, with the chance
-// that so many come up on a clear pass (Poisson), and the first event's time, s.
-func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (events, n int, chance, first float64) {
+// exceedances are the times, s, of events over the background's rare level in n readings,
+// with the chance that so many come up on a clear pass (Poisson).
+func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (at []float64, n int, chance float64) {
 	rs := f.knockReadings(c)
 	last := math.Inf(-1)
-	first = nan()
 	for _, r := range rs {
 		l, ok := b.level(r.bin)
 		if !ok {
@@ -42,21 +41,18 @@ func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (even
 			continue
 		}
 		if r.t-last > knockApart {
-			events++
-			if events == 1 {
-				first = r.t
-			}
+			at = append(at, r.t)
 		}
 		last = r.t
 	}
 	mean := float64(n) * knockRare
 	// P(X ≥ events)
 	term, sum := math.Exp(-mean), 0.0
-	for k := range events {
+	for k := range at {
 		sum += term
 		term *= mean / float64(k+1)
 	}
-	return events, n, max(1-sum, 1e-12), first
+	return at, n, max(1-sum, 1e-12)
 }
 
 // KnockCount is how often a sensor passed its rare level in a pass, against what
@@ -81,20 +77,57 @@ func (j *judge) bursts() {
 			if c.Name != b.Sensor {
 				continue
 			}
-			events, readings, chance, first := j.exceedances(c, b, louder)
+			at, readings, chance := j.exceedances(c, b, louder)
+			events := len(at)
 			j.knocks = append(j.knocks, KnockCount{c.Name, events, float64(readings) * knockRare, chance})
 			// The tail is known from few passes only: half the evidence counts.
 			e := min(most, -0.5*math.Log(chance)-1)
 			if events < 3 || e < 1 {
 				continue
 			}
+			if share, others := j.heardElsewhere(at, c, known); others && share < leastHeard {
+				e = min(e, loneKnock) // one sensor's own noise, or its mounting
+			}
 			text := fmt.Sprintf("%s: %d knocks over the level that chance passes once in ten thousand readings", c.Name, events)
 			l := &look{spec: spec{id: "knock bursts", title: text, channels: names(c), small: 1, measure: ofCount}}
-			o := &observation{look: l, evidence: e, start: first, said: text}
+			o := &observation{look: l, evidence: e, start: at[0], said: text}
 			o.hit.Size = math.Sqrt(float64(events))
 			j.obs = append(j.obs, o)
 		}
 	}
+}
+
+// What one knock sensor hears and the others do not.
+const (
+	leastHeard = 0.3 // share of its events that another must hear: chance gives a tenth
+	heardOver  = 1.2 // of a sensor's high level, over which it hears one
+	loneKnock  = 4.0 // evidence that it is worth without
+)
+
+// heardElsewhere is the largest share of the events of sensor c, at the times given, at which
+// another sensor stands over its own high level too: knock rings the whole block. others
+// is false where no other sensor has a background.
+func (j *judge) heardElsewhere(at []float64, c *channel, known []KnockBackground) (share float64, others bool) {
+	for _, b := range known {
+		for _, o := range j.lone(quantity.Knock) {
+			if o.Name != b.Sensor || o.Name == c.Name {
+				continue
+			}
+			others = true
+			rs := j.knockReadings(o)
+			n := 0
+			for _, t := range at {
+				if slices.ContainsFunc(rs, func(r knockReading) bool {
+					l, ok := b.level(r.bin)
+					return ok && math.Abs(r.t-t) < pulseShared && r.v > heardOver*l
+				}) {
+					n++
+				}
+			}
+			share = max(share, float64(n)/float64(len(at)))
+		}
+	}
+	return share, others
 }
 
 // provoked takes the knock of a run in which it was provoked on purpose for what

@@ -23,8 +23,9 @@ import (
 // Many goroutines may use it; Add does one thing at a time.
 type Shop struct {
 	*store.Store
-	adding sync.Mutex
-	memos  []memo // analyses that serve as history, the one used last at the end
+	adding      sync.Mutex
+	remembering sync.Mutex
+	memos       []memo // analyses that serve as history, the one used last at the end
 }
 
 // OpenShop opens the store in a folder ("" for the usual one); with create it makes it

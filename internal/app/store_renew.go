@@ -104,15 +104,7 @@ func (s *Shop) renew(ctx context.Context, k *known, again bool, fresh map[string
 		history []store.Log
 	}
 	var stale []job
-	base := map[string]string{}
-	all = slices.DeleteFunc(all, func(r run) bool { return k.second[r.log.SHA256] })
-	for _, r := range all {
-		sheets, err := k.sheetsFor(r.log.File, r.log.Car)
-		if err != nil {
-			continue // a car whose sheet is not there: its report stays as it is
-		}
-		base[r.log.SHA256] = k.base(r.log.SHA256, r.log.File, r.log.Start, sheets)
-	}
+	all, base := k.bases(all)
 	for _, r := range all {
 		b, ok := base[r.log.SHA256]
 		if !ok {
@@ -151,6 +143,19 @@ func (s *Shop) renew(ctx context.Context, k *known, again bool, fresh map[string
 	return nil
 }
 
+// bases gives what each log's analysis is made of, by its sum, and leaves second recorders'
+// logs out. A car whose sheet is not there has none: its report stays as it is.
+func (k *known) bases(all []run) ([]run, map[string]string) {
+	base := map[string]string{}
+	all = slices.DeleteFunc(all, func(r run) bool { return k.second[r.log.SHA256] })
+	for _, r := range all {
+		if sheets, err := k.sheetsFor(r.log.File, r.log.Car); err == nil {
+			base[r.log.SHA256] = k.base(r.log.SHA256, r.log.File, r.log.Start, sheets)
+		}
+	}
+	return all, base
+}
+
 // analyseStored analyses a log of the store against its history.
 func (s *Shop) analyseStored(ctx context.Context, k *known, l store.Log, history []store.Log, base map[string]string) (*store.Analysis, error) {
 	path, err := k.log(s, l)
@@ -164,6 +169,15 @@ func (s *Shop) analyseStored(ctx context.Context, k *known, l store.Log, history
 	if sum.SHA256 != l.SHA256 {
 		return nil, fmt.Errorf("the original of %s: %w", l.File, store.ErrDamaged)
 	}
+	past, err := s.rememberAll(ctx, k, history, base)
+	if err != nil {
+		return nil, err
+	}
+	return k.analyse(l.Car, past)(ctx, path, l.File, sum)
+}
+
+// rememberAll gives the analyses of a history.
+func (s *Shop) rememberAll(ctx context.Context, k *known, history []store.Log, base map[string]string) ([]memo, error) {
 	var past []memo
 	for _, h := range history {
 		m, err := s.remember(ctx, k, h, base[h.SHA256])
@@ -172,17 +186,13 @@ func (s *Shop) analyseStored(ctx context.Context, k *known, l store.Log, history
 		}
 		past = append(past, m)
 	}
-	return k.analyse(l.Car, past)(ctx, path, l.File, sum)
+	return past, nil
 }
 
 // remember gives the analysis of a log for use as history, from memory when it is there.
 func (s *Shop) remember(ctx context.Context, k *known, l store.Log, base string) (memo, error) {
-	for i, m := range s.memos {
-		if m.base == base {
-			// The one used last stands last; the first is forgotten first.
-			s.memos = append(slices.Delete(s.memos, i, i+1), m)
-			return m, nil
-		}
+	if m, ok := s.memory(base); ok {
+		return m, nil
 	}
 	path, err := k.log(s, l)
 	if err != nil {
@@ -199,9 +209,25 @@ func (s *Shop) remember(ctx context.Context, k *known, l store.Log, base string)
 	m := memo{base, a.Sources[0]}
 	// A history needs what was found, not the columns as they were printed.
 	m.source.Log = &logfile.Log{File: l.File, SHA256: l.SHA256, Start: m.source.Log.Start, Clock: m.source.Log.Clock}
+	s.remembering.Lock()
+	defer s.remembering.Unlock()
 	if len(s.memos) >= maxMemos {
 		s.memos = slices.Delete(s.memos, 0, 1)
 	}
 	s.memos = append(s.memos, m)
 	return m, nil
+}
+
+// memory is an analysis that is still kept.
+func (s *Shop) memory(base string) (memo, bool) {
+	s.remembering.Lock()
+	defer s.remembering.Unlock()
+	for i, m := range s.memos {
+		if m.base == base {
+			// The one used last stands last; the first is forgotten first.
+			s.memos = append(slices.Delete(s.memos, i, i+1), m)
+			return m, true
+		}
+	}
+	return memo{}, false
 }

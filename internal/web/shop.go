@@ -114,16 +114,10 @@ func (h *shop) source(ctx context.Context, p store.Pass) (*report.Source, error)
 	if w != nil {
 		return w, nil
 	}
-	n, err := app.Resolve(ctx, h.st.Dir(), h.program, []string{p.SHA256}, nil, "")
+	w, err := h.app.Source(ctx, p.SHA256)
 	if err != nil {
 		return nil, err
 	}
-	defer n.Close()
-	a, err := app.Analyse(ctx, app.ReportRequest{Logs: n.Logs, Cars: n.Cars, Notes: n.Notes})
-	if err != nil {
-		return nil, err
-	}
-	w = &a.Sources[0]
 	h.keep(p.SHA256, w)
 	return w, nil
 }

@@ -1,0 +1,44 @@
+package web_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"traplight/internal/report"
+)
+
+// TestDrawnAsTold: what stands in the drawing of a pass is what the words and the report for
+// scripts say, of a pass whose history taught it something.
+func TestDrawnAsTold(t *testing.T) {
+	t.Parallel()
+	s := serve(t, storeOf(t, 4))
+	const at = "/passes/marl-2033-06-11-4"
+	var rep report.Report
+	if err := json.Unmarshal(ask(s, "GET", "/api/v1"+at+"/report", nil).Body.Bytes(), &rep); err != nil {
+		t.Fatal(err)
+	}
+	page := ask(s, "GET", at, nil).Body.String()
+	var drawn []string
+	for _, m := range regexp.MustCompile(`class="ceilingno"[^>]*>([^<]*)<`).FindAllStringSubmatch(page, -1) {
+		drawn = append(drawn, m[1])
+	}
+	all := " " + strings.Join(drawn, " ") + " "
+	n := 0
+	for _, g := range rep.Passes[0].Gears {
+		if g.CeilingWheel == nil {
+			continue
+		}
+		n++
+		const lbft = 1.3558179483314 // N·m, NIST SP 811
+		if want := fmt.Sprintf(" %.0f ", math.Round(*g.CeilingWheel/lbft)); !strings.Contains(all, want) {
+			t.Errorf("gear %d: told%slb-ft, drawn %s", g.Gear, want, all)
+		}
+	}
+	if n < 3 || len(drawn) < 3 {
+		t.Errorf("%d ceilings told, drawn %q", n, drawn)
+	}
+}

@@ -1,11 +1,8 @@
 // Package changepoint finds where a series changes its level, its slope or its
 // relation to known regressors, in one channel or in several at once.
 //
-//   - Partition cuts a series into the best segments by dynamic programming,
-//     exactly, for any number of breaks (Bellman and Roth 1969, JASA 64, 817–822;
-//     Bai and Perron 2003, J. Appl. Econometrics 18, 1–22; both from memory).
-//   - Single tests and places one break in the mean: F over all places, the
-//     cumulative sum of residuals, and an interval for the place (Bai 1997, Rev.
+//   - Single tests and places one break in the mean: F over all places, and an
+//     interval for the place (Bai 1997, Rev.
 //     Economics and Statistics 79, 551–563, from memory).
 //   - Scan looks for the onset of a disturbance of known shapes (step, ramp,
 //     passing bump, in proportion to a load) in a regression whose coefficients

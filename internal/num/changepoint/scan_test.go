@@ -137,32 +137,6 @@ func TestScanFindsTheOnset(t *testing.T) {
 	})
 }
 
-// Penalised must reach the least cost that the exact search over all counts of
-// breaks finds.
-func TestPenalisedIsOptimal(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		y := rapid.SliceOfN(rapid.Float64Range(-3, 3), 6, 24).Draw(t, "y")
-		model := Model(rapid.IntRange(0, 1).Draw(t, "model"))
-		pen := rapid.Float64Range(0.1, 10).Draw(t, "penalty")
-		c := NewCost(model, y)
-		best := math.Inf(1)
-		for b := 0; b <= 6; b++ {
-			if _, r, ok := c.Fixed(b, 2); ok {
-				best = min(best, r+pen*float64(b))
-			}
-		}
-		at := c.Penalised(pen, 2)
-		got, from := pen*float64(len(at)), 0
-		for _, k := range append(at, len(y)) {
-			got += c.RSS(from, k)
-			from = k
-		}
-		if len(at) <= 6 && got > best+1e-9 {
-			t.Fatalf("penalised %v costs %g, exact %g", at, got, best)
-		}
-	})
-}
-
 // The real rig: the clear disturbance must be found at its labelled start, the
 // normal running must not be cut at the same penalty after its own noise.
 func TestPumpRig(t *testing.T) {

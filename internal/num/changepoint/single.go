@@ -26,12 +26,12 @@ func Single(y []float64, trim float64) (b Break, ok bool) {
 	if n < 6 {
 		return b, false
 	}
-	c := NewCost(Mean, y)
-	r0 := c.RSS(0, n)
+	c := newLevel(y)
+	r0 := c.rss(0, n)
 	m := max(2, int(math.Floor(trim*float64(n))))
 	best := math.Inf(1)
 	for k := m; k <= n-m; k++ {
-		if r := c.RSS(0, k) + c.RSS(k, n); r < best {
+		if r := c.rss(0, k) + c.rss(k, n); r < best {
 			best, b.At = r, k
 		}
 	}
@@ -46,7 +46,7 @@ func Single(y []float64, trim float64) (b Break, ok bool) {
 		return b, true
 	}
 	n1, n2 := float64(b.At), float64(n-b.At)
-	v1, v2 := c.RSS(0, b.At)/n1, c.RSS(b.At, n)/n2
+	v1, v2 := c.rss(0, b.At)/n1, c.rss(b.At, n)/n2
 	if v1 <= 0 || v2 <= 0 {
 		v1, v2 = best/float64(n), best/float64(n)
 	}
@@ -56,22 +56,6 @@ func Single(y []float64, trim float64) (b Break, ok bool) {
 	b.Low = max(b.At-int(math.Ceil(up)), 0)
 	b.High = min(b.At-int(math.Floor(down)), n-1)
 	return b, true
-}
-
-// CUSUM is the largest absolute cumulative sum of the residuals about the mean
-// over σ√n, unit 1 (Ploberger and Krämer 1992, Econometrica 60, 271–285); 1.358
-// is its 5 % point, that of Kolmogorov's law.
-func CUSUM(y []float64) float64 {
-	n := len(y)
-	c := NewCost(Mean, y)
-	s := math.Sqrt(c.RSS(0, n) / float64(n-1))
-	m := mean(y)
-	sum, top := 0.0, 0.0
-	for _, v := range y {
-		sum += v - m
-		top = max(top, math.Abs(sum))
-	}
-	return top / (s * math.Sqrt(float64(n)))
 }
 
 func mean(y []float64) float64 {

@@ -17,7 +17,7 @@ type airCmd struct {
 }
 
 func (*airCmd) Help() string {
-	return `Density of moist air (CIPM-2007), the altitude of the standard atmosphere that has it, and the correction of SAE J1349 for comparison.
+	return `Density of moist air (CIPM-2007), the altitudes of the standard atmosphere that have it and the pressure, and the published corrections of power (SAE J1349, ISO 1585, SAE J607, DIN 70020) for comparison.
 
 Examples:
   traplight air --temp 21C --pressure 1008hPa --humidity 44%

@@ -83,22 +83,6 @@ func TestAirOnLogs(t *testing.T) {
 	}
 }
 
-func TestPhysics(t *testing.T) {
-	// Air flow: 4.0 L, 7500 rev/min, 350 kPa, 325 K with a volumetric efficiency of 1
-	// take 0.93792 kg/s (computed from the definition, R = 287.05).
-	if got := SweptFlow(4e-3, 7500*2*math.Pi/60, 350e3, 325); math.Abs(got-0.93792) > 5e-5 {
-		t.Errorf("swept flow %.5f kg/s, want 0.93792", got)
-	}
-	// Pressure ratio 2, efficiency 0.75, 298.15 K in: 385.215 K out (textbook formula).
-	if got := CompressorEfficiency(298.15, 385.215, 2); math.Abs(got-0.75) > 1e-4 {
-		t.Errorf("compressor efficiency %.5f, want 0.75", got)
-	}
-	// 430 K in, 300 K cooling air, effectiveness 0.7: 339 K out.
-	if got := CoolerEffectiveness(430, 339, 300); math.Abs(got-0.7) > 1e-12 {
-		t.Errorf("cooler effectiveness %.5f, want 0.7", got)
-	}
-}
-
 func TestNoChannels(t *testing.T) {
 	p := passOf(truthPass{}, &dictionary.Set{})
 	notes := strings.Join(Fill(p, &dictionary.Set{}, nil, nil), "; ")

@@ -7,12 +7,11 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/num/stats"
 	"traplight/internal/pass"
+	"traplight/internal/physics/compressor"
 	"traplight/internal/quantity"
 )
 
 const (
-	gasConstantAir = 287.05 // J/(kg·K), dry air
-	airGamma       = 1.4    // 1, cold air
 	// Volumetric efficiency of a boosted four-valve engine near its power peak,
 	// over manifold conditions, and its spread. Common practice, no source.
 	usualFill, usualFillSD = 0.95, 0.08
@@ -20,32 +19,6 @@ const (
 	// for open elements.
 	thermometerLag = 1.0
 )
-
-// SweptFlow is the mass of air, kg/s, that would fill the swept volume v, m³, of a
-// four-stroke engine at n, rad/s, with air of manifold pressure p, Pa absolute, and
-// temperature t, K: the speed–density equation with a volumetric efficiency of one.
-//
-// Source: definition (Heywood, Internal Combustion Engine Fundamentals, section 2.10).
-func SweptFlow(v, n, p, t float64) float64 {
-	return p * v * n / (4 * math.Pi * gasConstantAir * t)
-}
-
-// CompressorEfficiency is the isentropic efficiency, 1, of compressing air from t1
-// to t2, K, by the pressure ratio pr.
-//
-// Source: definition, as in Saravanamuttoo, Rogers, Cohen, Gas Turbine Theory, ch. 2.
-func CompressorEfficiency(t1, t2, pr float64) float64 {
-	return t1 * (math.Pow(pr, (airGamma-1)/airGamma) - 1) / (t2 - t1)
-}
-
-// CoolerEffectiveness is the share, 1, of the possible cooling that a cooler gives:
-// in and out are the charge's temperatures, medium that of the cooling air or water
-// going in, all K.
-//
-// Source: definition.
-func CoolerEffectiveness(in, out, medium float64) float64 {
-	return (in - out) / (in - medium)
-}
 
 // charge fills in temperatures and air flow at peak power and the charge's warming
 // over the pass.
@@ -87,19 +60,20 @@ func charge(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, m *boost, a *pa
 	temp += thermometerLag * slope
 	a.PeakChargeTemp = temp
 	if sheet != nil && sheet.Displacement > 0 && p.Power.EngineSpeed > 0 {
-		swept := SweptFlow(sheet.Displacement, p.Power.EngineSpeed, a.PeakManifold, temp)
+		// what would fill the swept volume: a volumetric efficiency of one
+		swept := compressor.AirFlow(1, a.PeakManifold, sheet.Displacement, p.Power.EngineSpeed, temp)
 		// 5 K for the thermometer's place and lag.
 		own := math.Hypot(5/temp, m.offsetSD/a.PeakManifold)
 		a.SweptFlow = &quantity.Estimate{Value: swept, SD: swept * own}
 		rel := math.Hypot(usualFillSD/usualFill, own)
 		a.AirFlow = &quantity.Estimate{Value: usualFill * swept, SD: usualFill * swept * rel}
 	}
-	compressor(p, set, a, at)
+	blower(p, set, a, at)
 }
 
-// compressor fills in compressor and cooler where there are thermometers on both
+// blower fills in compressor and cooler where there are thermometers on both
 // sides.
-func compressor(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) {
+func blower(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) {
 	outlet := set.First(quantity.CompressorOutletTemperature)
 	if outlet == nil {
 		return
@@ -135,7 +109,7 @@ func compressor(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) 
 				p1 = v
 			}
 		}
-		if e := CompressorEfficiency(t1, t2, p2/p1); e > 0.2 && e < 1.1 {
+		if e := compressor.Efficiency(t1, t2, p2/p1, compressor.GammaAir); e > 0.2 && e < 1.1 {
 			a.CompressorEff = &e
 		}
 	}
@@ -146,7 +120,7 @@ func compressor(p *pass.Pass, set *dictionary.Set, a *pass.AirPath, at float64) 
 		}
 	}
 	if medium > 200 && a.PeakChargeTemp > 0 && t2 > medium+5 && set.First(quantity.ChargeTemperature) != nil {
-		e := CoolerEffectiveness(t2, a.PeakChargeTemp, medium)
+		e := compressor.Effectiveness(t2, a.PeakChargeTemp, medium)
 		a.CoolerEffectiveness = &e
 	}
 }

@@ -26,15 +26,20 @@ type AirRequest struct {
 
 // AirAnswer is the air's state, all SI.
 type AirAnswer struct {
-	Temperature     float64  `json:"temperature_k"`        // K
-	Pressure        float64  `json:"pressure_pa"`          // Pa absolute, at the place
-	Humidity        float64  `json:"humidity"`             // 0–1
-	DewPoint        float64  `json:"dew_point_k"`          // K
-	Density         float64  `json:"density_kgpm3"`        // kg/m³
-	DensityAltitude float64  `json:"density_altitude_m"`   // m
-	Correction      float64  `json:"correction_sae_j1349"` // 1
-	SpeedOfSound    float64  `json:"speed_of_sound_mps"`   // m/s
-	Notes           []string `json:"notes"`
+	Temperature     float64 `json:"temperature_k"`       // K
+	Pressure        float64 `json:"pressure_pa"`         // Pa absolute, at the place
+	Humidity        float64 `json:"humidity"`            // 0–1
+	DewPoint        float64 `json:"dew_point_k"`         // K
+	Density         float64 `json:"density_kgpm3"`       // kg/m³
+	DensityAltitude float64 `json:"density_altitude_m"`  // m
+	PressureAlt     float64 `json:"pressure_altitude_m"` // m
+	// Corrections of full-load power, 1, for comparison.
+	J1349        float64  `json:"correction_sae_j1349"`
+	ISO1585      float64  `json:"correction_iso_1585"`
+	J607         float64  `json:"correction_sae_j607"`
+	DIN70020     float64  `json:"correction_din_70020"`
+	SpeedOfSound float64  `json:"speed_of_sound_mps"` // m/s
+	Notes        []string `json:"notes"`
 }
 
 // Air works out the state of the air.
@@ -57,11 +62,20 @@ func Air(q AirRequest) (*AirAnswer, error) {
 	}
 	a.Density = rho
 	a.DensityAltitude = air.DensityAltitude(rho)
-	factor, within := air.CorrectionJ1349(a.Temperature, a.Pressure, a.Humidity)
-	a.Correction = factor
-	a.Notes = append(a.Notes, "SAE J1349 is shown for comparison: it overstates for a boost-controlled engine.")
-	if !within {
-		a.Notes = append(a.Notes, "the correction lies outside the range for which SAE J1349 was made.")
+	a.PressureAlt = air.PressureAltitude(a.Pressure)
+	var sae, iso bool
+	a.J1349, sae = air.CorrectionJ1349(a.Temperature, a.Pressure, a.Humidity)
+	a.ISO1585, iso = air.CorrectionISO1585(a.Temperature, a.Pressure, a.Humidity)
+	a.J607 = air.CorrectionJ607(a.Temperature, a.Pressure, a.Humidity)
+	a.DIN70020 = air.CorrectionDIN70020(a.Temperature, a.Pressure)
+	a.Notes = append(a.Notes, "corrections of power are shown for comparison: made for engines that breathe freely, they overstate for a boost-controlled one.")
+	for _, c := range []struct {
+		name   string
+		within bool
+	}{{"SAE J1349", sae}, {"ISO 1585", iso}} {
+		if !c.within {
+			a.Notes = append(a.Notes, "the correction lies outside the range for which "+c.name+" was made, 0.93 to 1.07.")
+		}
 	}
 	a.SpeedOfSound = air.SpeedOfSound(a.Temperature)
 	return a, nil
@@ -142,7 +156,11 @@ func (a *AirAnswer) WriteText(w io.Writer, units string) error {
 	line := func(label, text string) string { return fmt.Sprintf("%-18s %s\n", label, text) }
 	out := line("density", world.Text(quantity.DimDensity, a.Density)) +
 		line("density altitude", world.Length(a.DensityAltitude)) +
-		line("SAE J1349", fmt.Sprintf("%.3f", a.Correction)) +
+		line("pressure altitude", world.Length(a.PressureAlt)) +
+		line("SAE J1349", fmt.Sprintf("%.3f (dry, 99 kPa, 25 °C)", a.J1349)) +
+		line("ISO 1585", fmt.Sprintf("%.3f (dry, 99 kPa, 25 °C)", a.ISO1585)) +
+		line("SAE J607", fmt.Sprintf("%.3f (dry, 29.92 inHg, 60 °F)", a.J607)) +
+		line("DIN 70020", fmt.Sprintf("%.3f (1013 hPa, 20 °C)", a.DIN70020)) +
 		line("temperature", world.Temperature(a.Temperature)) +
 		line("pressure", fmt.Sprintf("%.1f hPa, %.2f inHg", a.Pressure/100, a.Pressure/3386.38864)) +
 		line("humidity", world.Share(a.Humidity))

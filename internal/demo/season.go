@@ -31,11 +31,6 @@ func Season(seed uint64) Event {
 	return car.day(seed, strip, "2033-06-11", 6, false)
 }
 
-// Day runs n passes of a car at one strip on one day, with their truth.
-func (c Car) Day(seed uint64, st Strip, day string, n int) Event {
-	return c.day(seed, st, day, n, true)
-}
-
 func (c Car) day(seed uint64, st Strip, day string, n int, truth bool) Event {
 	e := Event{Car: c, Strip: st, Sheet: c.SheetTOML(), Notes: st.StripTOML()}
 	w := DrawWeather(st, xrand.Sub(seed, "day"))

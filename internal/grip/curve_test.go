@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"traplight/internal/quantity"
+	"traplight/internal/reftest"
 )
 
 // samples makes points on a known curve with noise; gears have their own peaks. The
@@ -97,5 +98,36 @@ func TestForm(t *testing.T) {
 				t.Errorf("%+v at %.2f: slope %.5f, by differences %.5f", f, s, k, want)
 			}
 		}
+	}
+}
+
+// TestPublishedTyre holds the curve against the published set of a 205/60R15 road tyre at 2.2 bar
+// (Pacejka, Tyre and Vehicle Dynamics, 2nd edition (2006), appendix 3, table A3.1, as in
+// references/magic_formula_longitudinal.csv): force and stiffness at five loads, from the slip of
+// its peak, which was computed elsewhere and is given to 1e-5.
+func TestPublishedTyre(t *testing.T) {
+	peaks := map[float64][2]float64{ // by load, N: slip of the peak, 1, and force there, N
+		2000: {0.16526, 2457}, 3000: {0.15610, 3657.75}, 4000: {0.14730, 4840}, 6000: {0.13068, 7149}, 8000: {0.11527, 9384},
+	}
+	rows := 0
+	for _, row := range reftest.Rows(t, "magic_formula_longitudinal.csv") {
+		load, slip := row.Num(t, "Fz_N"), row.Num(t, "kappa")
+		peak, ok := peaks[load]
+		if !ok || slip < 0 {
+			continue
+		}
+		rows++
+		shift := -0.002 + 0.002*(load-4000)/4000 // of the published slip
+		f := Form{PeakSlip: peak[0] + shift, C: 1.685, E: row.Num(t, "Ex")}
+		want := row.Num(t, "Fx_N")
+		if got := f.At(slip+shift, peak[1]); math.Abs(got-want) > 2e-4*peak[1] {
+			t.Errorf("%g N at slip %g: %.2f N, published %.2f", load, slip, got, want)
+		}
+		if b := row.Num(t, "Bx"); math.Abs(f.stiffness()/b-1) > 2e-4 {
+			t.Errorf("%g N: stiffness factor %.4f, published %.4f", load, f.stiffness(), b)
+		}
+	}
+	if rows < 50 {
+		t.Fatalf("only %d rows", rows)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/num/stats"
 	"traplight/internal/pass"
+	"traplight/internal/physics/compressor"
 )
 
 // Load is what the engine was asked for, related to its size: what wears it.
@@ -33,7 +34,7 @@ func LoadOf(p *pass.Pass, s *car.Sheet) (l Load, ok bool) {
 	}
 	l.PerCylinder = l.CrankPower / float64(s.Cylinders)
 	l.PerVolume = l.CrankPower / s.Displacement
-	l.MeanEffective = 4 * math.Pi * l.CrankPower / p.Power.EngineSpeed / s.Displacement
+	l.MeanEffective = compressor.MeanPressure(l.CrankPower/p.Power.EngineSpeed, s.Displacement)
 	l.EngineSpeed = highestSpeed(p)
 	var stroke float64
 	stroke, l.StrokeGuessed = strokeOf(s)

@@ -99,15 +99,6 @@ func (r *Result) slope(s *spot) float64 {
 	return ((1-u)*(k[2].a-k[0].a) + u*(k[3].a-k[1].a)) / (2 * r.sp.step)
 }
 
-// delay is by how much sample n is late, s. A ring of teeth tells the speed over the last
-// whole teeth that passed: beside a fixed time it is late by a fixed way.
-func (r *Result) delay(ch *channel, n int) float64 {
-	if ch.travel < 0 {
-		return r.par.val(ch.lag)
-	}
-	return r.par.val(ch.lag) + r.par.val(ch.travel)/math.Max(ch.src.V[n], slowest)
-}
-
 // variance of a sample's white noise at speed v, its unit squared (wheels, accelerometers).
 func (ch *channel) variance(v float64) float64 { return ch.colour * (sq(ch.sigma) + sq(ch.rel*v)) }
 

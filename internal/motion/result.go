@@ -66,15 +66,6 @@ func (r *Result) Constants() map[string]quantity.Estimate {
 	return out
 }
 
-// Params lists the constants' names.
-func (r *Result) Params() []string {
-	var out []string
-	for _, q := range r.par.list {
-		out = append(out, q.name)
-	}
-	return out
-}
-
 // SD returns the standard deviations of distance m, speed m/s and acceleration m/s² at t.
 func (r *Result) SD(t float64) (x, v, a float64) {
 	i, u := r.sp.locate(t)

@@ -7,7 +7,6 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/physics/straight"
-	"traplight/internal/physics/tyre"
 )
 
 // teller is a test or a property's.
@@ -61,19 +60,25 @@ func TestAgainstClosedForms(t *testing.T) {
 }
 
 // TestGripLimited: with power to spare the force is that of Gillespie's traction-limited
-// car, load transfer by this very force included.
+// examples with a locked differential (Fundamentals of Vehicle Dynamics (1992), chapter 2,
+// inputs and answers from memory), load transfer by this very force included.
 func TestGripLimited(t *testing.T) {
-	for _, rear := range []bool{true, false} {
+	const lb = 0.45359237 * gravity // N
+	for _, r := range []struct {
+		driven, weight, height, length float64 // lb, lb, in, in
+		sign, want                     float64 // 1 for rear drive; lb
+	}{
+		{1850, 3950, 21, 108, 1, 1304.2},
+		{1950, 3100, 19, 105, -1, 1087.0},
+	} {
 		c := bare()
-		c.grip, c.driven, c.transfer = 1.2, 0.55, 0.2
-		if !rear {
-			c.transfer = -0.2
-		}
-		law := tyre.Traction{DrivenLoad: 0.55 * c.mass * gravity, Mu: 1.2, CGHeight: 0.2, Wheelbase: 1, Rear: rear}
-		want := math.Sqrt(2 * law.Force() * 400 / c.mass)
+		c.mass, c.grip = r.weight*lb/gravity, 0.62
+		c.driven, c.transfer = r.driven/r.weight, r.sign*r.height/r.length
+		force := r.want * lb
+		want := math.Sqrt(2 * force * 400 / c.mass)
 		o := c.run(4e7, 400, 10)
 		near(t, "speed by grip", o.line, want, 1e-3*want)
-		near(t, "time by grip", o.time, want*c.mass/law.Force(), 2e-3*o.time)
+		near(t, "time by grip", o.time, want*c.mass/force, 2e-3*o.time)
 		if o.gears[0].byTyres < 0.999 {
 			t.Errorf("grip limits %.3f of the way", o.gears[0].byTyres)
 		}
@@ -86,14 +91,21 @@ func TestGripLimited(t *testing.T) {
 	near(t, "speed at the wheelie", o.line, math.Sqrt(2*c.wheelie*400/c.mass), 1e-3*o.line)
 }
 
-// TestInertia: rotating parts count as Gillespie's mass factor has it.
+// TestInertia: rotating parts weigh as in Gillespie's example 1 (chapter 2; inputs from a public
+// course file that cites it, factors of effective mass computed elsewhere).
 func TestInertia(t *testing.T) {
-	c := bare()
-	c.jEngine, c.jDriven, c.jUndriven = 0.2, 3, 2.2
-	a, _, input, _ := c.accelerate(10, 0, 500)
-	rot := straight.Rotating{Engine: 0.2, Wheels: 5.2, Gear: 3, Final: 1}
-	near(t, "acceleration", a, 500*3/0.33/(c.mass*rot.MassFactor(c.mass, 0.33)), 1e-9)
-	near(t, "input shaft", input, 500-0.2*3*a/0.33, 1e-9)
+	const in, lbfInS2, lb = 0.0254, 0.1129848290, 0.45359237
+	gearbox := []float64{1.3, 0.9, 0.7, 0.5, 0.3} // lbf·in·s²
+	for g, factor := range []float64{1.3510, 1.1413, 1.0731, 1.0514, 1.0405} {
+		c := bare()
+		c.mass, c.radius = 2500*lb, 12.59*in
+		c.ratios = []float64{[]float64{4.28, 2.79, 1.83, 1.36, 1.00}[g] * 2.92}
+		c.jEngine = (0.8 + gearbox[g]) * lbfInS2
+		c.jDriven, c.jUndriven = (11+1.2*2.92*2.92)*lbfInS2, 11*lbfInS2
+		a, _, input, _ := c.accelerate(10, 0, 300)
+		near(t, "acceleration", a, 300*c.ratios[0]/c.radius/(c.mass*factor), 5e-4*a)
+		near(t, "input shaft", input, 300-c.jEngine*c.ratios[0]*a/c.radius, 1e-9)
+	}
 }
 
 // TestShifts: a shift without torque costs the distance that the speed lost says.

@@ -38,10 +38,8 @@ func (m *Method) check() *Method {
 	return m
 }
 
-// Tsit5 is the pair of Tsitouras (2011), order 5 with an embedded order 4 and a
-// free interpolant of order 4.
-func Tsit5() *Method { return tsit5 }
-
+// tsit5 is the pair of Tsitouras (2011), order 5 with an embedded order 4 and a free
+// interpolant of order 4.
 var tsit5 = (&Method{
 	Name: "Tsitouras 5(4)", Order: 5,
 	c: []float64{0, 0.161, 0.327, 0.9, 0.9800255409045097, 1, 1},

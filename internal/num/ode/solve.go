@@ -14,9 +14,9 @@ type Span struct {
 	From, To float64 // caller's unit
 }
 
-// Config says how. The zero value is Tsit5 with PI{}.
+// Config says how. The zero value is the pair of Tsitouras with PI{}.
 type Config struct {
-	Method *Method // nil means Tsit5
+	Method *Method // nil means the pair of Tsitouras (2011)
 	Step   Stepper // nil means PI{}
 	Events []Event
 	Bends  Bends // places where the slopes bend, at which steps end; the zero value has none

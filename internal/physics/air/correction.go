@@ -22,20 +22,24 @@ func CorrectionJ1349(t, p, rh float64) (factor float64, within bool) {
 	return factor, factor >= 0.93 && factor <= 1.07
 }
 
+// countedFrom is how much colder than absolute zero, K, the older standards begin: they count
+// temperature from −273 °C.
+const countedFrom = zeroCelsius - 273
+
 // CorrectionISO1585 returns the power correction of ISO 1585 and ECE R85 for
 // spark-ignition engines, 1, with arguments as CorrectionJ1349; range of use 0.93 to
-// 1.07. Reference: 99 kPa dry, 25 °C. From memory.
+// 1.07. Reference: 99 kPa dry, 25 °C, counted from −273 °C. From memory.
 func CorrectionISO1585(t, p, rh float64) (factor float64, within bool) {
 	pd := p - VapourPressure(t, p, rh)
-	factor = math.Pow(99e3/pd, 1.2) * math.Pow(t/298, 0.6)
+	factor = math.Pow(99e3/pd, 1.2) * math.Pow((t-countedFrom)/298, 0.6)
 	return factor, factor >= 0.93 && factor <= 1.07
 }
 
 // CorrectionDIN70020 returns the old power correction of DIN 70020, 1, at air
-// temperature t, K, and total pressure p, Pa. Reference: 1013 hPa, 20 °C; humidity is
+// temperature t, K, and total pressure p, Pa. Reference: 1013 hPa, 20 °C, counted from −273 °C; humidity is
 // not considered and no range of use is known to us. From memory.
 func CorrectionDIN70020(t, p float64) float64 {
-	return 101.3e3 / p * math.Sqrt(t/293)
+	return 101.3e3 / p * math.Sqrt((t-countedFrom)/293)
 }
 
 // CorrectionJ607 returns the old power correction of SAE J607, 1, with arguments

@@ -66,23 +66,6 @@ func StationPressure(setting, h float64) float64 {
 	return StandardPressure * math.Pow(base, barometric)
 }
 
-// AltimeterSetting is the inverse of StationPressure: the setting, Pa, at a place
-// of elevation h, m, whose pressure is p, Pa.
-func AltimeterSetting(p, h float64) float64 {
-	if !(p > 0) {
-		return math.NaN()
-	}
-	base := math.Pow(p/StandardPressure, 1/barometric) + lapse*h/StandardTemperature
-	if !(base > 0) {
-		return math.NaN()
-	}
-	return StandardPressure * math.Pow(base, barometric)
-}
-
 // SpeedOfSound returns the speed of sound in dry air, m/s, at temperature t, K,
 // for an ideal gas with ratio of specific heats 1.4.
 func SpeedOfSound(t float64) float64 { return math.Sqrt(1.4 * standardGas * t) }
-
-// Viscosity returns the dynamic viscosity of air, Pa·s, at temperature t, K
-// (Sutherland's law with the 1976 standard's constants).
-func Viscosity(t float64) float64 { return 1.458e-6 * t * math.Sqrt(t) / (t + 110.4) }

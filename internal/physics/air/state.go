@@ -39,11 +39,6 @@ func (s State) DensityAltitude() float64 {
 	return DensityAltitude(rho)
 }
 
-// Known tells whether all three figures are there.
-func (s State) Known() bool {
-	return !math.IsNaN(s.Temperature) && !math.IsNaN(s.Pressure) && !math.IsNaN(s.Humidity)
-}
-
 // DensityEstimate returns the density, kg/m³, with the standard deviation that the
 // spread of the readings causes (first order, readings independent).
 func (s State) DensityEstimate(sd Spread) quantity.Estimate {

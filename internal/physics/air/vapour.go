@@ -23,19 +23,6 @@ func SaturationPressure(t float64) float64 {
 	return pc * math.Exp(tc/t*sum)
 }
 
-// SaturationPressureIce returns the vapour pressure over ice, Pa, at
-// temperature t, K, for 173.15 to 273.16 K; NaN outside.
-//
-// Source: R. W. Hyland and A. Wexler, ASHRAE Transactions 89 (1983) 2A, as in
-// ASHRAE Fundamentals chapter 1 (coefficients from memory; they reproduce the
-// table there).
-func SaturationPressureIce(t float64) float64 {
-	if !(t >= 173.15 && t <= 273.16) {
-		return math.NaN()
-	}
-	return math.Exp(-5.6745359e3/t + 6.3925247 + t*(-9.677843e-3+t*(6.2215701e-7+t*(2.0747825e-9+t*-9.484024e-13))) + 4.1635019*math.Log(t))
-}
-
 // VapourPressure returns the partial pressure of water vapour, Pa, in air of
 // temperature t, K, pressure p, Pa, and relative humidity rh, 0–1. The small
 // enhancement over pure vapour (0.4 %) is that of CIPM-2007, see Density.
@@ -76,8 +63,3 @@ func DewPoint(t, rh float64) float64 {
 	}
 	return (lo + hi) / 2
 }
-
-// HumidityRatio returns the mass of water vapour to a mass of dry air, kg/kg, at
-// vapour pressure pv, Pa, and total pressure p, Pa. The factor is the ratio of the
-// molar masses, 18.015268/28.966 (ASHRAE Fundamentals chapter 1).
-func HumidityRatio(pv, p float64) float64 { return 0.621945 * pv / (p - pv) }

@@ -26,7 +26,3 @@ func (r Reference) Flow(w, t, p float64) float64 {
 func (r Reference) TrueFlow(corrected, t, p float64) float64 {
 	return corrected / math.Sqrt(t/r.Temperature) * (p / r.Pressure)
 }
-
-// Speed returns the corrected rotor speed, rad/s (or any unit of speed), of a true
-// speed w in the same unit at inlet temperature t, K.
-func (r Reference) Speed(w, t float64) float64 { return w / math.Sqrt(t/r.Temperature) }

@@ -1,7 +1,7 @@
 // Package compressor holds the laws of the turbocharger and of the air that an engine
-// swallows: temperature rise and efficiency of a compressor, expansion in a turbine, corrected
-// flow and speed with their reference states, the cooler's effectiveness, the rotor,
-// speed–density air flow and brake mean effective pressure.
+// swallows: temperature rise and efficiency of a compressor, corrected flow with its reference
+// states, the cooler's effectiveness, speed–density air flow and brake mean effective
+// pressure.
 //
 // Everything is in SI: pressures Pa absolute and, unless a comment says otherwise,
 // stagnation values. Gases are perfect with constant specific heats; over the range

@@ -20,27 +20,22 @@ func near(t *testing.T, what string, got, want, tol float64) {
 
 const rpm = math.Pi / 30 // rad/s
 
-func TestCompressionAndExpansion(t *testing.T) {
-	// Computed elsewhere from the same textbook formula (D): outlet K, work J/kg, density
-	// ratio.
-	for _, r := range []struct{ pr, eta, t1, t2, work, dens float64 }{
-		{2, 0.75, 298.15, 385.215, 87501, 1.5480}, {3, 0.75, 300, 447.495, 148233, 2.0112}, {4, 0.74, 300, 497.025, 198010, 2.4144}, {5, 0.72, 305, 552.312, 248549, 2.7611},
+func TestCompression(t *testing.T) {
+	// Computed elsewhere from the same textbook formula (D): outlet K, work J/kg.
+	for _, r := range []struct{ pr, eta, t1, t2, work float64 }{
+		{2, 0.75, 298.15, 385.215, 87501}, {3, 0.75, 300, 447.495, 148233}, {4, 0.74, 300, 497.025, 198010}, {5, 0.72, 305, 552.312, 248549},
 	} {
 		t2 := Outlet(r.t1, r.pr, r.eta, GammaAir)
 		near(t, "outlet", t2, r.t2, 1e-3)
 		near(t, "work", Work(r.t1, t2, CpAir), r.work, 2)
-		near(t, "density", DensityGain(r.pr, r.t1, t2), r.dens, 1e-4)
 		near(t, "efficiency", Efficiency(r.t1, t2, r.pr, GammaAir), r.eta, 1e-12)
 	}
-	t4 := Expanded(1200, 2.5, 0.68, GammaGas) // D
-	near(t, "turbine outlet", t4, 1034.06, 0.01)
-	near(t, "turbine work", -Work(1200, t4, CpExhaust), 190831, 10)
 	near(t, "cooler", Cooled(430, 300, 0.7), 339, 1e-9) // definition, A
 	near(t, "effectiveness", Effectiveness(430, 339, 300), 0.7, 1e-12)
 	// Saravanamuttoo, Rogers, Cohen, Gas Turbine Theory, example 4.1 (inputs and printed
 	// answers from memory, C): power input factor 1.04, slip factor 0.9, 290 rev/s,
 	// impeller 0.5 m, 9 kg/s, 295 K, efficiency 0.78: 455.5 m/s, 193 K, 4.23, 1746 kW.
-	u := TipSpeed(290*2*math.Pi, 0.5)
+	u := 290 * math.Pi * 0.5 // m/s, the rim
 	near(t, "tip speed", u, 455.5, 0.003*455.5)
 	rise := 1.04 * 0.9 * u * u / CpAir
 	near(t, "rise", rise, 193, 0.003*193)
@@ -60,7 +55,7 @@ func TestCompressionAndExpansion(t *testing.T) {
 }
 
 func TestCorrectedFlow(t *testing.T) {
-	// 0.8 kg/s at 95 kPa, 305 K; 100 000 rpm at 305 K (computed, D).
+	// 0.8 kg/s at 95 kPa, 305 K (computed, D).
 	for _, r := range []struct {
 		ref  Reference
 		want float64
@@ -69,11 +64,9 @@ func TestCorrectedFlow(t *testing.T) {
 		near(t, "corrected flow", got, r.want, 1e-4*r.want)
 		near(t, "true flow", r.ref.TrueFlow(got, 305, 95e3), 0.8, 1e-12)
 	}
-	near(t, "corrected speed", ReferenceJ1826.Speed(100000, 305), 98845.8, 1)
 }
 
-func TestRotorAndEngine(t *testing.T) {
-	near(t, "spin-up", SpinUp(1.252e-4, 5000, 3000, 12000), 1.6902, 1e-4) // D
+func TestEngine(t *testing.T) {
 	// Heywood 2.7, definition (A): bar.
 	for _, r := range []struct{ torque, litres, bar float64 }{{400, 2, 25.133}, {1000, 4, 31.416}, {1500, 5, 37.699}} {
 		near(t, "bmep", MeanPressure(r.torque, r.litres/1000)/1e5, r.bar, 1e-3)
@@ -87,11 +80,7 @@ func TestRotorAndEngine(t *testing.T) {
 	} {
 		got := AirFlow(r.ve, r.kpa*1e3, r.litres*1e-3, r.rpm*rpm, r.temp)
 		near(t, "air flow", got, r.want, 1e-4*r.want)
-		near(t, "volumetric efficiency", VolumetricEfficiency(got, r.kpa*1e3, r.litres*1e-3, r.rpm*rpm, r.temp), r.ve, 1e-12)
 	}
-	// The open gasoline set stores 0.565188 for rc 10.8 (A).
-	near(t, "Otto", OttoEfficiency(10.8, 1.35), 0.565188, 1e-6)
-	near(t, "Otto, air", OttoEfficiency(10.8, 1.4), 0.61396, 1e-5)
 }
 
 // The open diesel model's compressor: parameters as published with the paper's open

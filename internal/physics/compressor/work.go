@@ -36,16 +36,6 @@ func Efficiency(t1, t2, pr, gamma float64) float64 {
 // to t2, K, without heat loss.
 func Work(t1, t2, cp float64) float64 { return cp * (t2 - t1) }
 
-// Expanded returns the temperature, K, behind a turbine of isentropic efficiency eta,
-// 0–1, that expands gas of temperature t3, K, by the pressure ratio pr, 1 (inlet over outlet).
-func Expanded(t3, pr, eta, gamma float64) float64 {
-	return t3 * (1 - eta*(1-math.Pow(pr, -(gamma-1)/gamma)))
-}
-
-// DensityGain returns how much denser charge is, 1, than the ambient air at t1, K, when
-// it has pressure ratio pr, 1, and temperature t2, K.
-func DensityGain(pr, t1, t2 float64) float64 { return pr * t1 / t2 }
-
 // Cooled returns the temperature, K, behind a cooler of effectiveness eps, 0–1, with
 // charge entering at hot and coolant at cold, K (definition of effectiveness).
 func Cooled(hot, cold, eps float64) float64 { return hot - eps*(hot-cold) }
@@ -58,10 +48,3 @@ func Effectiveness(hot, out, cold float64) float64 {
 	}
 	return (hot - out) / (hot - cold)
 }
-
-// SpinUp returns the time, s, in which constant net power, W, takes a rotor of
-// inertia j, kg·m², from speed w1 to w2, rad/s: J·ω·dω/dt = P.
-func SpinUp(j, power, w1, w2 float64) float64 { return j * (w2*w2 - w1*w1) / (2 * power) }
-
-// TipSpeed returns the speed of the wheel's rim, m/s, at w, rad/s, and diameter, m.
-func TipSpeed(w, diameter float64) float64 { return w * diameter / 2 }

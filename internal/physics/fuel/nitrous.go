@@ -30,13 +30,6 @@ func FuelForNitrous(n2o, stoich, lambda float64) float64 {
 	return n2o / (NitrousPerFuel(stoich) * lambda)
 }
 
-// LambdaWithNitrous returns lambda of a mixture: oxygen that air (kg/s) and nitrous
-// oxide n2o (kg/s) bring over the oxygen that the flow of fuel (kg/s), of
-// stoichiometric ratio stoich (kg/kg), needs.
-func LambdaWithNitrous(air, n2o, fuel, stoich float64) float64 {
-	return (air*AirOxygen + n2o*NitrousOxygen) / (fuel * stoich * AirOxygen)
-}
-
 // NitrousSaturation returns vapour pressure, Pa, and the densities of liquid and
 // vapour, kg/m³, of nitrous oxide at temperature t, K, from 182.33 K to the critical
 // point; ok is false outside, where there is no saturated liquid.

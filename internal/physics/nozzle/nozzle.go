@@ -1,6 +1,5 @@
-// Package nozzle holds the one-dimensional flow of a perfect gas without loss: the
-// states along an isentropic stream and the mass that passes an orifice, which is the
-// law of throttles, wastegates, turbine housings and leaks.
+// Package nozzle holds the one-dimensional flow of a perfect gas without loss: the mass that
+// passes an orifice, which is the law of throttles, wastegates, turbine housings and leaks.
 //
 // Source: J. B. Heywood, Internal Combustion Engine Fundamentals (1988), appendix C (from
 // memory); the tables of NACA Report 1135 (1953) are the check. What it leaves out:
@@ -12,20 +11,6 @@
 package nozzle
 
 import "math"
-
-// PressureRatio returns static over stagnation pressure, 1, at Mach number m, 1.
-func PressureRatio(m, gamma float64) float64 {
-	return math.Pow(TemperatureRatio(m, gamma), gamma/(gamma-1))
-}
-
-// TemperatureRatio returns static over stagnation temperature, 1, at Mach number m, 1.
-func TemperatureRatio(m, gamma float64) float64 { return 1 / (1 + (gamma-1)/2*m*m) }
-
-// AreaRatio returns the stream's area over its area at Mach 1, 1, at Mach number m, 1;
-// +Inf for m = 0.
-func AreaRatio(m, gamma float64) float64 {
-	return math.Pow(2/(gamma+1)/TemperatureRatio(m, gamma), (gamma+1)/(2*(gamma-1))) / m
-}
 
 // Critical returns the ratio of downstream to upstream pressure, 1, at and below which
 // the flow is choked.

@@ -16,14 +16,12 @@ func near(t *testing.T, what string, got, want, tol float64) {
 	}
 }
 
-func TestIsentropic(t *testing.T) {
-	// NACA Report 1135 (1953), γ = 1.4 (trust A).
-	for _, r := range []struct{ m, p, temp, area float64 }{
-		{0.3, 0.93947, 0.98232, 2.0351}, {0.5, 0.84302, 0.95238, 1.3398}, {0.8, 0.65602, 0.88652, 1.0382}, {1, 0.52828, 0.83333, 1}, {2, 0.12780, 0.55556, 1.6875},
-	} {
-		near(t, "p/p0", PressureRatio(r.m, 1.4), r.p, 1e-5)
-		near(t, "T/T0", TemperatureRatio(r.m, 1.4), r.temp, 1e-5)
-		near(t, "A/A*", AreaRatio(r.m, 1.4), r.area, 1e-4)
+// TestStream holds the flow function to the subsonic stream of NACA Report 1135 (1953), γ =
+// 1.4 (trust A): at a static over a stagnation pressure the mass flow by area is to the choked
+// one as the throat's area is to the stream's.
+func TestStream(t *testing.T) {
+	for _, r := range []struct{ p, area float64 }{{0.93947, 2.0351}, {0.84302, 1.3398}, {0.65602, 1.0382}, {0.52828, 1}} {
+		near(t, "A/A*", Function(0, 1.4)/Function(r.p, 1.4), r.area, 1e-4)
 	}
 }
 
@@ -60,9 +58,6 @@ func TestProperties(t *testing.T) {
 		}
 		if more := MassFlow(area, up*1.01, down, temp, g, 287); more <= flow {
 			t.Fatal("more pressure does not drive more flow")
-		}
-		if Critical(g) < PressureRatio(1, g)-1e-12 || Critical(g) > PressureRatio(1, g)+1e-12 {
-			t.Fatal("the critical ratio is not that of Mach 1")
 		}
 	})
 	if MassFlow(1, 1e5, 1e5, 300, 1.4, 287) != 0 || MassFlow(1, 1e5, 2e5, 300, 1.4, 287) != 0 {

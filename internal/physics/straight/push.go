@@ -85,30 +85,3 @@ func powerIntegral(v, c float64) float64 {
 	const atZero = 0.30229989403903630843 * 3 // √3·atan(1/√3) = √3·π/6
 	return (-math.Log(1-v/c) + 0.5*math.Log((v*v+c*v+c*c)/(c*c)) - math.Sqrt(3)*math.Atan((2*v+c)/(math.Sqrt(3)*c)) + atZero) / (3 * c)
 }
-
-// PowerFor returns the least power, W, that brings the car to speed v, m/s, at distance x, m,
-// from rest, all else as in p (its Power is not looked at). +Inf when the force alone does
-// not reach it.
-func (p Push) PowerFor(v, x float64) float64 {
-	p.Power = math.Inf(1)
-	if !math.IsInf(p.Force, 1) {
-		if best, _ := p.byForce(x); best < v {
-			return math.Inf(1)
-		}
-	}
-	lo, hi := 0.0, 1.0
-	reach := func(w float64) float64 { p.Power = w; got, _ := p.At(x); return got }
-	for reach(hi) < v {
-		if hi *= 4; hi > 1e12 {
-			return math.Inf(1)
-		}
-	}
-	for i := 0; i < 200 && hi-lo > 1e-10*hi; i++ {
-		if mid := (lo + hi) / 2; reach(mid) < v {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return (lo + hi) / 2
-}

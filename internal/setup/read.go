@@ -22,6 +22,11 @@ func (r *reader) add(s Setting) {
 	}
 }
 
+// has tells whether a setting is known already.
+func (r *reader) has(name string, gear int) bool {
+	return slices.ContainsFunc(r.out, func(s Setting) bool { return s.Name == name && s.Gear == gear })
+}
+
 // gears is up to which gear settings are looked for.
 func (r *reader) gears(noted int) int {
 	for _, g := range r.p.Gears {

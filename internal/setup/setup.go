@@ -30,6 +30,7 @@ type Setting struct {
 // The names of the settings, in their order.
 const (
 	BoostTarget  = "boost target"
+	BoostMean    = "boost, mean" // at full throttle; where no target is known
 	ShiftSpeed   = "shift at"
 	LaunchSpeed  = "launch at"
 	Nitrous      = "nitrous"
@@ -44,6 +45,7 @@ const (
 // but for the shift speed: drivers scatter by some 70 rpm about their aim.
 const (
 	boostNoise    = 4e3                 // Pa
+	meanNoise     = 8e3                 // Pa: weather and recovery move it too
 	shiftNoise    = 150 * math.Pi / 30  // rad/s
 	launchNoise   = 300 * math.Pi / 30  // rad/s
 	tyreNoise     = 15e3                // Pa: a tyre warms by some kelvin before the pass
@@ -68,6 +70,9 @@ func Of(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote)
 	for g := 1; g <= r.gears(len(note.BoostTarget)); g++ {
 		r.add(Setting{Name: BoostTarget, Gear: g, Dim: quantity.DimPressure, Gauge: true, noise: boostNoise, exact: boostExact,
 			Noted: at(note.BoostTarget, g), Logged: r.inGear(quantity.BoostTarget, g, stats.Median)})
+		if span := r.span(g); span != nil && !r.has(BoostTarget, g) {
+			r.add(Setting{Name: BoostMean, Gear: g, Dim: quantity.DimPressure, Gauge: true, noise: meanNoise, Logged: span.MeanBoost})
+		}
 	}
 	for g := 1; g <= r.gears(len(note.ShiftAim)+1); g++ {
 		s := Setting{Name: ShiftSpeed, Gear: g, Dim: quantity.DimRotation, noise: shiftNoise, exact: 5 * rpm, Noted: at(note.ShiftAim, g)}

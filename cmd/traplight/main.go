@@ -138,7 +138,7 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 // inWords says plainly what a command lacks: the parser tells what it "expected".
 func inWords(err error) error {
 	if m := lacking.FindStringSubmatch(err.Error()); m != nil {
-		return fmt.Errorf("what it is about is missing: %s", m[1])
+		return fmt.Errorf("this command needs %s", m[1])
 	}
 	return err
 }

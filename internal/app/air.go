@@ -154,20 +154,20 @@ func typed(what, text string, dim quantity.Dimension, example string) (float64, 
 func (a *AirAnswer) WriteText(w io.Writer, units string) error {
 	world := report.World(units, "")
 	line := func(label, text string) string { return fmt.Sprintf("%-18s %s\n", label, text) }
-	out := line("density", world.Text(quantity.DimDensity, a.Density)) +
-		line("density altitude", world.Length(a.DensityAltitude)) +
-		line("pressure altitude", world.Length(a.PressureAlt)) +
+	out := line("density", world.Rounded(quantity.DimDensity, a.Density, readAir*a.Density)) +
+		line("density altitude", world.Rounded(quantity.DimLength, a.DensityAltitude, air.AltitudeSD(readAir))) +
+		line("pressure altitude", world.Rounded(quantity.DimLength, a.PressureAlt, 8)) + // 1 hPa
 		line("SAE J1349", fmt.Sprintf("%.3f (dry, 99 kPa, 25 °C)", a.J1349)) +
 		line("ISO 1585", fmt.Sprintf("%.3f (dry, 99 kPa, 25 °C)", a.ISO1585)) +
 		line("SAE J607", fmt.Sprintf("%.3f (dry, 29.92 inHg, 60 °F)", a.J607)) +
 		line("DIN 70020", fmt.Sprintf("%.3f (1013 hPa, 20 °C)", a.DIN70020)) +
 		line("temperature", world.Temperature(a.Temperature)) +
 		line("pressure", fmt.Sprintf("%.1f hPa, %.2f inHg", a.Pressure/100, a.Pressure/3386.38864)) +
-		line("humidity", world.Share(a.Humidity))
+		line("humidity", fmt.Sprintf("%.0f %%", 100*a.Humidity))
 	if a.DewPoint > 0 {
 		out += line("dew point", world.Temperature(a.DewPoint))
 	}
-	out += line("speed of sound", world.Speed(a.SpeedOfSound))
+	out += line("speed of sound", world.Rounded(quantity.DimSpeed, a.SpeedOfSound, 0.3))
 	for _, n := range a.Notes {
 		out += "note: " + n + "\n"
 	}

@@ -5,8 +5,10 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/caution"
 	"traplight/internal/health"
 	"traplight/internal/quantity"
+	"traplight/internal/report"
 )
 
 // WriteText prints the answer for reading; width is the terminal's columns, 0
@@ -42,7 +44,7 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 		wrap(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).", "  ", width)
 	}
 	if r.Verdict != health.Clear {
-		wrap(b, "  Find out why before the car goes out: a failing engine can let go within seconds, and its oil lies under its own tyres.", "  ", width)
+		wrap(b, "  "+caution.Doubt, "  ", width)
 	}
 	if r.Verdict == health.Clear {
 		wrap(b, "Nothing was found in what was judged.", "", width)
@@ -50,7 +52,7 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 	for i, f := range r.Findings {
 		wrap(b, fmt.Sprintf("%d. %s, %s. %s", i+1, strings.ToUpper(string(f.Kind)[:1])+string(f.Kind)[1:], f.Severity, f.Evidence), "   ", width)
 		wrap(b, "   Look at first: "+strings.Join(f.LookAt, "; ")+".", "   ", width)
-		tail := fmt.Sprintf("   Such a finding on a healthy car: %s of passes.", chance(f.Chance))
+		tail := fmt.Sprintf("   On a healthy car such a finding comes in %s, all looks counted.", report.Rarity(f.Chance))
 		if len(f.Others) > 0 {
 			var k []string
 			for _, o := range f.Others {
@@ -123,16 +125,6 @@ func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
 		}
 		wrap(b, fmt.Sprintf("Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", over, power(h.Middle.PerCylinder), power(h.Highest.PerCylinder), pressure(h.Middle.MeanEffective), pressure(h.Highest.MeanEffective)), "  ", width)
 	}
-}
-
-func chance(p float64) string {
-	switch {
-	case p < 1e-4:
-		return "fewer than 1 in 10 000"
-	case p < 0.01:
-		return fmt.Sprintf("about 1 in %.0f", 1/p)
-	}
-	return fmt.Sprintf("about %.0f %%", 100*p)
 }
 
 // wrap prints a paragraph with hanging lines indented.

@@ -24,6 +24,10 @@ type AirState struct {
 	Notes           []string `json:"notes"`
 }
 
+// readAir is how closely the density of the air is known that people read off instruments, a
+// share: by some 0.3 K, 1 hPa and 3 % of humidity (common practice, no source).
+const readAir = 0.0015
+
 func stated(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
@@ -96,7 +100,7 @@ func (a *AirState) Words(w quantity.World) string {
 	}
 	var out []string
 	if a.DensityAltitude != nil {
-		out = append(out, "density altitude "+whole(w, quantity.DimLength, *a.DensityAltitude))
+		out = append(out, "density altitude "+w.Rounded(quantity.DimLength, *a.DensityAltitude, air.AltitudeSD(readAir)))
 	}
 	if a.Density != nil {
 		out = append(out, fmt.Sprintf("%.3f kg/m³", *a.Density))

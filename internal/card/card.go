@@ -178,12 +178,12 @@ func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	if p.Again > 0 {
 		fact("same settings again", w.Rounded(quantity.DimSpeed, p.Again, f.Trap.SD), "")
 	}
-	fact("highest speed", w.Rounded(quantity.DimSpeed, f.Top, f.Trap.SD), w.Rounded(quantity.DimSpeed, f.TopP95, f.Trap.SD)+" in one of twenty")
+	fact("highest speed", w.Rounded(quantity.DimSpeed, f.Top, f.Trap.SD), "one in twenty over "+w.Rounded(quantity.DimSpeed, f.TopP95, f.Trap.SD))
 	stop := "the strip's shut-down length is not known"
 	if f.ShutDown > 0 {
 		stop = "the strip has " + w.Stated(quantity.DimLength, f.ShutDown)
 	}
-	fact("to a stop", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD()), fmt.Sprintf("%s in one of twenty, at %.2f g (%s); %s", w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD()), f.Decel/9.80665, p.DecelFrom, stop))
+	fact("to a stop", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD()), fmt.Sprintf("one in twenty over %s, at %.2f g (%s); %s", w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD()), f.Decel/9.80665, p.DecelFrom, stop))
 }
 
 // mostLimits is how many limits a page holds.

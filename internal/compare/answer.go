@@ -228,7 +228,16 @@ func (c *Comparison) WriteText(out io.Writer, w quantity.World) error {
 			if p.Lost != nil {
 				n, sd, _ := w.Parts(quantity.DimTime, math.Abs(p.Lost.Value), p.Lost.SD)
 				g, gs, _ := w.Parts(quantity.DimSpeed, math.Abs(p.Gained.Value), p.Gained.SD)
-				fmt.Fprintf(&b, "  %s %s ± %s s, at its end %s ± %s %s %s", lostOrGained(p.Lost.Value), n, sd, g, gs, unit, pace(p.Gained.Value))
+				if math.Abs(p.Lost.Value) < p.Lost.SD {
+					fmt.Fprintf(&b, "  level within %s s", sd)
+				} else {
+					fmt.Fprintf(&b, "  %s %s ± %s s", lostOrGained(p.Lost.Value), n, sd)
+				}
+				if math.Abs(p.Gained.Value) < p.Gained.SD {
+					fmt.Fprintf(&b, ", as fast at its end within %s %s", gs, unit)
+				} else {
+					fmt.Fprintf(&b, ", at its end %s ± %s %s %s", g, gs, unit, pace(p.Gained.Value))
+				}
 				if p.TimeBrought != nil {
 					n, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
 					fmt.Fprintf(&b, "; what arose here %s %s s by %s", lostOrGained(*p.TimeBrought), n, c.Sections[len(c.Sections)-1].To)

@@ -15,6 +15,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/caution"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
 )
@@ -48,7 +49,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 				ID: fmt.Sprintf("pass%d", i+1), Number: i + 1, File: k.File, Said: said, Figures: figures(k, w),
 				Verdict: verdictOf(k.Health), Health: k.Health, Found: shownFindings(k.Health),
 				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p, w),
-				Ledger: ledgerChart(k, w), Lost: speedLost(k, w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
+				Ledger: ledgerChart(k, w), Lost: k.SayLost(w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
 			}
 			v.Passes = append(v.Passes, pv)
 			i++
@@ -144,12 +145,9 @@ func funcs(style []byte) template.FuncMap {
 		"answer": answer,
 		"style":  func() template.CSS { return template.CSS(style) },
 		"number": func(i int) int { return i + 1 },
-		"percent": func(v *float64) string {
-			if v == nil {
-				return ""
-			}
-			return fmt.Sprintf("%.2g %%", 100**v)
-		},
+		"rarity": func(p *float64) string { return report.Rarity(*p) },
+		"doubt":  func() string { return caution.Doubt },
+		"byhand": func() string { return caution.ByHand },
 		"upper": func(s string) string {
 			if s == "" {
 				return s

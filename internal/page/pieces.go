@@ -24,7 +24,7 @@ type Words struct {
 // Tell puts pass i of a report into words.
 func Tell(r *report.Report, i int, w quantity.World) Words {
 	k := &r.Passes[i]
-	return Words{Said: r.Say(i, w), Figures: figures(k, w), Verdict: verdictOf(k.Health), Found: shownFindings(k.Health), Lost: speedLost(k, w), Ledger: ledgerChart(k, w)}
+	return Words{Said: r.Say(i, w), Figures: figures(k, w), Verdict: verdictOf(k.Health), Found: shownFindings(k.Health), Lost: k.SayLost(w), Ledger: ledgerChart(k, w)}
 }
 
 // Drawings are the pictures of one pass; those whose channels are missing are "".

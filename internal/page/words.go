@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"html"
 	"html/template"
 	"regexp"
@@ -96,37 +95,14 @@ func verdictOf(h *report.Health) verdict {
 	return verdict{strings.ToUpper((*h.Verdict)[:1]) + (*h.Verdict)[1:], shape}
 }
 
-// besidesLedger leaves out the sentences whose numbers stand in the ledger's drawing.
+// besidesLedger leaves out the first line and the sentences whose numbers stand in the
+// ledger's drawing.
 func besidesLedger(said []string) []string {
 	var out []string
-	for _, s := range said {
-		if !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ") {
+	for i, s := range said {
+		if i > 0 && !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ") {
 			out = append(out, s)
 		}
 	}
 	return out
-}
-
-// speedLost is the first line of "where the speed went".
-func speedLost(s *report.Pass, w quantity.World) string {
-	var most *report.Ledger
-	for i := range s.Ledger {
-		l := &s.Ledger[i]
-		if l.Group == "ours" && l.SpeedMps != nil && (most == nil || *l.SpeedMps > *most.SpeedMps) {
-			most = l
-		}
-	}
-	if most == nil {
-		return ""
-	}
-	sd := 0.0
-	if most.SDMps != nil {
-		sd = *most.SDMps
-	}
-	n, spread, unit := w.Parts(quantity.DimSpeed, *most.SpeedMps, sd)
-	text := fmt.Sprintf("Most of what is ours to change went to %s: %s %s", most.Cause, n, unit)
-	if spread != "" {
-		text += " (± " + spread + ")"
-	}
-	return text + " at the trap."
 }

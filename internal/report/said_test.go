@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"traplight/internal/caution"
 	"traplight/internal/quantity"
 )
 
@@ -42,5 +43,55 @@ func TestSaid(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestFitSaid: behind every verdict stands what must be done by hand, and behind every one
+// but clear that the cause must be found first.
+func TestFitSaid(t *testing.T) {
+	for verdict, doubted := range map[string]bool{"clear": false, "inspect": true, "stand down": true, "": true} {
+		h := &Health{Basis: "own history", NotJudged: []string{"oil: no pressure channel"}}
+		if verdict != "" {
+			h.Verdict = &verdict
+		}
+		r := &Report{Passes: []Pass{{Health: h}}}
+		fit := strings.Join(r.Say(0, quantity.Metric).Fit, " ")
+		if strings.Contains(fit, caution.Doubt) != doubted || !strings.Contains(fit, caution.ByHand) || !strings.Contains(fit, "oil: no pressure channel") {
+			t.Errorf("%q: %s", verdict, fit)
+		}
+	}
+}
+
+// TestGripSaid: a bound below what was run is no news, and both are told as closely as they
+// are known.
+func TestGripSaid(t *testing.T) {
+	bound, low, high, ran, sd, yes := 0.0, 856.0, 983.0, 859.2, 40.0, true
+	gear := Gear{Gear: 6, MeanWheelTorque: &ran, MeanWheelTorqueSD: &sd, CeilingWheel: &bound, CeilingIsBound: &yes}
+	r := &Report{Passes: []Pass{{Gears: []Gear{gear}}}}
+	for v, want := range map[float64]string{
+		low:  "Sixth gear: the tyres carry at least the 860 N·m (± 40) that you ran.",
+		high: "Sixth gear: the tyres carry at least 983 N·m; you ran 860.",
+	} {
+		bound = v
+		if got := r.Say(0, quantity.Metric).Grip[0]; got != want {
+			t.Errorf("%v: %s", v, got)
+		}
+	}
+}
+
+// TestLostSaid: the first line names what cost most of ours, unless it does not stand out of
+// its own spread.
+func TestLostSaid(t *testing.T) {
+	speed, sd, more := 4.0, 1.0, 9.0
+	s := &Pass{Ledger: []Ledger{{Cause: "shifts", Group: "ours", SpeedMps: &speed, SDMps: &sd}, {Cause: "drag", Group: "given", SpeedMps: &more, SDMps: &sd}}}
+	if got := s.SayLost(quantity.Metric); !strings.HasPrefix(got, "Most of what is ours to change went to shifts: 14 km/h (± 4)") {
+		t.Error(got)
+	}
+	sd = 5
+	if got := s.SayLost(quantity.Metric); !strings.HasPrefix(got, "Nothing of what is ours to change stands out; the most is shifts") {
+		t.Error(got)
+	}
+	if got := (&Pass{}).SayLost(quantity.Metric); got != "" {
+		t.Error(got)
 	}
 }

@@ -154,8 +154,13 @@ func (p *printer) fit(s *Pass) {
 	h := s.Health
 	if h.Verdict == nil {
 		p.say("No verdict: nothing could be judged (%s).", h.Basis)
+	} else if *h.Verdict == "clear" {
+		p.say("Clear: nothing was found in what was judged. Basis: %s.", h.Basis)
 	} else {
 		p.say("%s. Basis: %s.", upperFirst(*h.Verdict), h.Basis)
+	}
+	if h.Verdict == nil || *h.Verdict != "clear" {
+		p.say("%s", caution.Doubt)
 	}
 	for _, f := range h.Findings {
 		line := fmt.Sprintf("%s (%s): %s", upperFirst(f.Kind), f.Severity, f.Evidence)
@@ -173,6 +178,7 @@ func (p *printer) fit(s *Pass) {
 	if len(h.NotJudged) > 0 {
 		p.say("Not judged: %s.", strings.Join(h.NotJudged, "; "))
 	}
+	p.say("%s", caution.ByHand)
 }
 
 func (p *printer) notes(r *Report) {

@@ -23,7 +23,8 @@ type dayView struct {
 	Answer       string // the first line: the pass run last
 	Verdict      string
 	Rows         []dayRow
-	Before, Next string // neighbouring days; "" none
+	Doubts       []dayRow // each car's last pass of the day, where it is not clear
+	Before, Next string   // neighbouring days; "" none
 	Cars         []store.Car
 	Plans        []planLine
 	Car          string
@@ -97,6 +98,12 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 			v.Answer = last.Name + " has no trap speed"
 		}
 		v.Answer += ", the pass run last: " + last.Word + "."
+	}
+	for i, k := range v.Rows {
+		later := func(o dayRow) bool { return o.Car == k.Car }
+		if k.Verdict != "clear" && !slices.ContainsFunc(v.Rows[i+1:], later) {
+			v.Doubts = append(v.Doubts, k)
+		}
 	}
 	v.Plans = s.plansOf(ctx, r, forecasts, all)
 	if n := len(v.Rows); n > 0 && v.Next == "" {

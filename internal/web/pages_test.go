@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"traplight/internal/caution"
 	"traplight/internal/life"
 	"traplight/internal/store"
 	"traplight/internal/web"
@@ -168,6 +169,11 @@ func TestStandDown(t *testing.T) {
 	}}}
 	if err := s.shop.PutResult(ctx, p.SHA256, a); err != nil {
 		t.Fatal(err)
+	}
+	for _, at := range []string{"/", "/passes/" + p.Name} {
+		if text := ask(s, "GET", at, nil).Body.String(); !strings.Contains(text, caution.Doubt) {
+			t.Errorf("%s does not say that the cause must be found first", at)
+		}
 	}
 	page := ask(s, "GET", "/cars/Marl/next", nil).Body.String()
 	if !strings.Contains(page, "Stand down was said of") || !strings.Contains(page, "What was inspected") {

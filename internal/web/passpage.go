@@ -11,6 +11,7 @@ import (
 
 	"traplight/internal/forecast"
 	"traplight/internal/page"
+	"traplight/internal/quantity"
 	"traplight/internal/report"
 	"traplight/internal/store"
 )
@@ -129,13 +130,12 @@ func fitLine(h *report.Health) string {
 	case h == nil || h.Verdict == nil:
 		return "nothing could be judged; look the car over by hand"
 	case len(h.Findings) > 0:
-		n := "one finding"
-		if len(h.Findings) > 1 {
-			n = fmt.Sprintf("%d findings", len(h.Findings))
-		}
-		line := n + ", first of all " + h.Findings[0].Kind
+		line := h.Findings[0].Kind
 		if c := h.Findings[0].Channels; len(c) > 0 {
 			line += " (" + strings.Join(c[:min(2, len(c))], ", ") + ")"
+		}
+		if n := len(h.Findings) - 1; n > 0 {
+			line += ", and " + quantity.Count(n, "more finding", "more findings")
 		}
 		return line
 	}

@@ -29,6 +29,12 @@ func Standard(h float64) (t, p, rho float64) {
 	return t, p, p / (standardGas * t)
 }
 
+// AltitudeSD is how closely density altitude is known, m, where density is known to a share
+// of 1: the slope of DensityAltitude at height 0.
+func AltitudeSD(share float64) float64 {
+	return share * StandardTemperature / lapse / (barometric - 1)
+}
+
 // DensityAltitude returns the geopotential height, m, at which the standard
 // atmosphere has density rho, kg/m³. NaN unless rho is positive. It is
 // meant for the standard's troposphere, 0.364 to 1.9 kg/m³.

@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -159,24 +158,6 @@ func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
 	return a, notes, nil
 }
 
-// readLog reads a log with the sheet that applies.
-func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source, error) {
-	if err := notALog(path); err != nil {
-		return report.Source{}, err
-	}
-	log, err := logfile.Open(path)
-	if err != nil {
-		return report.Source{}, err
-	}
-	own, err := notes.SheetsOf(sheets, log.File)
-	if err != nil {
-		return report.Source{}, err
-	}
-	sheet := pickSheet(own, log, notes)
-	set, err := identify(log, sheet, notes)
-	return report.Source{Log: log, Set: set, Sheet: sheet}, err
-}
-
 // reconstruct finds the passes of every source with what is known of its car.
 func (a *Analysis) reconstruct(ctx context.Context, notes *car.Notes, known func(*report.Source) reconstruct.Knowledge) error {
 	kept := a.Sources[:0]
@@ -216,34 +197,6 @@ func analyseLog(log *logfile.Log, sheet *car.Sheet, notes *car.Notes, known reco
 		return report.Source{Log: log, Sheet: sheet}, err
 	}
 	return analyseSet(log, set, sheet, notes, known)
-}
-
-// identify tells what the channels are, with what the sheet and the notes know.
-func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary.Set, error) {
-	var o dictionary.Options
-	if sheet != nil {
-		o.Corrections, o.MixtureScale = sheet.Channels, sheet.LambdaScale
-	}
-	if notes != nil {
-		if n := notes.For(log.File, 0); n != nil && n.Weather.Pressure > 0 {
-			o.Barometer = n.Weather.Pressure
-		}
-	}
-	wrong := unknownMeanings(sheet)
-	if len(wrong) > 0 {
-		o.Corrections = maps.Clone(o.Corrections)
-		for name := range wrong {
-			delete(o.Corrections, name)
-		}
-	}
-	set, err := dictionary.Identify(log, o)
-	if err != nil {
-		return nil, err
-	}
-	for _, name := range slices.Sorted(maps.Keys(wrong)) {
-		set.Notes = append(set.Notes, wrong[name]+"; the channel is guessed instead")
-	}
-	return set, nil
 }
 
 // AnalyseSet reconstructs the passes of a log whose channels are known.

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -96,84 +95,6 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 	}
 	r.Notes = list(n.all)
 	return r
-}
-
-// noteList collects sentences, each once, in order.
-type noteList struct {
-	all  []string
-	seen map[string]bool
-}
-
-func (n *noteList) add(prefix string, notes ...string) {
-	for _, s := range notes {
-		s = prefix + s
-		if n.seen[s] {
-			continue
-		}
-		if n.seen == nil {
-			n.seen = map[string]bool{}
-		}
-		n.seen[s] = true
-		n.all = append(n.all, s)
-	}
-}
-
-// addPasses adds the notes of a log's passes: those of every pass once, the
-// others with the pass's number.
-func (n *noteList) addPasses(prefix string, passes []Pass) {
-	inAll := func(note string) bool {
-		for i := range passes {
-			if !slices.Contains(passes[i].Notes, note) {
-				return false
-			}
-		}
-		return true
-	}
-	for i := range passes {
-		for _, note := range passes[i].Notes {
-			if inAll(note) {
-				n.add(prefix, note)
-			} else {
-				n.add(fmt.Sprintf("%spass %d: ", prefix, passes[i].Index+1), note)
-			}
-		}
-	}
-}
-
-// isUnread tells whether a note is about a key that was not read.
-func isUnread(note string) bool { return strings.Contains(note, "is not a known key") }
-
-// unreadFirst is the first line of the notes: every key of sheets and notes that was not
-// read, in one line, so that none can be overlooked; nothing when all were.
-func unreadFirst(sources []Source, first []string) []string {
-	var all noteList
-	add := func(notes []string) {
-		for _, t := range notes {
-			if isUnread(t) {
-				all.add("", t)
-			}
-		}
-	}
-	add(first)
-	for i := range sources {
-		if sources[i].Sheet != nil {
-			add(sources[i].Sheet.Notes)
-		}
-	}
-	if len(all.all) == 0 {
-		return nil
-	}
-	return []string{strings.Join(all.all, " ")}
-}
-
-// rest is notes without those of unread keys.
-func rest(notes []string) (out []string) {
-	for _, t := range notes {
-		if !isUnread(t) {
-			out = append(out, t)
-		}
-	}
-	return out
 }
 
 // carsOf are the names of the sources' cars, each once.

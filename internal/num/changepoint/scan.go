@@ -118,42 +118,6 @@ func (s Series) Ready() (*Scanner, error) {
 	return k, nil
 }
 
-func (k *Scanner) whiten(v []float64) []float64 {
-	out := make([]float64, k.n)
-	for i := range v {
-		out[i] = k.over(v[i], i)
-		if i > 0 {
-			out[i] -= k.decay[i] * k.over(v[i-1], i-1)
-		}
-		out[i] *= k.scale[i]
-	}
-	return out
-}
-
-// over is a row's value over how rough the row is.
-func (k *Scanner) over(v float64, i int) float64 {
-	if k.rough == nil {
-		return v
-	}
-	return v / k.rough[i]
-}
-
-// project sets c = L⁻¹Xᵀv for a whitened v that is zero before row from.
-func (k *Scanner) project(c, v []float64, from int) {
-	p := k.p
-	clear(c)
-	for i := from; i < k.n; i++ {
-		if v[i] == 0 {
-			continue
-		}
-		row := k.x[i*p : i*p+p]
-		for j := range row {
-			c[j] += row[j] * v[i]
-		}
-	}
-	forward(k.l, c, p)
-}
-
 // At tests one shape with its onset at row at; ok is false when the shape does
 // not touch the series or cannot be told from the coefficients.
 func (k *Scanner) At(s Shape, at int) (h Hit, ok bool) {
@@ -262,62 +226,4 @@ func (k *Scanner) Coef() []float64 {
 	c := append([]float64(nil), k.cy...)
 	backward(k.l, c, k.p)
 	return c
-}
-
-func cholesky(a []float64, p int) ([]float64, bool) {
-	l := make([]float64, p*p)
-	for j := range p {
-		for k := 0; k <= j; k++ {
-			v := a[j*p+k]
-			for m := range k {
-				v -= l[j*p+m] * l[k*p+m]
-			}
-			if j == k {
-				if !(v > 0) {
-					return nil, false
-				}
-				l[j*p+j] = math.Sqrt(v)
-			} else {
-				l[j*p+k] = v / l[k*p+k]
-			}
-		}
-	}
-	return l, true
-}
-
-func forward(l, b []float64, p int) {
-	for j := range p {
-		for m := range j {
-			b[j] -= l[j*p+m] * b[m]
-		}
-		b[j] /= l[j*p+j]
-	}
-}
-
-func backward(l, b []float64, p int) {
-	for j := p - 1; j >= 0; j-- {
-		for m := j + 1; m < p; m++ {
-			b[j] -= l[m*p+j] * b[m]
-		}
-		b[j] /= l[j*p+j]
-	}
-}
-
-func invert(a []float64, p int) ([]float64, bool) {
-	l, ok := cholesky(a, p)
-	if !ok {
-		return nil, false
-	}
-	inv := make([]float64, p*p)
-	e := make([]float64, p)
-	for c := range p {
-		clear(e)
-		e[c] = 1
-		forward(l, e, p)
-		backward(l, e, p)
-		for j := range p {
-			inv[j*p+c] = e[j]
-		}
-	}
-	return inv, true
 }

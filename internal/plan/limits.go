@@ -26,6 +26,9 @@ const (
 // torqueCut is the soft limit of electronics that act on slip.
 const torqueCut = "torque cut"
 
+// fuelSupply is the hard limit of the pump.
+const fuelSupply = "fuel supply"
+
 const (
 	hardChance = 0.01  // of exceeding any hard limit
 	spinTime   = 0.05  // s past the peak's slip that count as wheelspin
@@ -90,6 +93,9 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			if u, ok := s.unread[q.name]; ok && q.figure > 0 && q.most > 0 {
 				out = append(out, u.margin(g.Gear, q.name, q.figure/q.most, q.doubt))
 			}
+		}
+		if u, ok := s.unread[fuelSupply]; ok && g.MaxFlow > 0 && by.most.flow > 0 {
+			out = append(out, u.margin(g.Gear, fuelSupply, s.fed(&g, by.most.flow), supplyDoubt))
 		}
 		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, crankBlur)
 		if gas != nil {

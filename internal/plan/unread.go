@@ -59,7 +59,7 @@ func (s *search) workOut() {
 		var u unread
 		switch name {
 		case injectors:
-			u = s.unreadDuty()
+			u = s.unreadDuty(s.m.Sheet.Limits.MaxInjectorDuty)
 		case turboSpeed:
 			u = s.unreadTurbo()
 		case backPressure:
@@ -69,6 +69,7 @@ func (s *search) workOut() {
 			s.unread[name] = u
 		}
 	}
+	s.supply()
 }
 
 // unguardedTop is the highest absolute pressure, Pa, to which stated limits of which
@@ -96,9 +97,9 @@ func (s *search) filled(flow float64) float64 {
 	return sim.Parts{Volumetric: filling, Displacement: s.m.Sheet.Displacement}.ReferenceFlow() * flow
 }
 
-// unreadDuty is the injectors' duty by two ways: air over the mixture's ratio, and crank
+// unreadDuty is the injectors' duty over the limit, 1, by two ways: air over the mixture's ratio, and crank
 // power by the published need of fuel of rich, boosted engines.
-func (s *search) unreadDuty() (u unread) {
+func (s *search) unreadDuty(limit float64) (u unread) {
 	sheet := s.m.Sheet
 	if sheet.StoichAFR <= 0 || sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 {
 		return u
@@ -124,7 +125,7 @@ func (s *search) unreadDuty() (u unread) {
 	if weight == 0 {
 		return u
 	}
-	injected := sheet.InjectorFlow * sheet.FuelDensity * sheet.Limits.MaxInjectorDuty
+	injected := sheet.InjectorFlow * sheet.FuelDensity * limit
 	return unread{math.Exp(sum/weight) / injected, math.Sqrt(1/weight + injectorSpread*injectorSpread)}
 }
 

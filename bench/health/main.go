@@ -26,15 +26,24 @@ func main() {
 	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
 	idle := flag.Int("idle", 0, "instead: healthy passes with 20 to 60 s of idling before and after, and -each passes of each fault that shows then")
 	random := flag.Int("random", 0, "cars drawn at random, in place of the shop's seven, the sets of channels by turns")
+	limit := flag.String("limit", "", "afterwards, what of the faults was in the log at all: of those missed, or of all")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
 	open := flag.Bool("real", false, "screen the open measurements instead")
+	logs := flag.Bool("logs", false, "screen the open simulated logs instead, as they are and as poorer loggers would have kept them; -only by name")
 	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
 	if *open {
 		if err := real(os.Stdout, *shared); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
+	}
+	if *logs {
+		if err := varied(os.Stdout, *shared, *only); err != nil {
 			fmt.Fprintln(os.Stderr, "health:", err)
 			os.Exit(1)
 		}
@@ -73,4 +82,7 @@ func main() {
 		os.Exit(1)
 	}
 	b.print(os.Stdout)
+	if *limit != "" {
+		b.limitTable(os.Stdout, *limit == "all")
+	}
 }

@@ -220,6 +220,9 @@ func (b *bench) garages() ([]*garage, error) {
 			if err != nil {
 				return nil, err
 			}
+			if b.random > 0 {
+				sheet.Limits = car.Limits{} // drawn cars are run over them at their usual settings
+			}
 			out = append(out, &garage{car: c, sheet: sheet, sensors: s, rig: xrand.Sub(b.seed, fmt.Sprintf("rig/%s/%d", c.ID, i))})
 		}
 	}

@@ -45,6 +45,9 @@ type outcome struct {
 	visible     bool
 	with        verdict
 	without     verdict
+	g           *garage
+	opts        demo.PassOptions
+	seed        uint64
 }
 
 type verdict struct {
@@ -172,7 +175,8 @@ func (b *bench) one(j job) {
 			return
 		}
 	}
-	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, grade, j.n), o, r.Uint64())
+	seed := r.Uint64()
+	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, grade, j.n), o, seed)
 	if err != nil {
 		b.mu.Lock()
 		b.failed++
@@ -183,7 +187,7 @@ func (b *bench) one(j job) {
 	if j.with > 0 && changed[j.with-1].after != nil {
 		changed[j.with-1].after(&rec, &o)
 	}
-	out := outcome{kind: string(j.kind), grade: grade, car: j.g.car.ID, set: j.g.sensors, visible: true}
+	out := outcome{kind: string(j.kind), grade: grade, car: j.g.car.ID, set: j.g.sensors, visible: true, g: j.g, opts: o, seed: seed}
 	obs := math.NaN()
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
 		f := tr.Passes[0].Faults[0]

@@ -136,7 +136,7 @@ var lexicon = []struct {
 	{[]feature{fEGR}, "egr ~agr"},
 	{[]feature{fLap}, "lap beacon runde"},
 	{[]feature{fCounter}, "counter ~count ~cnt index ~idx ~id number frame sample record zähler compteur"},
-	{[]feature{fTarget}, "target ~tgt ~trg setpoint ~set soll sollwert desired demand demanded command commanded ~cmd ~req requested request consigne cible objetivo obiettivo doel börvärde ~bor zadane zadana żądana požadovaný tavoite mokuhyo 目標 заданное ~dmd ~aim goal ~ziel cél hedef 目标 목표 mål tavoitearvo ref reference référence riferimento gewünscht"},
+	{[]feature{fTarget}, "target ~tgt ~trg setpoint ~set soll sollwert desired demand demanded command commanded ~cmd ~req requested request consigne cible objetivo obiettivo doel börvärde ~bor zadane zadana żądana požadovaný tavoite mokuhyo 目標 заданное ~dmd ~aim goal ~ziel cél hedef 目标 목표 mål tavoitearvo ref reference référence riferimento gewünscht gewünschte gewünschter gewenst gewenste streefwaarde deseado deseada desejado desejada desiderato desiderata souhaité souhaitée önskad önskat ønsket haluttu"},
 	{[]feature{fError}, "error ~err abweichung erreur écart deviation delta ~diff fehler 偏差"},
 	{[]feature{fLimit}, "limit limiter begrenzung limite max maximum ~min minimum ~peak warning warn alarm warnung"},
 	{[]feature{fStatus}, "status state flag ~enable enabled active ~on ~off mode zustand aktiv switch ~sw schalter ~état etat stato fault ~diag"},

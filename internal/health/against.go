@@ -20,7 +20,7 @@ func (j *judge) look() {
 			cs[k].apart = nil
 		}
 		for i, s := range j.past {
-			if d := s.Digests[l.id]; d != nil {
+			if d := s.Digests[l.id]; d != nil && (d.Given == "" || d.Given == l.given) {
 				ds = append(ds, d)
 				for k := range cs {
 					cs[k].apart = append(cs[k].apart, differ[k].apart[i])

@@ -11,7 +11,7 @@ import (
 // bound lets the limits speak through the watches they belong to, so that their
 // cause is sought with all else that moved.
 func (j *judge) bound() {
-	j.limits = j.breaches()
+	j.limits = j.unusual(j.breaches())
 	for _, b := range j.limits {
 		id, sign := breachWatch(b.kind)
 		if id == "" || b.byMotion {
@@ -30,7 +30,7 @@ func (j *judge) bound() {
 		if o.evidence < b.score || o.sign() != sign {
 			o.evidence, o.start, o.said = b.score, b.from, b.text
 			if o.rows == nil || o.sign() != sign {
-				o.hit.Size = 3 * sign * o.small
+				o.hit.Size, o.ruled = 3*sign*o.small, true
 			}
 		} else if o.said == "" {
 			o.said = b.text

@@ -28,6 +28,8 @@ type digest struct {
 	Low  []float64 `json:"low,omitempty"`
 	High []float64 `json:"high,omitempty"`
 	From string    `json:"from,omitempty"` // channels read, by their names in the log
+	// Given is the watch's given; empty in what earlier versions kept.
+	Given string `json:"given,omitempty"`
 }
 
 // digestRows fits a pass by itself, robustly, with the watch's prior, and keeps
@@ -45,7 +47,7 @@ func (s *spec) digestRows(r *rowset) *digest {
 	if err != nil {
 		return nil
 	}
-	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale, Rough: ratio, From: s.from()}
+	d := &digest{XX: make([]float64, p*p), XY: make([]float64, p), Scale: fit.Scale, Rough: ratio, From: s.from(), Given: s.given}
 	d.Low, d.High = r.rangeOf()
 	var num, den, last float64
 	var gaps []float64

@@ -39,6 +39,7 @@ type spec struct {
 	// largest is the size beyond which a departure cannot be, unit of the watch: few
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64
+	given      string   // what its columns could be reckoned from, see frame.given; "": all that it needs
 	channels   []string // names of the channels read
 	quantities []string // their quantities, for sensor faults and sentences
 }

@@ -20,6 +20,7 @@ type observation struct {
 	besideTo float64 // direction of that movement
 	said     string  // a limit that was passed, in words; "" none
 	grave    bool    // that limit forbids to go on
+	ruled    bool    // the size is that limit's, not measured against the history
 }
 
 const (

@@ -20,6 +20,10 @@ type breach struct {
 	byMotion bool // rests on the car's speed
 }
 
+// ofPractice is the score of a rule of common practice, which some cars break for good
+// and are none the worse, natural logarithm of odds: see habits.
+const ofPractice = 9.0
+
 // first held time of a condition: true for at least held seconds in a row.
 func (f *frame) lasting(held float64, on func(i int) bool) (from float64, ok bool) {
 	n := 0
@@ -183,7 +187,7 @@ func (j *judge) anyEngine() []breach {
 	if from, ok := j.lasting(0.6, func(i int) bool {
 		return j.full[i] && j.gear[i] >= 2 && j.since[i] > 1.2 && j.boost[i] > 1.15*j.target[i]+10e3
 	}); ok {
-		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), "boost stays more than a seventh over its target", 9, false})
+		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), "boost stays more than a seventh over its target", ofPractice, false})
 	}
 	return out
 }
@@ -236,5 +240,5 @@ func (j *judge) neverReached() []breach {
 		return nil
 	}
 	return []breach{{Underboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)),
-		"boost stays more than a seventh short of its target in a gear in which it has had time to come", 9, false}}
+		"boost stays more than a seventh short of its target in a gear in which it has had time to come", ofPractice, false}}
 }

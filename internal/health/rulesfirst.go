@@ -35,23 +35,23 @@ func (j *judge) common() []breach {
 	if c := j.set.First(quantity.CompressorInletPressure); c != nil {
 		x := j.column(c)
 		if rest, ok := j.standing(x); ok {
-			add(TurboOverspeed, Moderate, 0.4, c, 9, func(i int) bool { return hot(i) && rest-x[i] > inletMost },
+			add(TurboOverspeed, Moderate, 0.4, c, ofPractice, func(i int) bool { return hot(i) && rest-x[i] > inletMost },
 				"pressure before the compressor more than %s under what it was at rest: filter or duct is blocked", w.Pressure(inletMost))
 		}
 	}
 	if c := j.set.First(quantity.CrankcasePressure); c != nil {
 		x := j.column(c)
-		add(CrankcasePressure, Moderate, 0.6, c, 9, func(i int) bool { return hot(i) && x[i] > crankMost && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(crankMost))
+		add(CrankcasePressure, Moderate, 0.6, c, ofPractice, func(i int) bool { return hot(i) && x[i] > crankMost && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(crankMost))
 	}
 	for _, c := range j.lone(quantity.Lambda) {
 		x := j.column(c)
-		add(MixtureLean, Moderate, 0.5, c, 9, func(i int) bool { return hot(i) && j.boost[i] > 100e3 && x[i] > leanUnder && x[i] < 1.45 },
+		add(MixtureLean, Moderate, 0.5, c, ofPractice, func(i int) bool { return hot(i) && j.boost[i] > 100e3 && x[i] > leanUnder && x[i] < 1.45 },
 			"%s leaner than %s at more than %s of boost", c.Name, w.Mixture(leanUnder), w.Pressure(100e3))
 	}
 	if c := j.set.First(quantity.CoolantTemperature); c != nil {
 		x := j.column(c)
 		back := int(risenIn / cell)
-		add(Overheat, Moderate, 0.4, c, 9, func(i int) bool {
+		add(Overheat, Moderate, 0.4, c, ofPractice, func(i int) bool {
 			return i >= back && j.v[i] > 25 && x[i] > waterRising && x[i] < 450 && x[i]-x[i-back] > risenBy
 		}, "coolant over %s and still rising", w.Temperature(waterRising))
 	}
@@ -102,7 +102,7 @@ func (j *judge) oneCylinder(hot func(i int) bool) []breach {
 		}{{CylinderDown, -1, "colder"}, {MixtureImbalance, 1, "hotter"}} {
 			if from, ok := j.lasting(0.8, func(i int) bool { return hot(i) && s.sign*(cols[k][i]-o[i]) > cylinderMost }); ok {
 				text := fmt.Sprintf("%s %s than the other cylinders by more than %s", c.Name, s.word, j.size(&observation{look: &look{spec: spec{measure: ofTemperature}}}, cylinderMost))
-				out = append(out, breach{s.kind, Moderate, from, names(c), text, 9, false})
+				out = append(out, breach{s.kind, Moderate, from, names(c), text, ofPractice, false})
 			}
 		}
 	}

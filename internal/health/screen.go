@@ -186,7 +186,11 @@ func (j *judge) finding(cs []candidate) Finding {
 	sort.SliceStable(moved, func(a, b int) bool { return moved[a].start < moved[b].start })
 	for _, o := range moved {
 		if o.evidence > 1 {
-			f.Moved = append(f.Moved, Movement{What: o.title, Start: o.start, Size: o.hit.Size, SD: o.hit.SD, Text: j.size(o, o.hit.Size)})
+			m := Movement{What: o.title, Start: o.start, Size: o.hit.Size, SD: o.hit.SD, Text: j.size(o, o.hit.Size)}
+			if o.ruled {
+				m.Text = o.said
+			}
+			f.Moved = append(f.Moved, m)
 		}
 	}
 	return f

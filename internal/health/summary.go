@@ -25,6 +25,8 @@ type Summary struct {
 	Ethanol *float64 `json:"ethanol,omitempty"`
 	// Air is the day's, as far as it was measured or noted.
 	Air *airSummary `json:"air,omitempty"`
+	// Practice is the kinds whose rules of common practice the pass broke.
+	Practice []Kind `json:"practice,omitempty"`
 	// Load is the specific load; nil where power or the engine's size is not known.
 	Load *Load `json:"load,omitempty"`
 	// Start is what was read at the launch, by quantity, SI unit of each.
@@ -63,6 +65,7 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 			s.Knock[c.Name] = d
 		}
 	}
+	s.Practice = (&judge{frame: f}).habits()
 	s.Extremes = f.extremes()
 	s.Start = f.startOfPass()
 	if l, ok := LoadOf(r.Pass, sheet); ok {

@@ -14,6 +14,7 @@ func (w *watcher) heat() {
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+3 })
 	tenth := apply(f.n, func(i int) float64 { return (f.t[i] - f.launch) / 10 })
 	lagged := lag(f.work(), 2)
+	given := f.given()
 	for _, q := range []struct {
 		name  quantity.Name
 		id    string
@@ -28,7 +29,7 @@ func (w *watcher) heat() {
 			continue
 		}
 		w.add(spec{
-			id: q.id, rough: 3, title: q.title, measure: ofTemperature,
+			id: q.id, rough: 3, title: q.title, measure: ofTemperature, given: given,
 			terms: []term{{"", 0, 0.6, 0.25}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}},
 			noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 			channels: names(c), quantities: []string{string(q.name)},
@@ -49,6 +50,7 @@ func (w *watcher) coolantHeat() {
 	if c == nil {
 		return
 	}
+	given := f.given()
 	x := f.column(c)
 	start := f.atLaunch(x)
 	work := lag(f.work(), 2)
@@ -60,7 +62,7 @@ func (w *watcher) coolantHeat() {
 	})), 2)
 	by := func(k float64) []float64 { return scaled(wind, 0, 1/k) }
 	w.add(spec{
-		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature,
+		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature, given: given,
 		terms: []term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {"wind", -1, 6, 0.5}, {"wind, hotter start", -2, 4, 1.2}, {"wind, hotter day", 0, 3, 0.4}, {"work, hotter start", -1, 4, 1.2}},
 		noise: 0.15, corr: 2, small: 2, visible: 2.5, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"coolant_temperature"},
@@ -75,6 +77,7 @@ func (w *watcher) coolerWater(tenth, lagged []float64) {
 	if c == nil {
 		return
 	}
+	given := f.given()
 	rise := f.idealRise()
 	taken := lag(f.sum(apply(f.n, func(i int) float64 {
 		if !(f.t[i] > f.launch) || !(f.air[i] > 0) {
@@ -83,11 +86,27 @@ func (w *watcher) coolerWater(tenth, lagged []float64) {
 		return f.air[i] * rise[i] / 100
 	})), 1.5)
 	w.add(spec{
-		id: "cooler water heat", rough: 3, title: "rise of the cooler's water temperature", measure: ofTemperature,
+		id: "cooler water heat", rough: 3, title: "rise of the cooler's water temperature", measure: ofTemperature, given: given,
 		terms: []term{{"", 0, 0.6, 0.25}, {"time", 0, 1.5, 0.5}, {"work", 0, 6, 1}, {"taken", 3, 8, 1}},
 		noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"cooler_water_temperature"},
 	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }), f.fromLaunch(f.column(c)), lagged, tenth, lagged, taken)
+}
+
+// given names what the work and the compressor's heat are reckoned from, as far as the
+// log has it: without one of them they come out as none at all, and earlier passes
+// that had it are no measure.
+func (f *frame) given() string {
+	out := ""
+	for _, x := range []struct {
+		mark string
+		col  []float64
+	}{{"n", f.speed}, {"p", f.boost}, {"t", f.throttle}} {
+		if anyFinite(x.col) {
+			out += x.mark
+		}
+	}
+	return out
 }
 
 // fromLaunch is a reading less what it was at the launch.
@@ -142,13 +161,14 @@ func (w *watcher) chargeHeat() {
 	if c == nil {
 		c = f.set.First(quantity.IntakeTemperature)
 	}
+	given := f.given()
 	rise := f.idealRise()
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end })
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 12) })
 	if c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature,
+			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature, given: given,
 			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 3.5}, {"rise slow", 15, 25, 4.5}, {"early", 5, 12, 8}, {"work", 5, 15, 3}},
 			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
@@ -157,7 +177,7 @@ func (w *watcher) chargeHeat() {
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "compressor heat", least: 1.8, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature,
+			id: "compressor heat", least: 1.8, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature, given: given,
 			terms: []term{{"", 10, 15, 4}, {"rise", 60, 60, 4}, {"rise slow", 30, 60, 4}},
 			noise: 1, corr: 1, small: 8, visible: 8, delay: 0.8, shapes: slow,
 			channels: names(c), quantities: []string{"compressor_outlet_temperature"},

@@ -66,7 +66,7 @@ func (j *judge) when(t float64) string {
 // sentence is the evidence in the user's units.
 func (j *judge) sentence(c *candidate, start float64) string {
 	o := c.main
-	if o.rows == nil {
+	if o.rows == nil || o.ruled {
 		return fmt.Sprintf("%s, from %s.", upper(o.said), j.when(start))
 	}
 	way := "above"
@@ -96,6 +96,10 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	}
 	for _, x := range c.covered {
 		if x == o || x.evidence < 3 || x.rows == nil {
+			continue
+		}
+		if x.ruled {
+			s += "; " + x.said
 			continue
 		}
 		dir := "up"

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"strings"
 
-	"traplight/internal/app"
 	"traplight/internal/report"
 	"traplight/internal/store"
 )
@@ -44,13 +43,8 @@ func (h *shop) workAccount(ctx context.Context, j *job, p store.Pass) error {
 	if _, _, ok := h.account(p, inputs); ok {
 		return nil
 	}
-	n, err := app.Resolve(ctx, h.st.Dir(), h.program, []string{p.SHA256}, nil, "")
-	if err != nil {
-		return err
-	}
-	defer n.Close()
 	j.tell("fitting "+p.Car+" to its passes", 0, 1)
-	r, err := app.Report(ctx, app.ReportRequest{Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, History: n.History})
+	r, err := h.app.Account(ctx, p.SHA256)
 	if err != nil {
 		return err
 	}

@@ -4,10 +4,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
+	"traplight/internal/app"
 	"traplight/internal/report"
 )
 
@@ -40,5 +42,28 @@ func TestDrawnAsTold(t *testing.T) {
 	}
 	if n < 3 || len(drawn) < 3 {
 		t.Errorf("%d ceilings told, drawn %q", n, drawn)
+	}
+
+	// The account of lost speed, worked out behind the page, is that of the files alone.
+	dir, logs := demoShop(t)
+	second, err := s.shop.FindOne(t.Context(), "marl-2033-06-11-2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.shop.Account(t.Context(), second.SHA256)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := app.Report(t.Context(), app.ReportRequest{Logs: logs[1:2], History: logs[:1], Cars: []string{filepath.Join(dir, "car_marl.toml")}, Notes: filepath.Join(dir, "passes.toml")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range want.Passes[0].Ledger {
+		if k := got.Passes[0].Ledger[i]; k.Cause != l.Cause || math.Abs(*k.SpeedMps-*l.SpeedMps) > 1e-9 {
+			t.Errorf("%s: %v behind the page, %v of the files", l.Cause, *k.SpeedMps, *l.SpeedMps)
+		}
+	}
+	if len(want.Passes[0].Ledger) < 8 {
+		t.Errorf("only %d lines", len(want.Passes[0].Ledger))
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+	"syscall"
 
 	"traplight/internal/web"
 )
@@ -108,7 +109,10 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 // listen opens the address; a code comes with one that others can reach.
 func (c *serveCmd) listen() (net.Listener, string, error) {
 	if c.Listen == "" {
-		l, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", c.Port))
+		if c.Port < 0 || c.Port > 65535 {
+			return nil, "", usageError{fmt.Errorf("--port is a number up to 65535, not %d", c.Port)}
+		}
+		l, err := open(fmt.Sprintf("127.0.0.1:%d", c.Port))
 		return l, "", err
 	}
 	if c.Port != 0 {
@@ -117,7 +121,7 @@ func (c *serveCmd) listen() (net.Listener, string, error) {
 	if _, _, err := net.SplitHostPort(c.Listen); err != nil {
 		return nil, "", usageError{fmt.Errorf("--listen takes an address with a port, such as 192.168.0.10:8080, not %q", c.Listen)}
 	}
-	l, err := net.Listen("tcp", c.Listen)
+	l, err := open(c.Listen)
 	if err != nil {
 		return nil, "", err
 	}
@@ -125,6 +129,18 @@ func (c *serveCmd) listen() (net.Listener, string, error) {
 		return l, "", nil
 	}
 	return l, web.NewCode(), nil
+}
+
+// open listens at an address, or says what is in the way.
+func open(address string) (net.Listener, error) {
+	l, err := net.Listen("tcp", address)
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, fmt.Errorf("%s is taken: does traplight serve there already? Without --port, or with another, a free one is found", address)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be served: %w", address, err)
+	}
+	return l, nil
 }
 
 // local is the address as this machine reaches it. One that listens everywhere is

@@ -115,6 +115,9 @@ func (p *printer) grip(s *Pass) {
 			continue
 		}
 		ran := p.bare(quantity.DimTorque, g.MeanWheelTorque, g.MeanWheelTorqueSD)
+		if whole := p.bare(quantity.DimTorque, g.MeanWheelTorque, nil); len(whole) < len(ran) {
+			ran = whole // a sentence needs no tenths
+		}
 		if bound := g.CeilingIsBound != nil && *g.CeilingIsBound; bound && *g.CeilingWheel <= *g.MeanWheelTorque {
 			p.say("%s gear: the tyres carry at least the %s that you ran.", upperFirst(ordinal(g.Gear)),
 				p.with(quantity.DimTorque, g.MeanWheelTorque, g.MeanWheelTorqueSD))

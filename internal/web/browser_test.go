@@ -144,6 +144,7 @@ func TestInBrowser(t *testing.T) {
 	if n := b.paper("pass", a4); n < 1 || n > 6 {
 		t.Errorf("the pass prints on %d pages", n)
 	}
+	b.both("notes", "/passes/"+name+"/notes")
 	b.both("cars", "/cars")
 	b.both("car", "/cars/Marl")
 	b.js(`(() => { const s = document.querySelector("[data-sheet] textarea"); s.value += "\nmas_kg = 3\n"; s.dispatchEvent(new Event("input")) })(); ""`)

@@ -31,7 +31,7 @@ func (s *Server) endpoints() []endpoint {
 		{method: "GET", path: "/api/v1/passes/{name}/report", says: "the report of the log in which the pass lies, all SI, as `traplight report --json` prints it", do: s.apiReport, gives: report.Report{}},
 		{method: "GET", path: "/api/v1/passes/{name}/traces", says: "the log's samples, thinned for a screen, in the reader's units; from and to in s from launch", do: s.traces, gives: Traces{}, query: []string{"from", "to", "points", "units"}},
 		{method: "GET", path: "/api/v1/passes/{name}/notes", says: "what was written down for the pass, as an entry of a notes file", do: s.apiPassNotes, gives: store.Entry{}},
-		{method: "POST", path: "/api/v1/passes/{name}/notes", says: "keep the entry and work the pass out again", do: s.savePassNotes, gives: Started{}, form: []string{"text"}},
+		{method: "POST", path: "/api/v1/passes/{name}/notes", says: "keep the entry, or figures of the timing slip in it (slip_trap in the viewer's unit), and work the pass out again", do: s.savePassNotes, gives: Started{}, form: []string{"text", "slip_60ft_s", "slip_330ft_s", "slip_eighth_s", "slip_1000ft_s", "slip_quarter_s", "slip_half_s", "slip_trap"}},
 		{method: "GET", path: "/api/v1/passes/{name}/inspections", says: "what was inspected after the pass, and found", do: s.apiInspections, gives: []store.Inspection{}},
 		{method: "POST", path: "/api/v1/passes/{name}/inspection", says: "write down what was inspected, and found; by whom", do: s.inspect, gives: []store.Inspection{}, form: []string{"found", "by"}},
 		{method: "POST", path: "/api/v1/passes/{name}/remove", says: "put the pass into the trash", do: s.remove, gives: store.Pass{}},

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"net/http/httptest"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -110,6 +111,13 @@ func byKeyboard(b *reader, screen string, fresh bool) {
 		b.t.Error("the card does not print by keyboard")
 	}
 	b.picture("keyboard-card-" + screen)
+	if fresh {
+		return
+	}
+	for _, at := range []string{"/passes/marl-2033-06-11-1/notes", "/cars", "/cars/Marl", "/cars/new", "/cars/Marl/round", "/cars/Marl/parts", "/cars/Marl/trends", "/strips?kind=strip", "/record", "/keep"} {
+		b.open(at)
+		b.tabThrough(at)
+	}
 }
 
 // stop is where the keyboard is.
@@ -124,14 +132,30 @@ const whereKeyboard = `(() => { const e = document.activeElement, r = e.getBound
   return JSON.stringify({ What: e.outerHTML.slice(0, 90), Is: e.matches(SELECTOR), Seen: r.bottom > 0 && r.top < innerHeight && r.right > 0 && r.left < innerWidth,
     Shown: s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 2, Top: r.top + scrollY, Bottom: r.bottom + scrollY, Left: r.left, Right: r.right, Tab: e.tabIndex }) })()`
 
-// tabTo presses Tab until the keyboard is at what is looked for, and looks at every stop.
-func (b *reader) tabTo(selector string) {
+// tabThrough opens what can be opened and presses Tab from the page's top to its last button,
+// whose look at light and dark every page ends with.
+func (b *reader) tabThrough(where string) {
+	b.t.Helper()
+	b.js(`document.querySelectorAll("details").forEach(d => d.open = true); ""`)
+	want, err := strconv.Atoi(b.js(`String([...document.querySelectorAll("main a[href], main button, main input:not([type=hidden]), main select, main textarea, main summary")].filter(e => !e.disabled && e.getClientRects().length).length)`))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if n := b.tabTo(".look button"); n < want {
+		b.t.Errorf("%s: %d stops of the keyboard for %d things to use", where, n, want)
+	}
+}
+
+// tabTo presses Tab until the keyboard is at what is looked for, looks at every stop and
+// counts them.
+func (b *reader) tabTo(selector string) (stops int) {
 	b.t.Helper()
 	quoted, _ := json.Marshal(selector)
 	ask := strings.ReplaceAll(whereKeyboard, "SELECTOR", string(quoted))
 	var before stop
 	for range 150 {
 		b.press(kb.Tab)
+		stops++
 		var at stop
 		if err := json.Unmarshal([]byte(b.js(ask)), &at); err != nil {
 			b.t.Fatal(err)
@@ -147,11 +171,12 @@ func (b *reader) tabTo(selector string) {
 			b.t.Errorf("the keyboard goes up the page, from %s to %s", before.What, at.What)
 		}
 		if at.Is {
-			return
+			return stops
 		}
 		before = at
 	}
 	b.t.Fatalf("%s is not reached by the keyboard; last %s", selector, before.What)
+	return stops
 }
 
 // choose opens the chooser of the file field in which the keyboard is, and takes files.

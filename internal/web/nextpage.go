@@ -91,7 +91,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 		v.Nitrous = n.Nitrous != nil && *n.Nitrous
 		weather = n.Weather
 		v.fill("launch_rpm", rpm.Of(n.LaunchSpeed), 0)
-		v.fill("cold", world.Of(quantity.DimPressure, n.ColdPressure), 2)
+		v.fill("cold", world.Of(quantity.DimPressure, n.ColdPressure), 1)
 	}
 	planned := notes.PlannedByID(id)
 	if planned != nil {
@@ -102,7 +102,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 		}
 		weather = planned.Weather
 		v.fill("launch_rpm", rpm.Of(planned.LaunchSpeed), 0)
-		v.fill("cold", world.Of(quantity.DimPressure, planned.ColdPressure), 2)
+		v.fill("cold", world.Of(quantity.DimPressure, planned.ColdPressure), 1)
 	}
 	if err := s.fillAir(ctx, v, p, planned, weather, world); err != nil {
 		return nil, err

@@ -15,6 +15,7 @@ import (
 type notesView struct {
 	store.Pass
 	Text string
+	Slip []slipField
 }
 
 func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
@@ -26,7 +27,7 @@ func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body}, Car: p.Car}, "")
+	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body, slipOf(e.Body, s.world(r, p.Car))}, Car: p.Car}, "")
 }
 
 // entryOf is the notes' entry of a pass, or one to fill in.
@@ -50,14 +51,25 @@ func (s *Server) savePassNotes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	text := strings.ReplaceAll(r.PostFormValue("text"), "\r\n", "\n")
-	if err := checkEntry(store.PassEntry, text); err != nil {
-		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text}, Car: p.Car}
-		return s.show(w, r, "notes", f, err.Error())
-	}
 	e, err := s.shop.entryOf(ctx, p)
 	if err != nil {
 		return err
+	}
+	text := e.Body
+	if err := r.ParseForm(); err != nil {
+		return wrong("%v", err)
+	}
+	if r.PostForm.Has("text") {
+		text = strings.ReplaceAll(r.PostForm.Get("text"), "\r\n", "\n")
+	}
+	world := s.world(r, p.Car)
+	text, err = withSlip(text, r.PostForm, world)
+	if err == nil {
+		err = checkEntry(store.PassEntry, text)
+	}
+	if err != nil {
+		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text, slipOf(text, world)}, Car: p.Car}
+		return s.show(w, r, "notes", f, err.Error())
 	}
 	e.Body = text
 	if _, err := s.shop.st.PutEntry(ctx, e); err != nil {

@@ -12,6 +12,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -126,6 +127,10 @@ func TestSizeOfUI(t *testing.T) {
 		z.Write(w.Body.Bytes())
 		z.Close()
 		total += b.Len()
+		// Nothing moves by itself, so that who wants less motion needs no switch.
+		if text := w.Body.String(); strings.HasSuffix(name, ".css") && regexp.MustCompile(`@keyframes|animation\s*:|transition\s*:|scroll-behavior`).MatchString(text) {
+			t.Errorf("%s moves something", name)
+		}
 	}
 	if total > 250_000 || total < 20_000 {
 		t.Errorf("script and style are %d bytes packed, want under 250 kB", total)

@@ -154,7 +154,7 @@ class Coming {
     if (!kept) this.tell(a);
     for (const row of form.querySelectorAll("[data-gear]")) {
       const g = a.gears.find((g) => String(g.gear) === row.dataset.gear);
-      row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "no limit near" : "";
+      row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "nothing near that settings move" : "";
       row.querySelector("[data-gains]").textContent = g ? g.gains : "";
     }
     const news = form.querySelector("[data-new]");

@@ -86,7 +86,8 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 	address := "http://" + local(l.Addr()) + at
 	fmt.Fprintf(w.out, "traplight: the page is at %s\n", address)
 	if code != "" {
-		fmt.Fprintf(w.out, "traplight: from the pit network: http://%s with the code %s; that network can read along, the connection is not encrypted\n", l.Addr(), code)
+		own, _ := net.InterfaceAddrs() // without them the address is shown as it was given
+		fmt.Fprintf(w.out, "traplight: from the pit network: %s with the code %s; that network can read along, the connection is not encrypted\n", strings.Join(fromOutside(l.Addr(), own), " or "), code)
 	}
 	fmt.Fprintln(w.out, "traplight: Ctrl-C ends it; nothing is lost by that")
 	if !c.NoBrowser {
@@ -151,6 +152,23 @@ func local(a net.Addr) string {
 		return a.String()
 	}
 	return fmt.Sprintf("127.0.0.1:%d", p.Port())
+}
+
+// fromOutside are the addresses to type on a phone. A server that listens everywhere is reached
+// at each of the machine's own addresses.
+func fromOutside(a net.Addr, own []net.Addr) (out []string) {
+	p, err := netip.ParseAddrPort(a.String())
+	if err == nil && p.Addr().IsUnspecified() {
+		for _, o := range own {
+			if n, err := netip.ParsePrefix(o.String()); err == nil && n.Addr().Unmap().Is4() && !n.Addr().IsLoopback() && !n.Addr().IsLinkLocalUnicast() {
+				out = append(out, fmt.Sprintf("http://%s:%d", n.Addr().Unmap(), p.Port()))
+			}
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, "http://"+a.String())
+	}
+	return out
 }
 
 // openBrowser asks the system for its usual browser.

@@ -105,6 +105,9 @@ func (c *addCmd) tell(w *world, a app.Added, count map[string]int) {
 			line += ", no pass in it"
 		}
 		fmt.Fprintln(w.out, line)
+		for _, m := range a.Mind {
+			fmt.Fprintln(w.out, "  mind: "+m)
+		}
 	}
 	if p := w.progress(); p != nil && a.Done < a.Total {
 		p("adding", a.Done, a.Total)

@@ -54,7 +54,15 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 	if len(an.cars()) > 1 {
 		return nil, fmt.Errorf("these are logs of %s; give those of one car", strings.Join(an.cars(), " and "))
 	}
-	a := &HealthAnswer{Car: sheet.Name, World: report.World(q.Units, sheet.Units), Notes: append(slices.Clone(an.First), an.told...)}
+	var doubts []string
+	for _, s := range an.Sources {
+		for _, n := range s.Notes {
+			if strings.Contains(n, report.OtherCar) {
+				doubts = append(doubts, s.Log.File+", "+n)
+			}
+		}
+	}
+	a := &HealthAnswer{Car: sheet.Name, World: report.World(q.Units, sheet.Units), Notes: slices.Concat(doubts, an.First, an.told)}
 	var clear []health.Summary
 	if past != nil {
 		var odd []string

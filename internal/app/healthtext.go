@@ -18,13 +18,18 @@ func (a *HealthAnswer) WriteText(w io.Writer, width int) error {
 		width = 96
 	}
 	b := &strings.Builder{}
+	notes := a.Notes
+	for len(notes) > 0 && strings.Contains(notes[0], report.OtherCar) {
+		wrap(b, "Mind: "+notes[0], "  ", width)
+		notes = notes[1:]
+	}
 	for _, p := range a.Passes {
 		a.judged(b, p, width)
 	}
 	a.protection(b, width)
 	a.knock(b, width)
 	a.trends(b, width)
-	for _, n := range a.Notes {
+	for _, n := range notes {
 		wrap(b, "Note: "+n+".", "", width)
 	}
 	wrap(b, "The estimate comes from the logged data and stated assumptions. It can be wrong. Have the car inspected by the event's technical staff, follow their rules, and let the driver refuse any pass.", "", width)

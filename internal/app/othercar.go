@@ -6,6 +6,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/pass"
+	"traplight/internal/report"
 )
 
 // otherCar says of each pass whose engine and road speed fit the sheet's gears for less
@@ -38,8 +39,8 @@ func otherCar(sheet *car.Sheet, passes []*pass.Pass) (told []string) {
 			}
 		}
 		if all >= least && float64(fit) < leastGeared*float64(all) {
-			told = append(told, fmt.Sprintf("pass %d: engine and road speed fit the gears of %s for only %d %% of the full-throttle time: is this another car's log, or are gears, final drive or tyres of the sheet not those of the car?",
-				p.Index+1, sheet.Name, 100*fit/all))
+			told = append(told, fmt.Sprintf("pass %d: engine and road speed fit the gears of %s for only %d %% of the full-throttle time: %s, or are gears, final drive or tyres of the sheet not those of the car?",
+				p.Index+1, sheet.Name, 100*fit/all, report.OtherCar))
 		}
 	}
 	return told

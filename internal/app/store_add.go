@@ -38,6 +38,7 @@ type Added struct {
 	Outcome string   `json:"outcome"` // a few words
 	Passes  []string `json:"passes,omitempty"`
 	Error   string   `json:"error,omitempty"` // why it was not done
+	Mind    []string `json:"mind,omitempty"`  // what must be settled before its report is believed
 	Done    int      `json:"done"`            // of the logs, or of the reports to make anew
 	Total   int      `json:"total"`
 	Err     error    `json:"-"`
@@ -92,7 +93,7 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 	fresh := map[string]bool{}
 	var sums []string
 	err = s.AddAll(ctx, logs, k.analyse(asked, nil), func(p store.Progress) {
-		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Err: p.Err, Done: p.Done, Total: p.Total}
+		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Mind: k.minds(p.Addition.SHA256), Err: p.Err, Done: p.Done, Total: p.Total}
 		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
 		if p.Err == nil {
 			sums = append(sums, p.Addition.SHA256)

@@ -42,6 +42,12 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		if r.Log.SHA256 != sum.SHA256 {
 			return nil, fmt.Errorf("%s: %w", file, store.ErrChanged)
 		}
+		k.minding.Lock()
+		if k.mind == nil {
+			k.mind = map[string][]string{}
+		}
+		k.mind[sum.SHA256] = r.UnreadKeys()
+		k.minding.Unlock()
 		var text bytes.Buffer
 		if err := report.WriteJSON(&text, r); err != nil {
 			return nil, err
@@ -59,6 +65,13 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		dateByOthers(a.Passes)
 		return a, nil
 	}
+}
+
+// minds is what must be settled before the report of a log just analysed is believed.
+func (k *known) minds(sum string) []string {
+	k.minding.Lock()
+	defer k.minding.Unlock()
+	return k.mind[sum]
 }
 
 // request asks for the report of one log with the store's sheets, and its notes and

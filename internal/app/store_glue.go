@@ -52,6 +52,9 @@ type known struct {
 	sheets []knownSheet        // of all cars, the revisions of each in order
 	joined map[string][]joined // further recorders' logs, by the leading log's sum
 	second map[string]bool     // sums of those
+
+	minding sync.Mutex
+	mind    map[string][]string // by a log's sum, what stands first in its report
 }
 
 // joined is a second recorder's log.

@@ -93,7 +93,7 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 			n.add("", assumed(s.Sheet, len(cars) > 1))
 		}
 	}
-	r.Notes = list(n.all)
+	r.Notes = list(doubtsFirst(n.all))
 	return r
 }
 

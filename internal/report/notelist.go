@@ -48,6 +48,29 @@ func (n *noteList) addPasses(prefix string, passes []Pass) {
 	}
 }
 
+// OtherCar is in a note that doubts whether log and sheet are of one car. Nothing that rests on
+// the sheet is worth reading then, so that it stands first.
+const OtherCar = "is this another car's log"
+
+// isFirst tells whether a note stands before all that is told.
+func isFirst(note string) bool { return isUnread(note) || strings.Contains(note, OtherCar) }
+
+// doubtsFirst puts the notes that doubt log and sheet behind that on unread keys and before
+// all others.
+func doubtsFirst(notes []string) []string {
+	rank := func(note string) int {
+		switch {
+		case isUnread(note):
+			return 0
+		case isFirst(note):
+			return 1
+		}
+		return 2
+	}
+	slices.SortStableFunc(notes, func(a, b string) int { return rank(a) - rank(b) })
+	return notes
+}
+
 // isUnread tells whether a note is about a key that was not read.
 func isUnread(note string) bool { return strings.Contains(note, "is not a known key") }
 

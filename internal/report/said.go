@@ -58,7 +58,8 @@ func (r *Report) SayCautions(w quantity.World) []string {
 	return out
 }
 
-// UnreadKeys are the leading notes on keys of sheet or notes that were not read.
+// UnreadKeys are the leading notes: on keys of sheet or notes that were not read, and on a log
+// that may be another car's.
 func (r *Report) UnreadKeys() []string { return unreadKeys(r) }
 
 func sentences(text string) []string {

@@ -62,6 +62,18 @@ func TestFitSaid(t *testing.T) {
 	}
 }
 
+// TestDoubtsFirst: that log and sheet may not belong together is told before all that rests on
+// them.
+func TestDoubtsFirst(t *testing.T) {
+	doubt := "pass 1: " + OtherCar + ", or what?"
+	s := inventedSource()
+	s.Notes = append([]string{"something else"}, doubt)
+	r := Assemble([]Source{s}, []string{"zeal is not a known key"}, Options{})
+	if got := r.UnreadKeys(); len(got) != 2 || got[1] != doubt {
+		t.Errorf("%q stand first of %q", got, r.Notes)
+	}
+}
+
 // TestGripSaid: a bound below what was run is no news, and both are told as closely as they
 // are known.
 func TestGripSaid(t *testing.T) {

@@ -51,7 +51,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	}
 	p.width = min(max(p.width, 40), 120)
 	for _, n := range unreadKeys(r) {
-		p.WriteString(wrap("Mind: "+n, "", "  ", p.width))
+		p.WriteString(wrap("Mind: "+upperFirst(n), "", "  ", p.width))
 	}
 	if len(r.Passes) == 0 {
 		p.heading(title(r, nil))
@@ -72,11 +72,12 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	return err
 }
 
-// unreadKeys are the leading notes about typos in sheet and notes.
+// unreadKeys are the leading notes: about typos in sheet and notes, and on a log that may be
+// another car's.
 func unreadKeys(r *Report) []string {
 	var out []string
 	for _, n := range r.Notes {
-		if !isUnread(n) {
+		if !isFirst(n) {
 			break
 		}
 		out = append(out, n)

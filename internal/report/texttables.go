@@ -65,8 +65,8 @@ func (p *printer) gearTable(s *Pass) *table {
 		}
 		t.row(ordinal(g.Gear), p.distance(g.StartM), p.distance(g.EndM),
 			p.cell(quantity.DimTorque, g.MeanWheelTorque, g.MeanWheelTorqueSD),
-			p.cell(quantity.DimTorque, g.PeakWheelTorque, nil), carry,
-			percent(g.PeakSlip), plain(g.UsedGripMean, 2), p.cell(quantity.DimRotation, g.ShiftEngineSpeed, nil), held)
+			p.bare(quantity.DimTorque, g.PeakWheelTorque, g.PeakWheelTorqueSD), carry,
+			p.bare(quantity.DimShare, g.PeakSlip, g.PeakSlipSD), plain(g.UsedGripMean, 2), p.cell(quantity.DimRotation, g.ShiftEngineSpeed, nil), held)
 	}
 	return t
 }

@@ -167,7 +167,7 @@ const lookUp = `(() => {
 
 // check looks at what every page must be: no wider than the screen, large enough to
 // touch, and without a complaint of the accessibility checker (axe-core, WCAG 2.2 A and
-// AA rules).
+// AA rules, and its own on headings, landmarks and tables).
 func (b *reader) check(where string) {
 	b.t.Helper()
 	b.fits(where)
@@ -200,7 +200,7 @@ func (b *reader) accessible(where string) {
 	if b.js(`typeof axe`) == "undefined" {
 		b.js(string(axe) + `;"there"`)
 	}
-	b.js(`window.found = null; axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa'], resultTypes: ['violations']}).then(
+	b.js(`window.found = null; axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa','best-practice'], resultTypes: ['violations']}).then(
 	  r => { window.found = JSON.stringify(r.violations.map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.target + ' ' + n.failureSummary).join(' | '))) },
 	  e => { window.found = JSON.stringify(['checker: ' + e]) }); ""`)
 	b.until("the accessibility checker", "window.found")

@@ -2,7 +2,6 @@ package web_test
 
 import (
 	"bytes"
-	"compress/gzip"
 	"context"
 	"encoding/json"
 	"io"
@@ -12,7 +11,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -113,31 +111,6 @@ func waitFor(t testing.TB, s http.Handler, id string) web.Job {
 	}
 	t.Fatal("the work does not end")
 	return web.Job{}
-}
-
-func TestSizeOfUI(t *testing.T) {
-	t.Parallel()
-	s := serve(t, t.TempDir())
-	page := ask(s, "GET", "/", nil).Body.String()
-	total := 0
-	for _, name := range []string{"style.css", "page.js", "traces.js", "next.js", "print.js", "uPlot.iife.min.js", "uPlot.min.css"} {
-		w := ask(s, "GET", "/assets/"+name, nil)
-		var b bytes.Buffer
-		z := gzip.NewWriter(&b)
-		z.Write(w.Body.Bytes())
-		z.Close()
-		total += b.Len()
-		// Nothing moves by itself, so that who wants less motion needs no switch.
-		if text := w.Body.String(); strings.HasSuffix(name, ".css") && regexp.MustCompile(`@keyframes|animation\s*:|transition\s*:|scroll-behavior`).MatchString(text) {
-			t.Errorf("%s moves something", name)
-		}
-	}
-	if total > 250_000 || total < 20_000 {
-		t.Errorf("script and style are %d bytes packed, want under 250 kB", total)
-	}
-	if strings.Contains(page, "<style") || strings.Contains(page, " style=") || strings.Contains(page, " onclick") {
-		t.Error("the page holds style or script of its own")
-	}
 }
 
 // TestDay goes through a day without a browser and holds the page's figures against

@@ -7,7 +7,7 @@ import (
 
 // Setting is one thing that was set before the pass.
 type Setting struct {
-	Name   string   `json:"name" jsonschema:"boost target, shift at, launch at, nitrous (1 on, 0 off), tyre pressure, mass, ethanol, mixture target or ignition"`
+	Name   string   `json:"name" jsonschema:"boost target (boost, mean where none is known), shift at, launch at, nitrous (1 on, 0 off), tyre pressure, mass, ethanol, mixture target or ignition"`
 	Gear   *int     `json:"gear" jsonschema:"gear, from 1; null for the whole pass"`
 	Unit   string   `json:"unit" jsonschema:"SI unit of the two values; Pa gauge over the barometer"`
 	Noted  *float64 `json:"noted" jsonschema:"as the crew wrote it down; null when they did not"`

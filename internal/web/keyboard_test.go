@@ -114,7 +114,7 @@ func byKeyboard(b *reader, screen string, fresh bool) {
 	if fresh {
 		return
 	}
-	for _, at := range []string{"/passes/marl-2033-06-11-1/notes", "/cars", "/cars/Marl", "/cars/new", "/cars/Marl/round", "/cars/Marl/parts", "/cars/Marl/trends", "/strips?kind=strip", "/record", "/keep"} {
+	for _, at := range []string{"/passes/marl-2033-06-11-1/notes", "/cars/Marl", "/cars/Marl/round", "/cars/Marl/parts", "/strips?kind=strip", "/keep"} {
 		b.open(at)
 		b.tabThrough(at)
 	}

@@ -24,6 +24,7 @@ const (
 
 // engineStart is a launch as engine speed alone tells it.
 type engineStart struct {
+	from   float64 // s, the stretch in first gear begins
 	at, sd float64 // s
 	lock   float64 // s, the clutch has closed; 0 it was not seen to: the tyres spun
 }
@@ -40,6 +41,7 @@ func engineStarts(x trace.Trace, gear []int, idle float64) (out []engineStart) {
 			j++
 		}
 		if s, ok := engineStartIn(x, i, j, idle); ok {
+			s.from = x.T[i]
 			out = append(out, s)
 		}
 		i = j
@@ -143,15 +145,15 @@ func lastLow(x trace.Trace, i, top int) int {
 }
 
 // standing takes the clutch's slip and the stand before it out of speeds made from the
-// engine: nothing before the launch, an even pull until the clutch has closed.
-func (s engineStart) standing(tr trace.Trace, before float64) {
+// engine: nothing from the stretch's begin to the launch, an even pull until the clutch has closed.
+func (s engineStart) standing(tr trace.Trace) {
 	v1 := math.NaN()
 	if s.lock > 0 {
 		v1 = sampleAt(tr, s.lock, 0.5)
 	}
 	for i, t := range tr.T {
 		switch {
-		case t < before:
+		case t < s.from:
 		case t <= s.at:
 			tr.V[i] = 0
 		case s.lock > 0 && t < s.lock && !math.IsNaN(v1):

@@ -61,7 +61,7 @@ func TestEngineStarts(t *testing.T) {
 // then an even pull.
 func TestStanding(t *testing.T) {
 	tr := trace.Trace{T: []float64{4, 4.9, 5, 5.45, 5.9, 6.5}, V: []float64{15, 15, 15, 10, 6, 9}}
-	engineStart{at: 5, lock: 5.9}.standing(tr, math.Inf(-1))
+	engineStart{at: 5, lock: 5.9}.standing(tr)
 	for i, want := range []float64{0, 0, 0, 3, 6, 9} {
 		if math.Abs(tr.V[i]-want) > 1e-9 {
 			t.Errorf("at %.2f s %.2f m/s, want %.2f", tr.T[i], tr.V[i], want)

@@ -27,14 +27,6 @@ func priors(p motion.Priors, sheet *car.Sheet) motion.Priors {
 	return p
 }
 
-// shiftDrop is the least fall of engine speed, 1, by which a change of gear is told
-// from engine speed alone, and fallTime the longest time, s, that it takes.
-const (
-	shiftDrop = 0.10
-	fallTime  = 0.6
-	givenUp   = 2.5 // s of closed throttle after which the next pull starts in first gear again
-)
-
 // makeSpeed gives a log without any speed channel one from the engine: engine speed
 // over the ratio of the gear, by the gear channel or by counting falls of engine
 // speed from first gear up. The clutch that slips at the launch and tyres that spin
@@ -48,6 +40,7 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 		final = 1
 	}
 	x := s.engine.Trace
+	idle := 1.3 * quantile(x.V, 0.05)
 	gear := make([]int, len(x.T))
 	how := "the gear channel"
 	if s.gear != nil {
@@ -58,9 +51,8 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 		}
 	} else {
 		how = "falls of engine speed, counted from first gear"
-		s.countGears(gear, sheet)
+		s.countGears(gear, sheet, idle)
 	}
-	idle := 1.3 * quantile(x.V, 0.05)
 	var tr trace.Trace
 	for i, t := range x.T {
 		v := 0.0
@@ -75,51 +67,13 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 		}
 		tr.T, tr.V = append(tr.T, t), append(tr.V, v)
 	}
-	before := math.Inf(-1)
 	for _, start := range engineStarts(x, gear, idle) {
-		start.standing(tr, before)
-		before = start.at + closesUntil
+		start.standing(tr)
 		s.started = append(s.started, start)
 	}
 	s.driven = append(s.driven, &dictionary.Channel{Name: "speed by the engine", Quantity: quantity.DrivenSpeed, RateHz: s.engine.RateHz, Trace: tr})
 	s.byEngine = true
 	return "speed is by engine speed and " + how + ": clutch and tyre slip are in it, so that every figure of motion is coarse; a satellite or wheel speed would give it", true
-}
-
-// countGears numbers the gears by the falls of engine speed under full throttle.
-func (s *signals) countGears(gear []int, sheet *car.Sheet) {
-	x := s.engine.Trace
-	now := 0
-	var top float64
-	var topAt float64
-	open := math.Inf(-1) // s, when the throttle was last open
-	for i, t := range x.T {
-		th := 1.0
-		if s.throttle != nil {
-			th = sampleAt(s.throttle.Trace, t, 1)
-		}
-		if th > 0.5 {
-			open = t
-		} else if t-open > givenUp {
-			now = 0
-		}
-		switch {
-		case now == 0 && th > 0.5:
-			now = 1
-			top, topAt = x.V[i], t
-		case now > 0 && now < len(sheet.Gears):
-			if x.V[i] > top || t-topAt > fallTime {
-				top, topAt = x.V[i], t
-				break
-			}
-			want := sheet.Gears[now] / sheet.Gears[now-1]
-			if r := x.V[i] / top; r < 1-shiftDrop && math.Abs(r-want) < 0.05 && th > 0.5 {
-				now++
-				top, topAt = x.V[i], t
-			}
-		}
-		gear[i] = now
-	}
 }
 
 // quantile of x at share q.

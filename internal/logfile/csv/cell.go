@@ -35,8 +35,14 @@ func parseCell(b []byte, d *dialect) (kind sort, v float64, c civil, text []byte
 	if v, ok := number(b, d.mark); ok {
 		return plain, v, c, nil
 	}
-	if len(b) <= 12 && missing[string(bytes.ToLower(b))] {
+	if len(b) <= 12 && missing[string(bytes.ToLower(b))] || d.blanks[string(b)] {
 		return blank, math.NaN(), c, nil
+	}
+	if s := respelt(b); s != nil {
+		b = s
+		if v, ok := number(b, d.mark); ok {
+			return plain, v, c, nil
+		}
 	}
 	if b[0]-'0' < 10 {
 		if c, ok := parseClock(b, d.mark, d.order); ok {

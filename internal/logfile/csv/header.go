@@ -30,7 +30,7 @@ const mostHeaderLines = 4
 // readHeader looks for names and units among the lines above the first row of
 // samples; above is cut into cells already, nearest line last.
 func readHeader(above [][]string, fields int) header {
-	rows := headerLines(above, fields)
+	rows, sorts := headerLines(above, fields)
 	if len(rows) == 0 {
 		h := header{names: make([]string, fields), units: make([]string, fields)}
 		for i := range h.names {
@@ -40,7 +40,7 @@ func readHeader(above [][]string, fields int) header {
 		return h
 	}
 	names, units := namesAndUnits(rows)
-	h := header{found: true, lines: max(names, units) + 1, raw: rows[names].cells}
+	h := header{found: true, lines: max(names, units) + 1 + sorts, raw: rows[names].cells}
 	h.names = fit(rows[names].cells, fields)
 	if units >= 0 {
 		h.row = true
@@ -52,9 +52,9 @@ func readHeader(above [][]string, fields int) header {
 }
 
 // headerLines are the lines of the table's width directly above the samples,
-// nearest first: comment marks taken off, metadata excluded.
-func headerLines(above [][]string, fields int) []headerLine {
-	var rows []headerLine
+// nearest first: comment marks taken off, metadata excluded. sorts is how many
+// lines between them only tell how numbers are kept.
+func headerLines(above [][]string, fields int) (rows []headerLine, sorts int) {
 	for i := len(above) - 1; i >= 0 && len(rows) < mostHeaderLines; i-- {
 		cells := above[i]
 		if len(cells) == 0 || len(cells) == 1 && cells[0] == "" {
@@ -84,9 +84,33 @@ func headerLines(above [][]string, fields int) []headerLine {
 		if filled == 0 {
 			break
 		}
+		if sortsOfNumbers(cells) {
+			sorts++
+			continue
+		}
 		rows = append(rows, headerLine{cells, float64(units) / float64(filled), float64(text) / float64(fields)})
 	}
-	return rows
+	return rows, sorts
+}
+
+// numberSorts are the words for sorts of numbers that programming languages share.
+var numberSorts = map[string]bool{"float": true, "float32": true, "float64": true, "double": true, "single": true, "real": true, "int": true, "int8": true,
+	"int16": true, "int32": true, "int64": true, "uint8": true, "uint16": true, "uint32": true, "uint64": true, "integer": true, "short": true, "long": true,
+	"byte": true, "bool": true, "boolean": true, "string": true, "number": true, "numeric": true, "text": true}
+
+// sortsOfNumbers says whether a line tells in each cell how its numbers are kept.
+func sortsOfNumbers(cells []string) bool {
+	filled := 0
+	for _, s := range cells {
+		if s == "" {
+			continue
+		}
+		filled++
+		if !numberSorts[strings.ToLower(s)] {
+			return false
+		}
+	}
+	return filled > 1
 }
 
 // namesAndUnits picks the line of names, which has most words, and the line of

@@ -11,9 +11,10 @@ type dialect struct {
 	mark   byte // decimal mark
 	eol    byte // '\n', or '\r' for files of old
 	order  order
-	fields int    // cells in most rows
-	first  int    // index among the head's lines of the first row of samples
-	words  []bool // columns that hold mostly words in the head
+	fields int             // cells in most rows
+	first  int             // index among the head's lines of the first row of samples
+	words  []bool          // columns that hold mostly words in the head
+	blanks map[string]bool // words by which the file says "no value"
 }
 
 // sniff finds the dialect of the head's lines; ok is false when nothing looks
@@ -65,6 +66,7 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 		d.mark = ','
 	}
 	d.order = dateOrder(cells)
+	d.blanks = blankWords(cells, &d)
 	numeric := make([]int, len(sample))
 	filled := make([]int, len(sample))
 	for i := range cells {

@@ -111,13 +111,32 @@ func tokens(name string) []string {
 			case unicode.IsLower(p) && unicode.IsUpper(r):
 				flush()
 			case unicode.IsUpper(p) && unicode.IsUpper(r) && i+1 < len(rs) && unicode.IsLower(rs[i+1]) && len(cur) > 1:
-				flush() // "EGTBank" → EGT Bank
+				if !capitalsEnd(rs, i, len(cur)) {
+					flush() // "EGTBank" → EGT Bank
+				}
+			case unicode.IsUpper(p) && unicode.IsLower(r) && len(cur) > 2:
+				flush() // "GPSspeed" → GPS speed
 			}
 		}
 		cur = append(cur, r)
 	}
 	flush()
 	return out
+}
+
+// capitalsEnd says whether the capitals that end with the i-th sign, before are
+// read already, are one known abbreviation with a word in small letters behind it
+// ("GPSspeed"), where cutting before the last capital leaves no known word.
+func capitalsEnd(rs []rune, i, before int) bool {
+	end := i + 1
+	for end < len(rs) && unicode.IsLower(rs[end]) {
+		end++
+	}
+	known := func(part []rune) bool {
+		_, ok := folded()[foldWord(string(part))]
+		return ok
+	}
+	return end-i > 2 && known(rs[i-before:i+1]) && known(rs[i+1:end]) && !known(rs[i:end])
 }
 
 // beginsDigitWord says whether letters or digits read so far and what follows them

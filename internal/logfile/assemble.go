@@ -41,6 +41,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "the time column is blank"}
 	}
 	trimTimeless(t, cc)
+	dropNoValues(t, cc.index, cc.other)
 	log := &Log{File: name, Format: t.Format, Meta: t.Meta, Notes: append(t.Notes, cc.notes...)}
 	var channels [][]float64
 	for i := range t.Columns {

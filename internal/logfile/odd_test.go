@@ -52,6 +52,8 @@ func TestOddFiles(t *testing.T) {
 		{"blanks between thousands", "Zeit;Lader [1/min]\n0,0;98 500,5\n0,1;101\u00a0250,0\n0,2;99\u202f000\n0,3;9\u2009000\n", []float64{0, .1, .2, .3}, "Lader|1/min", []float64{98500.5, 101250, 99000, 9000}},
 		{"formulas for text", "Time,RPM\n=\"0.0\",=\"900\"\n=\"0.1\",=\"950\"\n=\"0.2\",=\"980\"\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},
 		{"a line of sorts of numbers", "Time,RPM\ns,rpm\nfloat,int\n0.0,900\n0.1,950\n0.2,980\n", []float64{0, .1, .2}, "RPM|rpm", []float64{900, 950, 980}},
+		{"numbers that stand for none", "Time,RPM,Coolant\n0.0,900,-9999\n0.1,-9999,80.5\n0.2,950,-9999\n0.3,960,81\n0.4,-9999,81.5\n0.5,970,82\n0.6,980,82.5\n", []float64{0, .1, .2, .3, .4, .5, .6}, "RPM|", []float64{900, nan, 950, 960, nan, 970, 980}},
+		{"nines of one column", "Time,RPM,Coolant\n0.0,900,-9999\n0.1,940,80.5\n0.2,950,-9999\n0.3,960,81\n0.4,940,81.5\n0.5,970,82\n0.6,980,82.5\n", []float64{0, .1, .2, .3, .4, .5, .6}, "Coolant|", []float64{-9999, 80.5, -9999, 81, 81.5, 82, 82.5}},
 		{"plus signs and bare points", "Time,G\n0.0,+.5\n0.1,-.5\n0.2,5.\n", []float64{0, .1, .2}, "G|", []float64{.5, -.5, 5}},
 		{"microseconds", "t_us,RPM\n1000000,900\n1010000,950\n1020000,980\n", []float64{1, 1.01, 1.02}, "RPM|", []float64{900, 950, 980}},
 		{"the first column is no clock", "RPM,Time\n900,0.0\n950,0.1\n980,0.2\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},

@@ -1,6 +1,10 @@
 package health
 
-import "traplight/internal/quantity"
+import (
+	"fmt"
+
+	"traplight/internal/quantity"
+)
 
 // verdict applies the rule of docs/verdict.md.
 func (j *judge) verdict() Verdict {
@@ -85,6 +89,9 @@ func (j *judge) enough() bool {
 
 func (j *judge) notJudged() []string {
 	out := []string{}
+	if s := j.endsWithin(); s != "" {
+		out = append(out, s)
+	}
 	for _, g := range groups {
 		if !j.judged(g.watches) {
 			out = append(out, g.name+": "+g.missing)
@@ -94,4 +101,14 @@ func (j *judge) notJudged() []string {
 		out = append(out, "nitrous bottle: no pressure channel")
 	}
 	return out
+}
+
+// endsWithin says that the log ends while the pass still goes on: a recorder that lost
+// its supply has not seen the fastest part. "" where it saw the finish or the lift.
+func (j *judge) endsWithin() string {
+	p := j.pass
+	if p.Complete || p.Finish != nil || p.Lift != nil || j.end <= j.launch {
+		return ""
+	}
+	return fmt.Sprintf("the rest of the pass: the log ends %.1f s after the launch, before a finish or a lift", j.end-j.launch)
 }

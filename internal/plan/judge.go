@@ -56,7 +56,9 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 		v.runs++
 		v.trap += o.trap
 		for k := range o.gears {
-			v.gears[o.gears[k].Gear-1].count(&o.gears[k])
+			q := &v.gears[o.gears[k].Gear-1]
+			q.count(&o.gears[k])
+			q.low += s.short(x, &o.gears[k])
 		}
 	}
 	if v.runs == 0 {
@@ -112,9 +114,6 @@ func (q *gearVerdict) count(g *sim.Gear) {
 	if g.PastPeak > spinTime {
 		q.model++
 	}
-	if !g.Reached {
-		q.low++
-	}
 	if g.Cut > cutShare {
 		q.cut++
 	}
@@ -126,7 +125,7 @@ func (q *gearVerdict) count(g *sim.Gear) {
 // soft makes chances of the counts of gear i (from 0) in n passes.
 func (s *search) soft(q *gearVerdict, x settings, i int, n float64) {
 	// a count of none does not mean never: Laplace's rule, one half each way
-	q.model, q.low, q.cut, q.input = (q.model+0.5)/(n+1), (q.low+0.5)/(n+1), (q.cut+0.5)/(n+1), q.input/n
+	q.model, q.low, q.cut, q.input = (q.model+0.5)/(n+1), q.low/n, (q.cut+0.5)/(n+1), q.input/n
 	q.model = 1 - (1-q.model)*(1-s.bolder(x, i, q.use/n))
 	q.spin = q.model
 	if i < len(s.spin) {

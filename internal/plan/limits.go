@@ -104,6 +104,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 				gasSD[g.Gear-1] = math.Hypot(gasSD[g.Gear-1], nitrousHeatSD)
 			}
 			hard(g.Gear, exhaustTemp, gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
+		} else if _, ok := s.unread[exhaustTemp]; ok {
+			if q, ok := s.unreadHeat(&g, x.nitrous && x.window.in(g.Gear)); ok {
+				out = append(out, q)
+			}
 		} else if v, sd := by.hotter(&g, armed(g.Gear)); l.MaxExhaustTemp > 0 {
 			hard(g.Gear, exhaustTemp, v, l.MaxExhaustTemp, sd/l.MaxExhaustTemp)
 		}

@@ -10,12 +10,16 @@ import (
 
 // missed is by how much the boost that was read exceeds that of the fitted car's replay,
 // Pa by gear (from 0), mean of the passes: for the most of a pull and for its peak. The
-// control's ways after a shift are not all in the model. 0 where nothing was read.
-type missed struct{ lasting, peak []float64 }
+// control's ways after a shift are not all in the model; and what it shows of targets that
+// only one of both came to. 0 where nothing was read.
+type missed struct {
+	lasting, peak []float64
+	rise          []float64 // ln, what is to be added to the reserve of time
+}
 
 func missedBoost(m *fitcar.Model) missed {
 	n := len(m.Mean.Car.Ratios)
-	out := missed{make([]float64, n), make([]float64, n)}
+	out := missed{make([]float64, n), make([]float64, n), make([]float64, n)}
 	count := make([]float64, n)
 	for k := range m.Passes {
 		o := m.Passes[k].Obs
@@ -42,12 +46,19 @@ func missedBoost(m *fitcar.Model) missed {
 				continue
 			}
 			count[g]++
+			peak := quantile(read[g], peakShare)
 			out.lasting[g] += quantile(read[g], lastingShare) - quantile(model[g], lastingShare)
-			out.peak[g] += quantile(read[g], peakShare) - slices.Max(model[g])
+			out.peak[g] += peak - slices.Max(model[g])
+			for i := range res.Gears {
+				if q := &res.Gears[i]; q.Gear == g+1 {
+					out.rise[g] += late(q, peak)
+				}
+			}
 		}
 	}
 	for g := range n {
 		out.lasting[g] /= max(1, count[g])
+		out.rise[g] /= max(1, count[g])
 		out.peak[g] = max(0, out.peak[g]/max(1, count[g]))
 	}
 	return out

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"traplight/internal/physics/fuel"
@@ -20,8 +21,16 @@ const (
 	injectorSpread = 0.03  // 1, of the injectors' flow
 	powerSpread    = 0.02  // 1, of the crank power that the motion shows
 
-	wheelSpread = 0.15 // 1, of rotor speed by the wheel's size: flow coefficient 24 %, so radius 12 %; work coefficient 10 %; flow 8 %
 	sheetSpread = 0.12 // 1, of what the limits of one sheet have in common
+
+	// A wheel of cast or milled aluminium is held to 480 to 580 m/s at its rim, whatever its
+	// size, so that a limit of rotor speed tells the rim's.
+	rimLimit  = 530.0 // m/s
+	rimSpread = 0.06  // 1
+	// Of blade speed by head (work coefficient 10 %), and of the wheel's radius by flow (flow
+	// coefficient 24 %, flow 8 %).
+	bladeSpread  = 0.05
+	radiusSpread = 0.126
 
 	headPerSpeed = 0.57   // 1, isentropic work over blade speed squared at high flow; the open diesel set of references/turbo.md has 0.5 to 0.7
 	flowPerSpeed = 0.19   // 1, flow over inlet density, blade speed and πR² at full load; the same set has 0.17
@@ -64,6 +73,11 @@ func (s *search) workOut() {
 			u = s.unreadTurbo()
 		case backPressure:
 			u = s.unreadBack()
+		case exhaustTemp:
+			limit := s.m.Sheet.Limits.MaxExhaustTemp
+			if temp, sd, ok := s.unreadGasAt(slices.Max(s.ran.boost)); ok {
+				u = unread{temp / limit, sd / limit}
+			}
 		}
 		if u.share > 0 {
 			s.unread[name] = u
@@ -87,9 +101,12 @@ func (s *search) unguardedTop(high float64) float64 {
 // boost, and the filling, 1, of which evaporation makes more: alcohol takes up several
 // times gasoline's heat.
 func mixture(afr float64) (lambda, filling float64) {
-	alcohol := max(0, min(1, (14.6-afr)/8.1))
+	alcohol := alcoholShare(afr)
 	return 0.82 - 0.07*alcohol, 1 + 0.14*alcohol
 }
+
+// alcoholShare is how near a fuel of a stoichiometric ratio, 1, is to pure methanol, 0–1.
+func alcoholShare(afr float64) float64 { return max(0, min(1, (14.6-afr)/8.1)) }
 
 // filled is the air flow, kg/s, of the engine for a flow of the model, 1; 0 unknown.
 func (s *search) filled(flow float64) float64 {
@@ -147,9 +164,10 @@ func (s *search) richest() float64 {
 	return least
 }
 
-// unreadTurbo is the rotor's speed: the compressor's wheel is sized by flow and head of
-// the highest boost that the sheet allows, which is what it was bought for; and the sheet's
-// limits belong together.
+// unreadTurbo is the rotor's speed by three ways: the compressor's blade speed for the head
+// of the highest boost that the sheet allows, held against what rims are held to; the same
+// over the radius of a wheel that suits the flow there, which is what it was bought for; and
+// the sheet's limits belong together.
 func (s *search) unreadTurbo() (u unread) {
 	sheet, air := s.m.Sheet, &s.base.Air
 	l := &sheet.Limits
@@ -163,10 +181,22 @@ func (s *search) unreadTurbo() (u unread) {
 	blade := math.Sqrt(airHeat * air.Temperature * sim.Head(air.Pressure, pathLoss*most) / headPerSpeed)
 	density := air.Pressure / (airGas * air.Temperature)
 	radius := math.Sqrt(flow / chargers(sheet.Turbo) / (flowPerSpeed * density * blade * math.Pi))
-	// wheel and sheet both say what the rotor turns there; each counts by its spread
-	a, b := 1/(wheelSpread*wheelSpread), 1/(sheetSpread*sheetSpread)
-	speed := math.Exp((a*math.Log(blade/radius) + b*math.Log(sheetTurbo*l.MaxTurboSpeed)) / (a + b))
-	return unread{speed * s.gauge.most.speed / math.Sqrt(full) / l.MaxTurboSpeed, 1 / math.Sqrt(a+b)}
+	share, spread := weigh(blade/rimLimit, blade/radius/l.MaxTurboSpeed, sheetTurbo)
+	return unread{share * s.gauge.most.speed / math.Sqrt(full), spread}
+}
+
+// weigh is the best of three readings of rotor speed over its limit, 1, by rim, by wheel and
+// by sheet, and the spread of its logarithm: by least squares with what the first two have
+// in common. A blade that must go faster sits on a smaller wheel: its error counts one and
+// a half times in the wheel's speed.
+func weigh(rim, wheel, sheet float64) (share, spread float64) {
+	a := bladeSpread*bladeSpread + rimSpread*rimSpread
+	b := 2.25*bladeSpread*bladeSpread + radiusSpread*radiusSpread
+	c := 1.5 * bladeSpread * bladeSpread
+	det := a*b - c*c
+	wa, wb, ws := (b-c)/det, (a-c)/det, 1/(sheetSpread*sheetSpread)
+	sum := wa + wb + ws
+	return math.Exp((wa*math.Log(rim) + wb*math.Log(wheel) + ws*math.Log(sheet)) / sum), 1 / math.Sqrt(sum)
 }
 
 // unreadBack is the back-pressure ratio by the sheet alone.

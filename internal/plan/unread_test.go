@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"traplight/internal/physics/fuel"
@@ -105,5 +106,70 @@ func TestUnguardedTop(t *testing.T) {
 	delete(s.unread, fuelSupply) // no channel reads the pump
 	if len(s.unread) > 0 {
 		t.Errorf("%+v although all limits are read", s.unread)
+	}
+}
+
+// Rotor speed by three ways is that of drawn wheels: where work coefficient, rim, wheel and
+// sheet err by their spreads, the weighed reading errs by what it says, and by no more than
+// the best of them.
+func TestWeigh(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	const n = 20000
+	sum, said := 0.0, 0.0
+	for range n {
+		blade := bladeSpread * rng.NormFloat64()
+		rim := math.Exp(blade + rimSpread*rng.NormFloat64())
+		wheel := math.Exp(1.5*blade + radiusSpread*rng.NormFloat64())
+		share, spread := weigh(0.9*rim, 0.9*wheel, 0.9*math.Exp(sheetSpread*rng.NormFloat64()))
+		d := math.Log(share / 0.9)
+		sum, said = sum+d*d, spread
+	}
+	if got := math.Sqrt(sum / n); math.Abs(got/said-1) > 0.03 || said >= math.Hypot(bladeSpread, rimSpread) {
+		t.Errorf("spread %.4f, %.4f stated", got, said)
+	}
+}
+
+// Gas that no channel shows is told by fuel and sheet, each surest at its own boost: alcohol
+// is cooler, and more boost hotter by practice's rise. What was run holds the limit for
+// certain, a little more nearly so, far more does not.
+func TestUnreadHeat(t *testing.T) {
+	s := searching(t)
+	sheet := s.m.Sheet
+	sheet.StoichAFR, sheet.Limits.MaxExhaustTemp, sheet.Limits.MaxBoost = 14.6, 1300, 0
+	for g := range s.ran.boost {
+		s.ran.boost[g] = 100e3
+	}
+	if temp, sd, ok := s.unreadGasAt(100e3); !ok || math.Abs(temp-(1223-70)) > 0.1 || math.Abs(sd-math.Hypot(60, 35)) > 0.1 {
+		t.Errorf("gasoline alone: %.1f ± %.1f K", temp, sd)
+	}
+	sheet.StoichAFR = 6.5
+	if temp, _, _ := s.unreadGasAt(200e3); math.Abs(temp-1043) > 0.1 {
+		t.Errorf("methanol: %.1f K", temp)
+	}
+	sheet.StoichAFR, sheet.Limits.MaxBoost = 14.6, 200e3
+	if temp, sd, _ := s.unreadGasAt(200e3); math.Abs(temp-(1223.0+1250)/2) > 0.1 || math.Abs(sd-60/math.Sqrt2) > 0.1 {
+		t.Errorf("both: %.1f ± %.1f K", temp, sd)
+	}
+	chance := func(boost float64, fed bool) float64 {
+		m, ok := s.unreadHeat(&sim.Gear{Gear: 1, MaxBoost: boost}, fed)
+		if !ok {
+			t.Fatal("not told")
+		}
+		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
+		return worst[0].chance
+	}
+	if p := chance(100e3, false); p > 1e-9 {
+		t.Errorf("as run: chance %g", p)
+	}
+	if p := chance(60e3, false); p > 1e-9 {
+		t.Errorf("with less boost: chance %g", p)
+	}
+	low, high, fed := chance(110e3, false), chance(250e3, false), chance(110e3, true)
+	if !(low > 0 && low < 0.01 && high > 0.05 && fed > 0.03) {
+		t.Errorf("chances %.4f with 10 kPa more, %.4f with 150, %.4f with nitrous", low, high, fed)
+	}
+	sheet.StoichAFR, sheet.Limits.MaxBoost = 0, 0
+	if _, _, ok := s.unreadGasAt(100e3); ok {
+		t.Error("told without fuel and highest boost")
 	}
 }

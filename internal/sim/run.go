@@ -72,7 +72,8 @@ type Gear struct {
 	MaxPower     float64 // W, crank
 	MeanUse      float64 // 1, used grip over available grip, mean over time
 	MaxUse       float64 // 1
-	Reached      bool    // boost came within 5 % of its target
+	Goal         float64 // Pa gauge, 95 % of the boost target
+	Reached      bool    // boost came to its goal
 	Bite         Bite    // of the clutch on entering this gear: after the shift, in the first gear at the launch
 	RecoveryTime float64 // s from entering the gear to 95 % of its target; negative when not reached
 }

@@ -23,6 +23,7 @@ func (r *Runner) watcher(g int, t float64, y []float64, res *Result) *watch {
 	w := &watch{r: r, res: res, y: make([]float64, len(y)), d: make([]float64, len(y))}
 	w.g = Gear{Gear: g + 1, T0: t, X0: y[0], V0: y[1], Speed0: y[2] * r.c.ratio, Bite: r.meet, RecoveryTime: -1}
 	w.goal = 0.95 * (r.c.target - r.p.Air.Pressure)
+	w.g.Goal = w.goal
 	w.next = t
 	if k := r.Keep; k > 0 && len(res.Points) > 0 {
 		w.next = math.Ceil(t/k-1e-9) * k

@@ -161,11 +161,20 @@ func gearsFrom(n, from int, step float64) []float64 {
 func (b *bench) observations(ctx context.Context, s set, logs []string) ([]*fitcar.Observation, error) {
 	var all []*fitcar.Observation
 	for _, l := range logs {
-		path := filepath.Join(b.dir, filepath.Base(l)+".gob")
+		path, dir := filepath.Join(b.dir, filepath.Base(l)+".gob"), filepath.Join(b.dir, b.variant.name)
+		if b.variant.reads() && s.kind == "invented" {
+			path = filepath.Join(dir, filepath.Base(l)+".gob")
+		}
 		var obs []*fitcar.Observation
 		if data, err := os.ReadFile(path); err == nil && gob.NewDecoder(bytes.NewReader(data)).Decode(&obs) == nil {
 			all = append(all, obs...)
 			continue
+		}
+		if s.kind == "invented" {
+			var err error
+			if l, err = b.variant.log(l, dir); err != nil {
+				return nil, err
+			}
 		}
 		obs, err := app.Observations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes, History: []string{l}})
 		if err != nil {

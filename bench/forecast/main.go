@@ -2,7 +2,7 @@
 // answer beside the truth, with 'the same as last time' and a power-to-weight rule
 // beside it; then the speed ledger beside the true counterfactuals.
 //
-//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-shared DIR] [-forecast=false] [-ledger=false]
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-variant no-boost] [-shared DIR] [-forecast=false] [-ledger=false]
 //
 // Two kinds of cases: the simulated logs of the folder shared/logs, and cars
 // of package demo, which shares no code with the model. All of them are invented.
@@ -16,6 +16,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 
 	"traplight/internal/app"
 	"traplight/internal/fitcar"
@@ -33,7 +34,12 @@ func main() {
 	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
+	called := flag.String("variant", "plain", "what is left out of invented cars' logs and notes: "+variantNames())
 	flag.Parse()
+	left, err := variantByName(*called)
+	if err != nil {
+		log.Fatal(err)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	dir := *keep
@@ -48,7 +54,7 @@ func main() {
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
-	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, scores: map[string]*score{}, ledger: newLedgerScore()}
+	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, variant: left, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
@@ -63,6 +69,9 @@ func main() {
 			continue
 		}
 		s, err := inventedSet(filepath.Join(dir, fmt.Sprintf("car%d-%d", *seed, i)), *seed*1000+uint64(i))
+		if err == nil {
+			s.notes, err = left.notes(s.notes, filepath.Join(dir, left.name))
+		}
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -92,9 +101,12 @@ type nextCase struct {
 type bench struct {
 	forecast, account bool // what is measured
 	dir               string
+	variant           *variant
 	scores            map[string]*score
 	changes           [6]score // by place in changes
 	ledger            *ledgerScore
+	last              *app.Fitted // of the logs named in lastOf: plans after the same passes share it
+	lastOf            string
 }
 
 func (b *bench) run(ctx context.Context, s set) {
@@ -114,17 +126,29 @@ func (b *bench) run(ctx context.Context, s set) {
 	}
 }
 
-func (b *bench) fit(ctx context.Context, s set, logs []string, members int) (*app.Fitted, error) {
+func (b *bench) fit(ctx context.Context, s set, logs []string) (*app.Fitted, error) {
+	of := strings.Join(logs, "\n")
+	if b.last != nil && b.lastOf == of {
+		return b.last, nil
+	}
 	obs, err := b.observations(ctx, s, logs)
 	if err != nil {
 		return nil, err
 	}
-	return app.FitObservations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes}, obs, members)
+	f, err := app.FitObservations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes}, obs, 0)
+	if err != nil {
+		return nil, err
+	}
+	b.last, b.lastOf = f, of
+	return f, nil
 }
 
 func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 	logs := s.logs[:c.before]
-	f, err := b.fit(ctx, s, logs, 0)
+	if b.variant.onePass {
+		logs = logs[c.before-1:]
+	}
+	f, err := b.fit(ctx, s, logs)
 	if err != nil {
 		return err
 	}
@@ -152,7 +176,7 @@ func (b *bench) ledgerOf(ctx context.Context, s set, path string) error {
 	if err != nil || truth == nil {
 		return err
 	}
-	f, err := b.fit(ctx, s, []string{path}, 0)
+	f, err := b.fit(ctx, s, []string{path})
 	if err != nil {
 		return err
 	}

@@ -9,16 +9,6 @@ import (
 	"traplight/internal/sim"
 )
 
-// What the model misses from pass to pass, relative to trap speed. Replays of eight passes
-// of one car scatter by 0.0028 about the model, of which the wind that was not measured
-// is 0.0025 and has its own place below; see docs/forecast.md.
-const (
-	missAlways = 0.0050 // 1, the model's own, lasting
-	missDay    = 0.0020 // 1, lasts for a day
-	missDoubt  = 0.1    // 1, of the correction that is carried on
-	missOnce   = 0.0015 // 1, does not last: gusts along the way, clutch
-)
-
 const (
 	gripSD = 0.03 // 1, grip of the day
 	// what torque gains from boost beyond the model, relative torque per relative change of
@@ -68,26 +58,8 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p.Air.Headwind += n.WindSD * l.wind
 	p.Air.Density *= 1 + n.DensitySD*l.density
 	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
-	hours := make([]float64, len(m.Passes))
-	missed := make([]float64, len(m.Passes))
-	level := 0.0
-	for i, q := range m.Passes {
-		hours[i] = q.Obs.Hour
-		missed[i] = math.NaN()
-		if q.Weight > 0.5 && i < len(mem.Residual) {
-			missed[i] = mem.Residual[i]
-		}
-		if !math.IsNaN(q.Obs.Trap) {
-			level = q.Obs.Trap
-		}
-	}
-	if level == 0 {
-		level = 80
-	}
-	mean, sd := carryOver(n.Hour, hours, missed, missAlways*level, missDay*level, missOnce*level)
-	// a large correction is itself in doubt: what causes it answers to the settings too
-	sd = math.Hypot(sd, missDoubt*mean)
-	return plant{car: &car, pass: p, add: mean + math.Hypot(sd, missOnce*level)*l.residual}
+	mean, sd := missing(m, mem, n.Hour)
+	return plant{car: &car, pass: p, add: mean + sd*l.residual}
 }
 
 // bound keeps the head with which the launch clutch closes to what the boost control lets

@@ -60,7 +60,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	if err != nil {
 		return nil, err
 	}
-	res := &Result{Next: n, Aim: n.Aim, Notes: append(slices.Clone(n.Notes), m.Notes...)}
+	res := &Result{Next: n, Aim: n.Aim, Notes: slices.Concat(n.Notes, m.Notes, knownNote(m))}
 	if t := opt.Track; t != nil && t.Count > 0 {
 		stretch(runs, t.Widen)
 		res.Track = t

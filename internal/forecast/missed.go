@@ -1,0 +1,137 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/fitcar"
+)
+
+// What the model misses from pass to pass, relative to trap speed. Replays of eight passes
+// of one car scatter by 0.0028 about the model, of which the wind that was not measured
+// is 0.0025 and has its own place in the luck; see docs/forecast.md.
+const (
+	missAlways = 0.0050 // 1, the model's own, lasting
+	missDay    = 0.0020 // 1, lasts for a day
+	missDoubt  = 0.1    // 1, of the correction that is carried on
+	missOnce   = 0.0015 // 1, does not last: gusts along the way, clutch
+)
+
+// missing is what a member will miss at the trap in a pass at hour at, m/s, mean and standard
+// deviation, from what it missed in the record. The member was fitted to trap speeds that
+// are themselves known to so much only: nothing foretells the next one better than the
+// best known of them.
+func missing(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd float64) {
+	var past []missed
+	level := 0.0
+	for i, q := range m.Passes {
+		if !math.IsNaN(q.Obs.Trap) {
+			level = q.Obs.Trap
+		}
+		if q.Weight > 0.5 && i < len(mem.Residual) && !math.IsNaN(mem.Residual[i]) {
+			past = append(past, missed{hour: q.Obs.Hour, speed: mem.Residual[i], sd: q.Obs.TrapSD})
+		}
+	}
+	if level == 0 {
+		level = 80
+	}
+	best, all := known(m)
+	fitted := max(0, all-best) // what the worse known passes may have made of the car
+	for i := range past {
+		past[i].sd = max(0, past[i].sd-best) // the errors go together; what all share is added below
+	}
+	mean, sd = carryOver(at, past, math.Hypot(missAlways*level, fitted), missDay*level, missOnce*level)
+	// a large correction is itself in doubt: what causes it answers to the settings too
+	return mean, math.Hypot(math.Hypot(sd, missDoubt*mean), math.Hypot(missOnce*level, best))
+}
+
+// known is how well the trap speeds of the record are known: the standard deviation of the
+// best known one and the root mean square of all that the fit leans on, m/s; 0 without any.
+// Sensors of one car err alike, so more passes make it no better.
+func known(m *fitcar.Model) (best, all float64) {
+	n := 0.0
+	for _, q := range m.Passes {
+		if s := q.Obs.TrapSD; q.Weight > 0.5 && !math.IsNaN(q.Obs.Trap) && s > 0 {
+			if n == 0 || s < best {
+				best = s
+			}
+			all += s * s
+			n++
+		}
+	}
+	if n == 0 {
+		return 0, 0
+	}
+	return best, math.Sqrt(all / n)
+}
+
+// knownNote tells when the record's own trap speeds are what the forecast is unsure of.
+func knownNote(m *fitcar.Model) []string {
+	last := 0.0
+	for _, q := range m.Passes {
+		if !math.IsNaN(q.Obs.Trap) {
+			last = q.Obs.Trap
+		}
+	}
+	best, _ := known(m)
+	if last == 0 || best < missAlways*last {
+		return nil
+	}
+	return []string{fmt.Sprintf("the trap speeds of the record are known to ± %.1f %% at best, for their logs have no good sensor of road speed: the forecast can be no surer, until a timing slip stands in the notes", 100*best/last)}
+}
+
+// missed is what a replay missed at the trap.
+type missed struct {
+	hour  float64 // h
+	speed float64 // m/s
+	sd    float64 // m/s, of the measured speed beyond what all passes share
+}
+
+// carryOver predicts what the model will miss in a pass at hour at, m/s, from what it
+// missed before: mean and standard deviation of the lasting part. A Gaussian process of
+// mean 0 with kernel always² + day²·exp(−|Δ|/24 h), and once² and the measurement's
+// variance on the diagonal.
+func carryOver(at float64, past []missed, always, day, once float64) (mean, sd float64) {
+	n := len(past)
+	if n == 0 {
+		return 0, math.Hypot(always, day)
+	}
+	k := func(a, b float64) float64 { return always*always + day*day*math.Exp(-math.Abs(a-b)/24) }
+	// Cholesky of the small system
+	L := make([][]float64, n)
+	for i := range L {
+		L[i] = make([]float64, n)
+		for j := 0; j <= i; j++ {
+			s := k(past[i].hour, past[j].hour)
+			if i == j {
+				s += once*once + past[i].sd*past[i].sd
+			}
+			for q := 0; q < j; q++ {
+				s -= L[i][q] * L[j][q]
+			}
+			if i == j {
+				L[i][i] = math.Sqrt(max(s, 1e-12))
+			} else {
+				L[i][j] = s / L[j][j]
+			}
+		}
+	}
+	solve := func(b func(i int) float64) []float64 {
+		x := make([]float64, n)
+		for i := range x {
+			s := b(i)
+			for q := 0; q < i; q++ {
+				s -= L[i][q] * x[q]
+			}
+			x[i] = s / L[i][i]
+		}
+		return x
+	}
+	a, b := solve(func(i int) float64 { return k(at, past[i].hour) }), solve(func(i int) float64 { return past[i].speed })
+	v := always*always + day*day
+	for i := range a {
+		mean += a[i] * b[i]
+		v -= a[i] * a[i]
+	}
+	return mean, math.Sqrt(max(v, 0))
+}

@@ -1,0 +1,51 @@
+package forecast
+
+import (
+	"math"
+	"testing"
+
+	"traplight/internal/fitcar"
+)
+
+// A forecast is no surer than the best known trap speed of the record; one that is well
+// known corrects what passes that are not had made of the car.
+func TestMissing(t *testing.T) {
+	near := func(what string, got, want, within float64) {
+		t.Helper()
+		if math.Abs(got-want) > within {
+			t.Errorf("%s %.3f, not %.3f ± %.3f", what, got, want, within)
+		}
+	}
+	record := func(sd, residual []float64) (*fitcar.Model, *fitcar.Member) {
+		m := &fitcar.Model{}
+		for i := range sd {
+			m.Passes = append(m.Passes, fitcar.PassFit{Obs: &fitcar.Observation{Trap: 80, TrapSD: sd[i], Hour: float64(i)}, Weight: 1})
+		}
+		return m, &fitcar.Member{Residual: residual}
+	}
+	nan := math.NaN()
+	m, mem := record([]float64{2, 2, 2}, []float64{0.1, -0.1, 0})
+	mean, sd := missing(m, mem, 4)
+	near("mean of three poorly known", mean, 0, 0.02)
+	near("spread of three poorly known", sd, 2, 0.05)
+	if len(knownNote(m)) != 1 {
+		t.Error("not told that the trap speeds are poorly known")
+	}
+	m, mem = record([]float64{0.02, 0.02, 0.02}, []float64{0.1, -0.1, 0})
+	_, sure := missing(m, mem, 4)
+	if len(knownNote(m)) != 0 {
+		t.Error("told that well known trap speeds are poorly known")
+	}
+	if sure > 0.25 || sure < missOnce*80 {
+		t.Errorf("spread of three well known %.3f m/s", sure)
+	}
+	m, mem = record([]float64{2, 2, 0.05}, []float64{0, 0, -1.5})
+	mean, sd = missing(m, mem, 4)
+	near("mean with one well known", mean, -1.4, 0.15)
+	near("spread with one well known", sd, 0.3, 0.15)
+	m, mem = record([]float64{2}, []float64{nan})
+	_, sd = missing(m, mem, 4)
+	if sd < 2 {
+		t.Errorf("spread without a replay %.3f m/s is under that of the trap speed", sd)
+	}
+}

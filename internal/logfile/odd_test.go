@@ -12,26 +12,6 @@ import (
 	"traplight/internal/logfile"
 )
 
-// TestWholeSeconds reads a hundred rows a second under stamps of whole seconds, the
-// first and last of them cut short: durations must come out as with finer stamps.
-func TestWholeSeconds(t *testing.T) {
-	for _, stamp := range []string{"%d", "10:21:%02d"} {
-		var b strings.Builder
-		b.WriteString("Time,RPM\n")
-		for i := range 2471 {
-			fmt.Fprintf(&b, stamp+",%d\n", (i+63)/100, 900+i)
-		}
-		log, err := logfile.Read("seconds.csv", []byte(b.String()))
-		if err != nil {
-			t.Fatal(err)
-		}
-		last := len(log.RowTime) - 1
-		if got := log.RowTime[last] - log.RowTime[0]; last != 2470 || math.Abs(got-24.70) > 1e-3 {
-			t.Errorf("%s: %d rows over %v s, want 2471 over 24.70", stamp, last+1, got)
-		}
-	}
-}
-
 // TestOddFiles reads small files that are odd in one way each: the times, s, of
 // the rows and one column's values must come out.
 func TestOddFiles(t *testing.T) {

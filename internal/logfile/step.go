@@ -37,37 +37,11 @@ func usualStep(t []float64, stamp float64) (step float64, isEven bool) {
 			near++
 		}
 	}
-	isEven = float64(near) > 0.95*float64(len(d)) && (float64(same) < 0.9*float64(len(t)) || evenGroups(t))
+	isEven = float64(near) > 0.95*float64(len(d)) && float64(same) < 0.9*float64(len(t))
 	if isEven {
 		step = finerStep(t, step, stamp)
 	}
 	return step, isEven
-}
-
-// evenGroups says whether stamps that repeat do so on the same number of rows each,
-// give or take one; the first and the last may be cut short.
-func evenGroups(t []float64) bool {
-	var sizes []float64
-	from := -1
-	for i := 1; i < len(t); i++ {
-		if t[i] == t[i-1] {
-			continue
-		}
-		if from >= 0 {
-			sizes = append(sizes, float64(i-from))
-		}
-		from = i
-	}
-	if len(sizes) < 5 {
-		return false
-	}
-	usual, like := median(sizes), 0
-	for _, n := range sizes {
-		if math.Abs(n-usual) <= max(1, 0.02*usual) {
-			like++
-		}
-	}
-	return float64(like) > 0.95*float64(len(sizes))
 }
 
 // finerStep is the step of even rows as the slope of their times over their

@@ -90,7 +90,10 @@ func evenLine(t []float64, step, stamp float64) (line func(int) float64, ok bool
 	}
 	many := fit.n < float64(len(t))/2
 	if many {
-		fit = changes(t)
+		fit = sums{}
+		for i := range t {
+			fit.add(float64(i), t[i]-t[0])
+		}
 	}
 	if fit.det() <= 0 {
 		return nil, false
@@ -112,26 +115,6 @@ func evenLine(t []float64, step, stamp float64) (line func(int) float64, ok bool
 		}
 	}
 	return line, true
-}
-
-// changes gathers where stamps that each stand for several rows change: halfway
-// between two rows it is halfway between their stamps. The first and the last stamp
-// may be cut short, and all rows together would tilt the line by that. Where stamps
-// change less than four times all rows are taken.
-func changes(t []float64) (fit sums) {
-	for i := 1; i < len(t); i++ {
-		if t[i] != t[i-1] {
-			fit.add(float64(i)-0.5, (t[i-1]+t[i])/2-t[0])
-		}
-	}
-	if fit.n >= 4 {
-		return fit
-	}
-	fit = sums{}
-	for i := range t {
-		fit.add(float64(i), t[i]-t[0])
-	}
-	return fit
 }
 
 // rise makes times strictly increasing where nothing better was known.

@@ -85,7 +85,7 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 		return 0, ""
 	}
 	steps := max(1, g.up+g.down+g.same)
-	if n > 200 && float64(g.distinct) < 0.02*float64(n) && !(called && g.down == 0 && g.distinct >= leastSeconds) {
+	if n > 200 && float64(g.distinct) < 0.02*float64(n) {
 		if name >= 0.7 || c.Kind != table.Numbers {
 			refusal = fmt.Sprintf("column %q cannot be the clock: it has %d different values in %d rows", c.Name, g.distinct, n)
 		}
@@ -119,10 +119,6 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 	}
 	return score, ""
 }
-
-// leastSeconds is how many different stamps a clock must show that repeats each
-// on more than fifty rows, as whole seconds do beside a hundred rows a second.
-const leastSeconds = 8
 
 // gait is how a column runs from row to row, in rows.
 type gait struct {

@@ -177,7 +177,7 @@ func (j *judge) finding(cs []candidate) Finding {
 	f.Plots = j.plots(&c, f.Start)
 	seen := map[Kind]bool{c.kind: true}
 	for _, o := range cs[1:] {
-		if !seen[o.kind] && o.score > c.score-4 && len(f.Others) < 3 {
+		if o.kind != "" && !seen[o.kind] && o.score > c.score-4 && len(f.Others) < 3 {
 			f.Others = append(f.Others, o.kind)
 			seen[o.kind] = true
 		}

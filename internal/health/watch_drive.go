@@ -8,6 +8,18 @@ import (
 	"traplight/internal/quantity"
 )
 
+// roadSpeed tells whether anything but the engine told the car's speed: against a speed made
+// from its own turning an engine says nothing.
+func (f *frame) roadSpeed() bool {
+	for _, q := range []quantity.Name{quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR,
+		quantity.DrivenSpeed, quantity.VehicleSpeed, quantity.GPSSpeed, quantity.Latitude, quantity.AccelerationLong} {
+		if f.set.First(q) != nil {
+			return true
+		}
+	}
+	return false
+}
+
 // wheels gives the driven and the undriven wheels' columns, m/s as logged.
 func (f *frame) wheels() (driven, undriven []*dictionary.Channel) {
 	front := []*dictionary.Channel{f.set.First(quantity.WheelSpeedFL), f.set.First(quantity.WheelSpeedFR)}
@@ -85,7 +97,7 @@ func (w *watcher) driveline() {
 			channels: names(append([]*dictionary.Channel{engine}, driven...)...), quantities: []string{"engine_speed", "wheel_speed"},
 		}, locked, y, f.air, v2, scaled(f.a, 0, 10))
 	}
-	if r > 0 && anyFinite(f.v) {
+	if r > 0 && anyFinite(f.v) && f.roadSpeed() {
 		y := apply(f.n, func(i int) float64 {
 			if !(f.v[i] > 15) || !(f.speed[i] > 0) {
 				return nan()

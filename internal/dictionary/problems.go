@@ -50,6 +50,7 @@ func checkSensors(set *Set) {
 			c.stuck(set.Clock, moving)
 			c.saturated(set.Clock)
 			c.spikes(set.Clock)
+			c.stepped(set.Clock, moving)
 		}
 	}
 }

@@ -122,7 +122,8 @@ func settleSpeeds(set *Set, ref trace.Trace, how string) {
 			}
 			continue
 		}
-		if !settleUnit(set, c, r, how) {
+		steady := ratios[len(ratios)*9/10] < unitSteady*ratios[len(ratios)/10]
+		if c.toldUnit && !steady || !settleUnit(set, c, r, how) {
 			c.problem(fmt.Sprintf("reads %.2f times the speed of %s", r, how))
 			c.Confidence *= 0.7
 		}

@@ -46,7 +46,7 @@ func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []br
 			continue
 		}
 		looked++
-		if b, ok := stoodStill(c, from, to); ok {
+		if b, ok := readerDoubts(c, from, to); ok {
 			out = append(out, b)
 			continue
 		}
@@ -95,12 +95,17 @@ func passSpan(p *pass.Pass) (from, to float64) {
 	return from, to
 }
 
-// stoodStill tells of a stretch in which the reader already found the reading stuck, and
-// left it out.
-func stoodStill(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+// readerDoubts tells of a stretch in which the reader already found the reading stuck, or
+// shifted as it cannot, and left it out.
+func readerDoubts(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
 	for _, s := range c.Stuck {
 		if min(s.To, to)-max(s.From, from) >= stuckFor {
 			return broken{c, "stuck", max(s.From, from), "its reading does not change any more", most}, true
+		}
+	}
+	for _, s := range c.Stepped {
+		if min(s.To, to) > max(s.From, from) {
+			return broken{c, "stepped", max(s.From, from), "its reading steps at once by what nothing with its inertia can", most}, true
 		}
 	}
 	return b, false

@@ -1,0 +1,119 @@
+package dictionary
+
+import (
+	"fmt"
+	"math"
+
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// inert says of what has mass, or is read through a sensor that has, by how much its
+// reading can at most step from one sample to the next.
+type inert struct {
+	least  float64 // SI unit of the quantity, below which nothing is said
+	share  float64 // 1, of the reading, likewise
+	within float64 // s, the longest time between two samples for which that holds
+	rests  float64 // SI unit, under which a reading may come or go at once: a wheel sensor's dead zone
+}
+
+// inertia lists what cannot step. A shift of the whole reading between two samples is
+// more than any torque on a wheel, a rotor or a crankshaft with a gear in does (a wheel
+// of 1 kg m² under 3 kN m gains 1 m/s in 1 ms and goes on doing so), and more than the
+// heat of a fluid or the lag of a thermometer lets through; common practice, no source.
+func inertia(q quantity.Name) (inert, bool) {
+	switch q {
+	case quantity.CoolantTemperature, quantity.OilTemperature, quantity.GearboxTemperature, quantity.FuelTemperature, quantity.CoolerWaterTemperature:
+		return inert{least: 4, within: 0.6}, true
+	case quantity.IntakeTemperature, quantity.ChargeTemperature, quantity.CompressorOutletTemperature:
+		return inert{least: 4, within: 0.25}, true
+	case quantity.ExhaustTemperature:
+		return inert{least: 30, within: 0.12}, true
+	case quantity.TurboSpeed:
+		return inert{least: 300, share: 0.06, within: 0.06}, true
+	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.DrivenSpeed, quantity.VehicleSpeed, quantity.GPSSpeed:
+		return inert{least: 2, share: 0.05, within: 0.11, rests: 6}, true
+	case quantity.EngineSpeed:
+		return inert{least: 20, share: 0.06, within: 0.06, rests: 60}, true
+	}
+	return inert{}, false
+}
+
+const (
+	// aroundStep is how many differences on either side a step is held against.
+	aroundStep = 6
+	// loneStep is how many times the largest of them it must be: what a lag lets
+	// through is followed by more of it.
+	loneStep = 5.0
+	// steppedBack is the share of a step that must come back at once for the stretch
+	// behind it to end.
+	steppedBack = 0.5
+)
+
+// stepped finds readings that shift as a whole between two samples, though what they
+// measure cannot, and leaves out what is behind the shift until it comes back at once;
+// before the car has moved, what is ahead of it.
+func (c *Channel) stepped(clock trace.Clock, moving func(float64) bool) {
+	limit, ok := inertia(c.Quantity)
+	if !ok {
+		return
+	}
+	v, t := c.Trace.V, c.Trace.T
+	var at []int // steps, by the first sample behind
+	for i := aroundStep + 1; i+aroundStep < len(v); i++ {
+		if c.stepsAt(i, limit) {
+			at = append(at, i)
+		}
+	}
+	var bad []stretch
+	for k := 0; k < len(at); k++ {
+		i := at[k]
+		if !moving(t[i-1] - 0.3) { // the speed itself may be what steps
+			bad = append(bad, stretch{0, i})
+			continue
+		}
+		size, end := v[i]-v[i-1], len(v)
+		for k+1 < len(at) {
+			k++
+			if back := v[at[k]] - v[at[k]-1]; -back/size > steppedBack {
+				end = at[k]
+				break
+			}
+		}
+		bad = append(bad, stretch{i, end})
+	}
+	if len(bad) == 0 || len(bad) > mostTold {
+		return // a reading that steps all the time is no reading that stepped
+	}
+	for i, r := range bad {
+		if i > 0 && r.from == 0 {
+			bad = bad[i:] // the later one covers those before
+		}
+	}
+	for _, r := range bad {
+		if r.from > 0 {
+			c.Stepped = append(c.Stepped, Span{t[r.from], t[r.to-1]})
+			c.problem(fmt.Sprintf("steps at %.2f s as nothing with its inertia can", clock.Log(t[r.from])))
+		}
+	}
+	c.leaveOut(bad)
+}
+
+// stepsAt says whether the reading shifts as a whole before sample i.
+func (c *Channel) stepsAt(i int, limit inert) bool {
+	v, t := c.Trace.V, c.Trace.T
+	d := math.Abs(v[i] - v[i-1])
+	if d < max(limit.least, limit.share*math.Abs(v[i-1]), 4*c.Resolution) || t[i]-t[i-1] > min(limit.within, 2.5/c.rate()) {
+		return false
+	}
+	if limit.rests > 0 && (v[i-1] < limit.rests || v[i] < limit.rests && v[i] > 0.2*v[i-1]) {
+		return false
+	}
+	most := c.Resolution
+	for k := i - aroundStep; k <= i+aroundStep; k++ {
+		if k != i {
+			most = max(most, math.Abs(v[k]-v[k-1]))
+		}
+	}
+	return d > loneStep*most
+}

@@ -32,6 +32,8 @@ func main() {
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
 	open := flag.Bool("real", false, "screen the open measurements instead")
 	logs := flag.Bool("logs", false, "screen the open simulated logs instead, as they are and as poorer loggers would have kept them; -only by name")
+	sensors := flag.Bool("sensors", false, "screen healthy open logs in which one channel at a time goes wrong by itself instead; -only a part of \"log quantity alteration\"")
+	every := flag.Int("every", 1, "of -sensors, only every n-th alteration")
 	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
@@ -55,6 +57,13 @@ func main() {
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")
+	}
+	if *sensors {
+		if _, err := b.sensors(os.Stdout, *shared, max(1, *every)); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
 	}
 	if *idle > 0 {
 		if err := b.idling(os.Stdout, *idle); err != nil {

@@ -1,28 +1,20 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"hash/fnv"
 	"io"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"sort"
 	"strings"
 
-	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/health"
-	"traplight/internal/logfile"
 	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 	"traplight/internal/reconstruct"
 	"traplight/internal/trace"
 )
-
-// kindsOfOpen translates the open logs' own names of faults.
-var kindsOfOpen = map[string]health.Kind{"fuel_pump_fade": health.FuelSupply, "boost_leak": health.BoostLeak, "clutch_slip": health.ClutchSlip}
 
 // variation is a way in which a logger could have been poorer.
 type variation struct {
@@ -75,11 +67,11 @@ func lacking(qs ...quantity.Name) func(dictionary.Channel, *rand.Rand) (dictiona
 
 // openPass is one pass of the open logs and what is true of it.
 type openPass struct {
-	log, car string
-	index    int
-	kind     health.Kind // "" healthy
-	rec      health.Record
-	past     health.Summary
+	*openLog
+	index int
+	kind  health.Kind // "" healthy
+	rec   health.Record
+	past  health.Summary
 }
 
 // varied screens the open simulated logs, each against its car's other healthy
@@ -87,55 +79,14 @@ type openPass struct {
 // quantities left out one by one, fewer samples, more noise; in all passes alike,
 // and in the judged pass only. Variations whose names do not contain only are left out.
 func varied(w io.Writer, shared, only string) error {
-	dir := filepath.Join(shared, "logs")
-	notes, err := car.LoadNotes(filepath.Join(dir, "passes.toml"))
-	if err != nil {
-		return fmt.Errorf("no open logs: %w; give -shared", err)
-	}
-	files, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+	logs, notes, err := openLogs(shared)
 	if err != nil {
 		return err
 	}
 	present := map[quantity.Name]bool{}
-	sets := map[string]*dictionary.Set{}
-	sheets := map[string]*car.Sheet{}
-	kinds := map[string][]health.Kind{}
-	for _, f := range files {
-		name := strings.TrimSuffix(filepath.Base(f), ".csv")
-		id := strings.Split(name, "_")[1]
-		if sheets[id], err = car.LoadSheet(filepath.Join(dir, "car_"+id+".toml")); err != nil {
-			return err
-		}
-		log, err := logfile.Open(f)
-		if err != nil {
-			return err
-		}
-		given := dictionary.Options{MixtureScale: sheets[id].LambdaScale}
-		if n := notes.For(name+".csv", 0); n != nil {
-			given.Barometer = n.Weather.Pressure
-		}
-		if sets[name], err = dictionary.Identify(log, given); err != nil {
-			return err
-		}
-		for _, c := range sets[name].Channels {
+	for _, l := range logs {
+		for _, c := range l.set.Channels {
 			present[c.Quantity] = true
-		}
-		raw, err := os.ReadFile(filepath.Join(dir, name+".truth.json"))
-		if err != nil {
-			return err
-		}
-		var t struct {
-			Passes []struct{ Faults []struct{ Type string } }
-		}
-		if err := json.Unmarshal(raw, &t); err != nil {
-			return err
-		}
-		for _, p := range t.Passes {
-			k := health.Kind("")
-			if len(p.Faults) > 0 {
-				k = kindsOfOpen[p.Faults[0].Type]
-			}
-			kinds[name] = append(kinds[name], k)
 		}
 	}
 	vs := []variation{{"as they are", func(c dictionary.Channel, _ *rand.Rand) (dictionary.Channel, bool) { return c, true }},
@@ -151,37 +102,32 @@ func varied(w io.Writer, shared, only string) error {
 	for _, q := range qs {
 		vs = append(vs, variation{"without " + q, lacking(quantity.Name(q))})
 	}
-	names := make([]string, 0, len(sets))
-	for n := range sets {
-		names = append(names, n)
-	}
-	sort.Strings(names)
 	passes := func(v variation) []openPass {
 		var out []openPass
-		for _, n := range names {
-			id := strings.Split(n, "_")[1]
+		for _, l := range logs {
+			n := l.name
 			h := fnv.New64a()
 			h.Write([]byte(n + v.name))
 			r := rand.New(rand.NewPCG(h.Sum64(), 5))
-			set := *sets[n]
+			set := *l.set
 			set.Channels = nil
-			for _, c := range sets[n].Channels {
+			for _, c := range l.set.Channels {
 				if c, ok := v.apply(c, r); ok {
 					set.Channels = append(set.Channels, c)
 				}
 			}
-			res, err := reconstruct.Passes(&set, sheets[id], notes, reconstruct.Options{File: n + ".csv"})
+			res, err := reconstruct.Passes(&set, l.sheet, notes, reconstruct.Options{File: n + ".csv"})
 			if err != nil {
 				fmt.Fprintf(w, "    %s: %v\n", n, err)
 				continue
 			}
-			if len(res.Passes) != len(kinds[n]) {
-				fmt.Fprintf(w, "    %s: %d passes found, %d are there\n", n, len(res.Passes), len(kinds[n]))
+			if len(res.Passes) != len(l.kinds) {
+				fmt.Fprintf(w, "    %s: %d passes found, %d are there\n", n, len(res.Passes), len(l.kinds))
 				continue
 			}
 			for i, p := range res.Passes {
-				o := openPass{log: n, car: id, index: i, kind: kinds[n][i], rec: health.Record{Name: n, Set: &set, Pass: p, Note: notes.For(n+".csv", i), Clear: kinds[n][i] == ""}}
-				o.past = health.Summarise(o.rec, sheets[id])
+				o := openPass{openLog: l, index: i, kind: l.kinds[i], rec: health.Record{Name: n, Set: &set, Pass: p, Note: notes.For(n+".csv", i), Clear: l.kinds[i] == ""}}
+				o.past = health.Summarise(o.rec, l.sheet)
 				out = append(out, o)
 			}
 		}
@@ -205,30 +151,30 @@ func varied(w io.Writer, shared, only string) error {
 			for _, o := range now {
 				var hist []health.Summary
 				for _, p := range past {
-					if p.car == o.car && p.kind == "" && (p.log != o.log || p.index != o.index) {
+					if p.car == o.car && p.kind == "" && (p.openLog != o.openLog || p.index != o.index) {
 						hist = append(hist, p.past)
 					}
 				}
-				res := health.ScreenAgainst(o.rec, hist, sheets[o.car], health.Options{Units: quantity.Metric})
+				res := health.ScreenAgainst(o.rec, hist, o.sheet, health.Options{Units: quantity.Metric})
 				bad := res.Verdict == health.Inspect || res.Verdict == health.StandDown
 				switch {
 				case o.kind == "":
 					healthy++
 					if bad {
 						wrong++
-						told = append(told, fmt.Sprintf("%s not clear: %s (%.1f) %s", o.log, res.Findings[0].Kind, res.Findings[0].Score, res.Findings[0].Evidence))
+						told = append(told, fmt.Sprintf("%s not clear: %s (%.1f) %s", o.name, res.Findings[0].Kind, res.Findings[0].Score, res.Findings[0].Evidence))
 					}
 				default:
 					faults++
 					if !bad {
-						told = append(told, fmt.Sprintf("%s missed (strength %.1f)", o.log, res.Strength))
+						told = append(told, fmt.Sprintf("%s missed (strength %.1f)", o.name, res.Strength))
 						break
 					}
 					found++
 					if res.Findings[0].Kind == o.kind {
 						named++
 					} else {
-						told = append(told, fmt.Sprintf("%s named %s: %s", o.log, res.Findings[0].Kind, res.Findings[0].Evidence))
+						told = append(told, fmt.Sprintf("%s named %s: %s", o.name, res.Findings[0].Kind, res.Findings[0].Evidence))
 					}
 				}
 			}

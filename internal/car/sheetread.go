@@ -152,7 +152,10 @@ func (s *Sheet) finishBody(w *written) {
 	s.setDefault(&s.CGHeight, "cg_height_m", defaultCGHeight, defaultCGHeightSD)
 	s.setDefault(&s.FrontWeightShare, "front_weight_share", defaultFrontShare(s.Driven), defaultShareSD)
 	s.setDefault(&s.LossShare, "loss_share", defaultLoss(s.Driven), defaultLossSD)
-	lift := func(dst *quantity.Estimate, key string, down, up quantity.Estimate) {
+	// Drag acts about as high as the mass lies and so moves load to the rear (Gillespie, ch. 1, the
+	// loads on axles); lift as it is usually measured has that in it.
+	moved := s.DragArea.Value * s.CGHeight.Value / s.Wheelbase.Value
+	lift := func(dst *quantity.Estimate, key string, down, up quantity.Estimate, moved float64) {
 		switch {
 		case !missing(down):
 			*dst = down
@@ -162,11 +165,11 @@ func (s *Sheet) finishBody(w *written) {
 			// How it is shared between the axles is not known.
 			*dst = quantity.Estimate{Value: -w.liftUp.Value / 2, SD: math.Hypot(w.liftUp.SD/2, w.liftUp.Value/4)}
 		default:
-			s.setDefault(dst, key, 0, defaultLiftSD)
+			s.setDefault(dst, key, moved, defaultLiftSD)
 		}
 	}
-	lift(&s.LiftFront, "lift_front_m2", w.downFront, w.liftUpFront)
-	lift(&s.LiftRear, "lift_rear_m2", w.downRear, w.liftUpRear)
+	lift(&s.LiftFront, "downforce_front_m2", w.downFront, w.liftUpFront, -moved)
+	lift(&s.LiftRear, "downforce_rear_m2", w.downRear, w.liftUpRear, moved)
 }
 
 func (s *Sheet) finishGears(w *written, r *reader) {

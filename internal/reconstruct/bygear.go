@@ -137,6 +137,8 @@ func (k *work) used() []float64 {
 	return out
 }
 
+const edgeOf = 10 // samples, 0.1 s: how well the first moment is known
+
 // spanSlip fills slip by gear.
 func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
 	mean, n := meanOf(k.slip, use)
@@ -155,7 +157,12 @@ func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
 		if !k.d.hasWheel {
 			spinSD = 0.12 // the engine tells the wheels only while the clutch holds
 		}
-		s.PeakSlip = estimate(peak, math.Sqrt(sq(calib(vv)*(1+peak))+sq(0.03/vv*(1+peak))+sq(0.002*(1+peak))+sq(spinSD*peak)))
+		// a spin that falls from the first moment at which an engine tells it was more a moment before
+		edge := 0.0
+		if j := at + edgeOf; !k.d.hasWheel && j < len(k.slip) && (at < edgeOf || !use[at-edgeOf] || math.IsNaN(k.slip[at-edgeOf])) && !math.IsNaN(k.slip[j]) {
+			edge = math.Max(0, peak-k.slip[j])
+		}
+		s.PeakSlip = estimate(peak, math.Sqrt(sq(calib(vv)*(1+peak))+sq(0.03/vv*(1+peak))+sq(0.002*(1+peak))+sq(spinSD*peak)+sq(edge)))
 	}
 }
 
@@ -166,26 +173,27 @@ func (k *work) ceiling(s *pass.GearSpan, use []bool) {
 	}
 	d := k.curve.Peak[s.Gear-1]
 	at := func(mu float64) float64 {
-		sum, n := 0.0, 0
+		sum, n, left := 0.0, 0, 0
 		for i, u := range use {
-			if u {
-				sum += k.b.CeilingTorque(k.sur, mu, k.g.v[i])
+			if !u {
+				continue
+			}
+			if left--; left < 0 { // every fourth: all of it moves slowly
+				left = 3
+				over, _ := k.curve.Over(s.Gear, k.g.v[i])
+				sum += k.b.CeilingTorque(k.sur, mu*over, k.g.v[i])
 				n++
 			}
 		}
 		return sum / float64(n)
 	}
-	past := 0.0
-	for i, u := range use {
-		if u && k.slip[i] > k.curve.PeakSlip.Value {
-			past += gridStep
-		}
-	}
+	past, near, full := k.pastPeak(s.Gear, use)
 	torqueRel := s.MeanHubTorque.SD / math.Max(s.MeanHubTorque.Value, 1)
 	value := at(d.Value)
-	sd := math.Hypot(value-at(d.Value-d.SD), value*math.Hypot(torqueRel, 0.008))
+	sd := math.Sqrt(sq(value-at(d.Value-d.SD)) + sq(value)*(sq(torqueRel)+sq(0.008)+sq(k.pullRel(near))+sq(stripSD)*(1-lasting(near)/full)))
 	ratio := k.d.ratios[s.Gear-1]
 	if past >= 0.2 && !k.d.kept { // speed made of these very wheels does not show how far they spin
+		value *= 1 + leastGrip(past/full)
 		s.CeilingHubTorque = estimate(value, sd)
 		s.CeilingWheelTorque = estimate(value/ratio, sd/ratio)
 		return

@@ -189,9 +189,10 @@ func (k *work) tyre() {
 		return
 	}
 	out.PeakGrip = quantity.Estimate{Value: sum / n, SD: sd / n}
+	_, top := k.curve.Form.Top(k.curve.Mean)
 	for s := 0.0; s < 0.5; s += 0.005 {
 		out.CurveSlip = append(out.CurveSlip, s)
-		out.CurveGrip = append(out.CurveGrip, k.curve.Form.At(s, sum/n))
+		out.CurveGrip = append(out.CurveGrip, sum/n*k.curve.Form.At(s, k.curve.Mean, 1/top))
 	}
 	k.p.Grip = out
 }

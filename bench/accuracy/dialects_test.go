@@ -20,7 +20,6 @@ type further struct {
 	name     string
 	language string            // of the names, "" the log's own
 	units    map[string]string // by the truth's unit; others stay
-	digits   int               // how many more than the rounding needs
 	text     logfiletest.Dialect
 	pack     string // "", "gzip", "zip", "xlsx", "parquet"
 	reverse  bool   // columns from last to first

@@ -129,7 +129,6 @@ func tolerance(key string, w float64, in map[string]any) float64 {
 	}
 	for k, v := range in {
 		if sd, ok := v.(float64); ok && strings.Contains(k, "_sd") && strings.Replace(k, "_sd", "", 1) == key || k == "sd_mps" && key == "speed_mps" {
-			sd, _ = v.(float64)
 			tol = max(0.1*sd, 1e-6*math.Abs(w))
 			if strings.HasSuffix(key, "_s") {
 				tol = max(tol, 1e-3)

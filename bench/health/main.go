@@ -34,6 +34,7 @@ func main() {
 	logs := flag.Bool("logs", false, "screen the open simulated logs instead, as they are and as poorer loggers would have kept them; -only by name")
 	sensors := flag.Bool("sensors", false, "screen healthy open logs in which one channel at a time goes wrong by itself instead; -only a part of \"log quantity alteration\"")
 	every := flag.Int("every", 1, "of -sensors, only every n-th alteration")
+	overlay := flag.Bool("transplant", false, "screen the open simulated logs instead, with the generator's faults laid over their healthy passes; -each, -kinds, -seed, -v")
 	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
@@ -57,6 +58,13 @@ func main() {
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")
+	}
+	if *overlay {
+		if err := b.transplanted(os.Stdout, *shared); err != nil {
+			fmt.Fprintln(os.Stderr, "health:", err)
+			os.Exit(1)
+		}
+		return
 	}
 	if *sensors {
 		if _, err := b.sensors(os.Stdout, *shared, max(1, *every)); err != nil {

@@ -11,6 +11,7 @@ import (
 	"traplight/internal/dictionary"
 	"traplight/internal/health"
 	"traplight/internal/logfile"
+	"traplight/internal/reconstruct"
 )
 
 // kindsOfOpen translates the open logs' own names of faults.
@@ -79,4 +80,32 @@ func openLogs(shared string) ([]*openLog, *car.Notes, error) {
 		out = append(out, l)
 	}
 	return out, notes, nil
+}
+
+// openPass is one pass of the open logs and what is true of it.
+type openPass struct {
+	*openLog
+	index int
+	kind  health.Kind // "" healthy
+	rec   health.Record
+	past  health.Summary
+}
+
+// passes finds the log's passes with set in place of its own channels.
+func (l *openLog) passes(set *dictionary.Set, notes *car.Notes) ([]openPass, error) {
+	res, err := reconstruct.Passes(set, l.sheet, notes, reconstruct.Options{File: l.name + ".csv"})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", l.name, err)
+	}
+	if len(res.Passes) != len(l.kinds) {
+		return nil, fmt.Errorf("%s: %d passes found, %d are there", l.name, len(res.Passes), len(l.kinds))
+	}
+	var out []openPass
+	for i, p := range res.Passes {
+		o := openPass{openLog: l, index: i, kind: l.kinds[i],
+			rec: health.Record{Name: l.name, Set: set, Pass: p, Note: notes.For(l.name+".csv", i), Clear: l.kinds[i] == ""}}
+		o.past = health.Summarise(o.rec, l.sheet)
+		out = append(out, o)
+	}
+	return out, nil
 }

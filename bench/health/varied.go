@@ -12,7 +12,6 @@ import (
 	"traplight/internal/health"
 	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
-	"traplight/internal/reconstruct"
 	"traplight/internal/trace"
 )
 
@@ -65,15 +64,6 @@ func lacking(qs ...quantity.Name) func(dictionary.Channel, *rand.Rand) (dictiona
 	}
 }
 
-// openPass is one pass of the open logs and what is true of it.
-type openPass struct {
-	*openLog
-	index int
-	kind  health.Kind // "" healthy
-	rec   health.Record
-	past  health.Summary
-}
-
 // varied screens the open simulated logs, each against its car's other healthy
 // passes and alone, as they are and as poorer loggers would have kept them: the
 // quantities left out one by one, fewer samples, more noise; in all passes alike,
@@ -105,9 +95,8 @@ func varied(w io.Writer, shared, only string) error {
 	passes := func(v variation) []openPass {
 		var out []openPass
 		for _, l := range logs {
-			n := l.name
 			h := fnv.New64a()
-			h.Write([]byte(n + v.name))
+			h.Write([]byte(l.name + v.name))
 			r := rand.New(rand.NewPCG(h.Sum64(), 5))
 			set := *l.set
 			set.Channels = nil
@@ -116,20 +105,11 @@ func varied(w io.Writer, shared, only string) error {
 					set.Channels = append(set.Channels, c)
 				}
 			}
-			res, err := reconstruct.Passes(&set, l.sheet, notes, reconstruct.Options{File: n + ".csv"})
+			found, err := l.passes(&set, notes)
 			if err != nil {
-				fmt.Fprintf(w, "    %s: %v\n", n, err)
-				continue
+				fmt.Fprintf(w, "    %v\n", err)
 			}
-			if len(res.Passes) != len(l.kinds) {
-				fmt.Fprintf(w, "    %s: %d passes found, %d are there\n", n, len(res.Passes), len(l.kinds))
-				continue
-			}
-			for i, p := range res.Passes {
-				o := openPass{openLog: l, index: i, kind: l.kinds[i], rec: health.Record{Name: n, Set: &set, Pass: p, Note: notes.For(n+".csv", i), Clear: l.kinds[i] == ""}}
-				o.past = health.Summarise(o.rec, l.sheet)
-				out = append(out, o)
-			}
+			out = append(out, found...)
 		}
 		return out
 	}

@@ -141,20 +141,7 @@ func (t *teller) windows(chs []channel, slots []slot) [][]float64 {
 		out[k] = make([]float64, len(chs))
 	}
 	for j, ch := range chs {
-		lagged := make([]float64, len(t.ss))
-		y := ch.get(&t.ss[0])
-		for i := range t.ss {
-			h := 0.0
-			if i > 0 {
-				h = t.ss[i].t - t.ss[i-1].t
-			}
-			k := 1.0
-			if ch.lag > 0 {
-				k = 1 - math.Exp(-h/ch.lag)
-			}
-			y += k * (ch.get(&t.ss[i]) - y)
-			lagged[i] = y
-		}
+		lagged := t.lagged(ch)
 		for k, s := range slots {
 			sum, n := 0.0, 0.0
 			for _, sp := range t.spans {
@@ -167,9 +154,28 @@ func (t *teller) windows(chs []channel, slots []slot) [][]float64 {
 			}
 			out[k][j] = math.NaN()
 			if n > 0.7*traceWindow/traceStep {
-				out[k][j] = sum / n * ch.scale
+				out[k][j] = sum / n
 			}
 		}
+	}
+	return out
+}
+
+// lagged is a channel over the run as its sensor lags and scales, by sample, SI.
+func (t *teller) lagged(ch channel) []float64 {
+	out := make([]float64, len(t.ss))
+	y := ch.get(&t.ss[0])
+	for i := range t.ss {
+		h := 0.0
+		if i > 0 {
+			h = t.ss[i].t - t.ss[i-1].t
+		}
+		k := 1.0
+		if ch.lag > 0 {
+			k = 1 - math.Exp(-h/ch.lag)
+		}
+		y += k * (ch.get(&t.ss[i]) - y)
+		out[i] = y * ch.scale
 	}
 	return out
 }

@@ -235,7 +235,8 @@ func TestSaysWhatTheReportSays(t *testing.T) {
 // TestSameBytes: the same input gives the same page.
 func TestSameBytes(t *testing.T) {
 	s := sources(t)
-	if reportPage(t, s[:1], page.Options{}) != reportPage(t, s[:1], page.Options{}) {
+	first := reportPage(t, s[:1], page.Options{})
+	if again := reportPage(t, s[:1], page.Options{}); again != first {
 		t.Error("two pages of one report differ")
 	}
 }

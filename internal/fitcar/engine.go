@@ -43,6 +43,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		return 0, false
 	}
 	e := &c.Engine
+	e.Curve = 0 // until it is fitted: the charge is without it
 	e.Speed0 = max(60, lo-2*nodeStep)
 	e.SpeedStep = nodeStep
 	n := int((hi+3*nodeStep-e.Speed0)/nodeStep) + 2
@@ -124,7 +125,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 				}
 				u := (w.Engine[i] - e.Speed0) / e.SpeedStep
 				id, wt := basis(u, n)
-				bow := q/sim.RefPressure - 1
+				bow := sim.Pressure(w.air.Pressure, w.head[i])/sim.RefPressure - 1
 				g := 0.0
 				for p := range id {
 					g += wt[p] * e.Gain[id[p]]
@@ -144,7 +145,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 					weights += weight
 				}
 				m := q * (1 + curve*bow) * f
-				by := f * g * most * (1 + curve*(2*bow+1)) // N·m per ignition's efficiency
+				by := f * g * most * (1 + curve*bow) // N·m per ignition's efficiency
 				loss1, best1 := -by*late*late, -by*2*e.Spark.Loss*late
 				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of}
 				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain}

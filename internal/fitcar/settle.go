@@ -101,41 +101,6 @@ func trimOffset(c *sim.Car, ws []*work, heads []float64) {
 	}
 }
 
-// springFloor is the boost, Pa gauge, at which the wastegate's spring settles: what the
-// car holds, steadily and in whole gears, clearly over low targets. 0 when no gear
-// shows it.
-func springFloor(ws []*work, gears int) float64 {
-	var held []float64
-	for _, w := range ws {
-		if w.Boost == nil || w.Target == nil {
-			continue
-		}
-		ph := w.phases()
-		for g := 1; g <= gears; g++ {
-			t := w.Target[min(g, len(w.Target))-1]
-			var b []float64
-			for i := w.Lock; i < len(w.X); i++ {
-				if w.Gear[i] == g && ph[i] == inGear && !math.IsNaN(w.Boost[i]) {
-					b = append(b, w.Boost[i]-w.air.Pressure)
-				}
-			}
-			if len(b) < 40 {
-				continue
-			}
-			// the later half: after boost has come, whether from below or above
-			late := slices.Clone(b[len(b)/2:])
-			slices.Sort(late)
-			if lo := late[len(late)/10]; lo > 1.15*t+6e3 {
-				held = append(held, median(late))
-			}
-		}
-	}
-	if len(held) == 0 {
-		return 0
-	}
-	return median(held)
-}
-
 func median(x []float64) float64 {
 	s := slices.Clone(x)
 	slices.Sort(s)

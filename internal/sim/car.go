@@ -57,7 +57,7 @@ type Engine struct {
 	Speed0, SpeedStep float64
 	Gain              []float64 // N·m/Pa by node, torque per charge pressure
 	Loss              []float64 // N·m by node, friction and pumping
-	Curve             float64   // 1, relative change of Gain per reference pressure above it
+	Curve             float64   // 1, relative change of torque per reference pressure of the manifold above it, beyond the charge's density
 	ChargeBase        float64   // K, charge over ambient temperature without boost
 	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head
 	Heat              float64   // 1, relative loss of torque per square of the charge temperature's relative rise over RefCharge, beside the thinner charge
@@ -106,7 +106,7 @@ func (e *Engine) Torque(speed, charge float64) float64 {
 		return e.Law(speed)
 	}
 	u := (speed - e.Speed0) / e.SpeedStep
-	return node(e.Gain, u)*charge*(1+e.Curve*(charge/RefPressure-1)) - node(e.Loss, u)
+	return node(e.Gain, u)*charge - node(e.Loss, u)
 }
 
 // Indicated is the torque before losses, N·m, at engine speed, rad/s, and charge
@@ -115,7 +115,7 @@ func (e *Engine) Indicated(speed, charge float64) float64 {
 	if e.Law != nil {
 		return e.Law(speed)
 	}
-	return node(e.Gain, (speed-e.Speed0)/e.SpeedStep) * charge * (1 + e.Curve*(charge/RefPressure-1))
+	return node(e.Gain, (speed-e.Speed0)/e.SpeedStep) * charge
 }
 
 // effFall is by how much the compressor's heating grows with head, 1: wheels that reach
@@ -135,11 +135,13 @@ func (e *Engine) Charge(speed, pressure, temp float64) float64 {
 
 // Dense is the charge pressure, Pa, at the best ignition. Where the ignition is not known
 // hot charge has it drawn back here: the loss goes with the square of the retard, the
-// retard with the temperature from some 40 °C on.
+// retard with the temperature from some 40 °C on. Curve goes by pressure, not by density: back
+// pressure, burnt gas and the retard that pressure asks for are its causes, and air that is
+// cooler lessens none of what it brings.
 func (e *Engine) Dense(pressure, temp float64) float64 {
 	r := temp / RefCharge
 	hot := max(0, r-1)
-	return pressure / r * (1 - e.Heat*hot*hot)
+	return pressure / r * (1 - e.Heat*hot*hot) * (1 + e.Curve*(pressure/RefPressure-1))
 }
 
 // ChargeTemperature is the temperature in the manifold, K, at the ambient one,

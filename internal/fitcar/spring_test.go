@@ -1,0 +1,54 @@
+package fitcar
+
+import (
+	"math"
+	"testing"
+)
+
+// A spring under low targets shows by one boost in gears of unlike targets; a control that
+// settles beside its target alike in every gear is none.
+func TestBestFloor(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		all         []steady
+		floor, gain float64 // Pa, within 2 kPa; gain at least (at most when negative)
+	}{
+		{"one boost under three targets", []steady{{43e3, 56e3}, {43e3, 55e3}, {51e3, 56e3}, {65e3, 62e3}}, 56e3, 8},
+		{"over every target alike", []steady{{80e3, 86e3}, {100e3, 106e3}, {150e3, 157e3}}, 0, -2},
+		{"on every target", []steady{{80e3, 80e3}, {100e3, 101e3}, {150e3, 149e3}}, 0, -2},
+		{"under every target", []steady{{80e3, 72e3}, {100e3, 93e3}}, 0, -2},
+	} {
+		floor, gain := bestFloor(c.all)
+		if c.gain < 0 {
+			if gain > -c.gain {
+				t.Errorf("%s: a floor of %.0f kPa, better by %.1f", c.name, floor/1e3, gain)
+			}
+			continue
+		}
+		if math.Abs(floor-c.floor) > 2e3 || gain < c.gain {
+			t.Errorf("%s: a floor of %.0f kPa, better by %.1f; want %.0f kPa by %.0f", c.name, floor/1e3, gain, c.floor/1e3, c.gain)
+		}
+	}
+}
+
+// What was held is what stood near its target; boost far over a low target, or still on its
+// way, was not.
+func TestLowestHeld(t *testing.T) {
+	o := &Observation{Target: []float64{40e3, 90e3, 150e3}}
+	for g, boost := range []float64{60e3, 92e3, 120e3} {
+		for range 60 {
+			o.Gear, o.Full, o.Boost = append(o.Gear, g+1), append(o.Full, true), append(o.Boost, boost)
+		}
+	}
+	if low := o.lowestHeld(); low != 92e3 {
+		t.Errorf("%.0f kPa, want 92", low/1e3)
+	}
+	o.Boost = nil
+	if low := o.lowestHeld(); low != 40e3 {
+		t.Errorf("without a pressure the lowest target stands for it: %.0f kPa", low/1e3)
+	}
+	m := &Model{}
+	if low := m.LowestHeld(); !math.IsInf(low, 1) {
+		t.Errorf("nothing is known: %g", low)
+	}
+}

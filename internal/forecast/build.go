@@ -10,21 +10,11 @@ import (
 )
 
 const (
-	gripSD = 0.03 // 1, grip of the day
-	// what torque gains from boost beyond the model, relative torque per relative change of
-	// absolute pressure, and from knock where the log does not have the ignition. Where
-	// boost rises, the pressure before the turbine rises by some 1.5 of it, for the turbine
-	// must give more work: with 4 bar there, 3 bar in the manifold and 30 bar of mean
-	// effective pressure (1.5·4 − 3 − 1)/30 = 0.07 of it is lost beyond proportion, and some 0.04
-	// more by burnt gas that stays in the cylinder. Common practice, no source
-	answerMean    = -0.1 // 1, with the ignition in the log
-	answerSD      = 0.13 // 1, its spread
-	answerBlind   = -0.1 // 1, mean without it: returns fall
-	answerBlindSD = 0.25 // 1
-	followed      = 0.8  // 1, share of a change of the air's temperature that reaches the charge
-	followedSD    = 0.2  // 1
-	pressureSD    = 0.03 // 1, change of grip per 20 kPa of cold pressure
-	nitrousSD     = 0.10 // 1, bottle pressure from pass to pass
+	gripSD     = 0.03 // 1, grip of the day
+	followed   = 0.8  // 1, share of a change of the air's temperature that reaches the charge
+	followedSD = 0.2  // 1
+	pressureSD = 0.03 // 1, change of grip per 20 kPa of cold pressure
+	nitrousSD  = 0.10 // 1, bottle pressure from pass to pass
 )
 
 // plant is one car and pass made of settings and luck.
@@ -32,6 +22,7 @@ type plant struct {
 	car  *sim.Car
 	pass *sim.Pass
 	add  float64 // m/s at the trap that the model is known to miss
+	gain float64 // m/s, add as it counts in the gain over the pass before: without what both were measured wrong by
 }
 
 // build makes the pass of one draw. m's members are not modified.
@@ -42,6 +33,7 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	car.Nitrous.Power *= 1 + nitrousSD*l.nitrous
 	n.revise(&car, l)
 	n.cooler(&car, n.Air.Temperature, l)
+	n.spring(&car, l)
 	launch := m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
 	drv := &m.Driver
 	p := basePass(m, n, mem)
@@ -58,8 +50,9 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p.Air.Headwind += n.WindSD * l.wind
 	p.Air.Density *= 1 + n.DensitySD*l.density
 	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
-	mean, sd := missing(m, mem, n.Hour)
-	return plant{car: &car, pass: p, add: mean + sd*l.residual}
+	mean, sd, shared := missing(m, mem, n.Hour)
+	own := mean + sd*l.residual
+	return plant{car: &car, pass: p, add: own + shared*l.level, gain: own + max(missOwn*n.FromSD, n.FromSD-shared)*l.level}
 }
 
 // bound keeps the head with which the launch clutch closes to what the boost control lets
@@ -109,17 +102,17 @@ func (n *Next) cooler(c *sim.Car, air float64, l *luck) {
 // and by what a new engine, fuel or turbo may bring.
 func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 	scale := slices.Clone(p.TorqueScale)
-	k := answerMean + answerSD*l.response
-	if c.Engine.Spark.Loss == 0 {
-		k = answerBlind + answerBlindSD*l.response
+	k, heat := torqueAnswer(c, l.response), 1.0
+	if n.KnownTemp > 0 {
+		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat)
 	}
 	for g := range scale {
 		if g < len(n.Target) && len(n.Known) > 0 {
 			floor := c.Boost.Floor
 			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
-			scale[g] *= max(0.5, 1+k*((max(floor, n.Target[g])+n.Air.Pressure)/was-1))
+			scale[g] *= answered(k, was, max(floor, n.Target[g])+n.Air.Pressure)
 		}
-		scale[g] *= math.Exp(n.Revision.TorqueSD * l.torque)
+		scale[g] *= heat * math.Exp(n.Revision.TorqueSD*l.torque)
 	}
 	p.TorqueScale = scale
 }
@@ -153,6 +146,7 @@ func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 	p := basePass(m, n, mem)
 	n.revise(&car, &luck{})
 	n.cooler(&car, n.Air.Temperature, &luck{})
+	n.spring(&car, &luck{})
 	n.answer(&car, p, &luck{})
 	p.Start = m.Driver.Typical()
 	n.bound(&car, &p.Start)

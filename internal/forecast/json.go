@@ -19,6 +19,7 @@ type Answer struct {
 	Ledger   []ledger.Line `json:"ledger"`
 	Notes    []string      `json:"notes"`
 
+	Gain     *Speeds `json:"gain,omitempty"` // m/s, over the trap speed measured in the pass before
 	Next     string  `json:"next,omitempty"`
 	ShutDown float64 `json:"shut_down_m,omitempty"` // m after the line
 	Decel    float64 `json:"deceleration_mps2"`     // m/s², assumed after the line
@@ -81,6 +82,9 @@ func (r *Result) Answer() *Answer {
 		Stopping: Distances{round(r.Stopping.P50, 1), round(r.Stopping.P95, 1)},
 		Binding:  r.Binding, Ledger: r.Ledger, Notes: r.Notes, Next: r.Next.ID, ShutDown: r.Next.ShutDown, Decel: tidy(r.Decel, 2),
 		Standard: s(r.Standard), Past: r.Past, Track: r.Track,
+	}
+	if g := r.Gain; g != nil {
+		a.Gain = &Speeds{s(g.Mean), s(g.SD), s(g.P05), s(g.P50), s(g.P95)}
 	}
 	if r.Aim > 0 {
 		a.Target = &Target{s(r.Aim), tidy(r.Chance, 4)}

@@ -31,6 +31,9 @@ type luck struct {
 	spool    float64 // rotor of another turbo
 	cooler   float64 // how far the charge follows the air's temperature
 	line     float64 // how far boost at the line follows engine speed
+	level    float64 // by what all measured trap speeds of the car err
+	heat     float64 // what warmth costs by an ignition that nobody read
+	spring   float64 // the wastegate's, where targets go under what was held
 }
 
 // draw makes luck number i of a seed.
@@ -43,7 +46,7 @@ func draw(seed uint64, i, members int) luck {
 	for g := range l.time {
 		l.time[g] = normal(r)
 	}
-	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line} {
+	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line, &l.spring, &l.heat, &l.level} {
 		*p = normal(r)
 	}
 	return l

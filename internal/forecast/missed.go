@@ -14,14 +14,18 @@ const (
 	missAlways = 0.0050 // 1, the model's own, lasting
 	missDay    = 0.0020 // 1, lasts for a day
 	missDoubt  = 0.1    // 1, of the correction that is carried on
-	missOnce   = 0.0015 // 1, does not last: gusts along the way, clutch
+	// missOwn is the share of a poorly known trap speed's standard deviation that is that
+	// pass's own, as a driven wheel's slip is; the rest, radius and its growth, is the car's
+	missOwn  = 0.2    // 1
+	missOnce = 0.0015 // 1, does not last: gusts along the way, clutch
 )
 
 // missing is what a member will miss at the trap in a pass at hour at, m/s, mean and standard
-// deviation, from what it missed in the record. The member was fitted to trap speeds that
-// are themselves known to so much only: nothing foretells the next one better than the
-// best known of them.
-func missing(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd float64) {
+// deviation, from what it missed in the record, and the standard deviation of what all its
+// measured speeds err by together. The member was fitted to trap speeds that are themselves
+// known to so much only: nothing foretells the next one better than the best known of them,
+// but what all share is in no difference between two passes.
+func missing(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd, shared float64) {
 	var past []missed
 	level := 0.0
 	for i, q := range m.Passes {
@@ -42,7 +46,7 @@ func missing(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd float64)
 	}
 	mean, sd = carryOver(at, past, math.Hypot(missAlways*level, fitted), missDay*level, missOnce*level)
 	// a large correction is itself in doubt: what causes it answers to the settings too
-	return mean, math.Hypot(math.Hypot(sd, missDoubt*mean), math.Hypot(missOnce*level, best))
+	return mean, math.Hypot(math.Hypot(sd, missDoubt*mean), missOnce*level), best
 }
 
 // known is how well the trap speeds of the record are known: the standard deviation of the
@@ -65,8 +69,9 @@ func known(m *fitcar.Model) (best, all float64) {
 	return best, math.Sqrt(all / n)
 }
 
-// knownNote tells when the record's own trap speeds are what the forecast is unsure of.
-func knownNote(m *fitcar.Model) []string {
+// knownNote tells when the record's own trap speeds are what the forecast is unsure of, and
+// how much surer it is of the gain over the pass before.
+func knownNote(m *fitcar.Model, gain *Spread) []string {
 	last := 0.0
 	for _, q := range m.Passes {
 		if !math.IsNaN(q.Obs.Trap) {
@@ -77,7 +82,11 @@ func knownNote(m *fitcar.Model) []string {
 	if last == 0 || best < missAlways*last {
 		return nil
 	}
-	return []string{fmt.Sprintf("the trap speeds of the record are known to ± %.1f %% at best, for their logs have no good sensor of road speed: the forecast can be no surer, until a timing slip stands in the notes", 100*best/last)}
+	note := fmt.Sprintf("the trap speeds of the record are known to ± %.1f %% at best, for their logs have no good sensor of road speed: the forecast can be no surer, until a timing slip stands in the notes", 100*best/last)
+	if gain != nil {
+		note += fmt.Sprintf("; over the pass before it is %+.1f ± %.1f %%, for there the sensor's error drops out", 100*gain.Mean/last, 100*gain.SD/last)
+	}
+	return []string{note}
 }
 
 // missed is what a replay missed at the trap.

@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"traplight/internal/fitcar"
@@ -25,26 +26,29 @@ func TestMissing(t *testing.T) {
 	}
 	nan := math.NaN()
 	m, mem := record([]float64{2, 2, 2}, []float64{0.1, -0.1, 0})
-	mean, sd := missing(m, mem, 4)
+	mean, sd, shared := missing(m, mem, 4)
+	near("spread of a gain", sd, 0.2, 0.1)
+	sd = math.Hypot(sd, shared)
 	near("mean of three poorly known", mean, 0, 0.02)
 	near("spread of three poorly known", sd, 2, 0.05)
-	if len(knownNote(m)) != 1 {
+	if notes := knownNote(m, &Spread{Mean: 0.8, SD: 0.24}); len(notes) != 1 || !strings.Contains(notes[0], "+1.0 ± 0.3 %") {
 		t.Error("not told that the trap speeds are poorly known")
 	}
 	m, mem = record([]float64{0.02, 0.02, 0.02}, []float64{0.1, -0.1, 0})
-	_, sure := missing(m, mem, 4)
-	if len(knownNote(m)) != 0 {
+	_, sure, _ := missing(m, mem, 4)
+	if len(knownNote(m, nil)) != 0 {
 		t.Error("told that well known trap speeds are poorly known")
 	}
 	if sure > 0.25 || sure < missOnce*80 {
 		t.Errorf("spread of three well known %.3f m/s", sure)
 	}
 	m, mem = record([]float64{2, 2, 0.05}, []float64{0, 0, -1.5})
-	mean, sd = missing(m, mem, 4)
+	mean, sd, _ = missing(m, mem, 4)
 	near("mean with one well known", mean, -1.4, 0.15)
 	near("spread with one well known", sd, 0.3, 0.15)
 	m, mem = record([]float64{2}, []float64{nan})
-	_, sd = missing(m, mem, 4)
+	_, sd, shared = missing(m, mem, 4)
+	sd = math.Hypot(sd, shared)
 	if sd < 2 {
 		t.Errorf("spread without a replay %.3f m/s is under that of the trap speed", sd)
 	}

@@ -34,9 +34,11 @@ type Next struct {
 	Aim          float64 // m/s, trap speed aimed at; 0 none
 	Notes        []string
 
+	From, FromSD  float64   // m/s, measured trap speed of the pass before and its standard deviation; NaN unknown
 	Known         []float64 // Pa gauge by gear, target at which the torque is known: that of the pass before
 	KnownPressure float64   // Pa absolute, barometer of that pass
 	KnownTemp     float64   // K, ambient temperature of that pass; 0 unknown
+	Held          float64   // Pa gauge, lowest boost that the record shows held; +Inf unknown
 	Revision      fitcar.Revision
 	launch        launching
 }
@@ -56,6 +58,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 	}
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
 	n.Known, n.KnownPressure, n.KnownTemp = base.Target, base.Air.Pressure, base.Air.Temperature
+	n.From, n.FromSD, n.Held = base.Trap, base.TrapSD, m.LowestHeld()
 	n.Revision = m.Revise()
 	n.Notes = append(n.Notes, n.Revision.Notes...)
 	n.Nitrous, n.MassAdd, n.DragAdd = base.Nitrous, base.MassAdd, base.DragAdd

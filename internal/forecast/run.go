@@ -30,6 +30,7 @@ type Options struct {
 type Result struct {
 	Next     *Next
 	Trap     Spread  // m/s
+	Gain     *Spread // m/s of trap speed over the pass before; nil where that had none. Errors that both share are not in it
 	Time     Spread  // s from rollout at the line
 	Top      Spread  // m/s, highest speed
 	Stopping Spread  // m after the line
@@ -60,21 +61,23 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	if err != nil {
 		return nil, err
 	}
-	res := &Result{Next: n, Aim: n.Aim, Notes: slices.Concat(n.Notes, m.Notes, knownNote(m))}
+	res := &Result{Next: n, Aim: n.Aim}
+	var stretched []string
 	if t := opt.Track; t != nil && t.Count > 0 {
 		stretch(runs, t.Widen)
 		res.Track = t
-		res.Notes = append(res.Notes, fmt.Sprintf("%d earlier forecasts of this car were scored: %.0f %% came within their interval; this interval is stretched by %.2f for it",
+		stretched = append(stretched, fmt.Sprintf("%d earlier forecasts of this car were scored: %.0f %% came within their interval; this interval is stretched by %.2f for it",
 			t.Count, 100*t.Coverage, t.Widen))
 	}
 	res.Draws = drawsOf(runs, len(m.Mean.Car.Ratios))
-	var trap, times, top, stop []float64
+	var trap, times, top, stop, gain []float64
 	for _, r := range runs {
 		res.Traps = append(res.Traps, r.trap)
 		if math.IsNaN(r.trap) {
 			continue
 		}
 		trap, times, top, stop = append(trap, r.trap), append(times, r.time), append(top, r.top), append(stop, r.stop)
+		gain = append(gain, r.gain)
 		if n.Aim > 0 && r.trap >= n.Aim {
 			res.Chance++
 		}
@@ -84,6 +87,11 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	}
 	res.Chance /= float64(len(trap))
 	res.Trap, res.Time, res.Top, res.Stopping = summary(trap), summary(times), summary(top), summary(stop)
+	if !math.IsNaN(n.From) {
+		g := summary(gain)
+		res.Gain = &g
+	}
+	res.Notes = slices.Concat(n.Notes, m.Notes, knownNote(m, res.Gain), springNote(m, n), stretched)
 	res.Binding = binding(runs, n)
 	res.Decel = m.BrakeDecel()
 	res.expect(m, n)

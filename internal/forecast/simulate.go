@@ -19,6 +19,7 @@ const (
 // outcome of one draw.
 type outcome struct {
 	trap, time, top, stop float64
+	gain                  float64    // m/s over the pass before
 	gears                 []sim.Gear // of the first draws only
 }
 
@@ -71,10 +72,10 @@ func one(r *sim.Runner, p plant, n *Next, m *fitcar.Model, l *luck, watch bool) 
 	nan := math.NaN()
 	res, err := r.Run(p.pass)
 	if err != nil || !res.Complete {
-		return outcome{trap: nan, time: nan, top: nan, stop: nan}
+		return outcome{trap: nan, time: nan, top: nan, stop: nan, gain: nan}
 	}
 	f := 1 + p.add/res.Trap
-	o := outcome{trap: res.Trap + p.add, time: res.Time / (1 + 0.4*(f-1)), top: max(res.Top, res.Instant) * f, gears: res.Gears}
+	o := outcome{trap: res.Trap + p.add, gain: res.Trap + p.gain - n.From, time: res.Time / (1 + 0.4*(f-1)), top: max(res.Top, res.Instant) * f, gears: res.Gears}
 	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
 	o.stop = o.top*reaction + o.top*o.top/(2*a)
 	return o

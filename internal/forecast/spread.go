@@ -54,4 +54,5 @@ func stretch(runs []outcome, w float64) {
 	}
 	about(func(o *outcome) *float64 { return &o.trap })
 	about(func(o *outcome) *float64 { return &o.time })
+	about(func(o *outcome) *float64 { return &o.gain })
 }

@@ -20,6 +20,13 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	}
 	p("%s: %s at the trap, nine times in ten between %s.", name,
 		w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: r.Trap.Mean, SD: r.Trap.SD}), w.Between(quantity.DimSpeed, r.Trap.P05, r.Trap.P95, r.Trap.SD, "and"))
+	if g := r.Gain; g != nil {
+		side, by := "over", g.Mean
+		if by < 0 {
+			side, by = "under", -by
+		}
+		p("  %s %s the pass before.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: by, SD: g.SD}), side)
+	}
 	p("  %s from rollout; top speed %s.", w.Estimate(quantity.DimTime, quantity.Estimate{Value: r.Time.Mean, SD: r.Time.SD}), w.Rounded(quantity.DimSpeed, r.Top.P50, r.Top.SD))
 	if r.Aim > 0 {
 		p("  Chance of %s: %s.", w.Stated(quantity.DimSpeed, r.Aim), Percent(r.Chance))

@@ -1,0 +1,44 @@
+package forecast
+
+import "traplight/internal/sim"
+
+// What torque gains from boost that was not run, beyond the model, relative torque per
+// relative change of absolute pressure, and from knock where the log does not have the
+// ignition. Where boost rises, the pressure before the turbine rises by some 1.5 of it, for
+// the turbine must give more work: with 4 bar there, 3 bar in the manifold and 30 bar of
+// mean effective pressure (1.5·4 − 3 − 1)/30 = 0.07 of it is lost beyond proportion, and some
+// 0.04 more by burnt gas that stays in the cylinder. Common practice, no source.
+const (
+	answerMean    = -0.1 // 1, with the ignition in the log
+	answerSD      = 0.13 // 1, its spread
+	answerBlind   = -0.1 // 1, mean without it: returns fall
+	answerBlindSD = 0.25 // 1
+	// what torque loses with the air's heat where the log does not have the ignition, beyond the
+	// thinner charge and the loss in the model: computers draw the ignition back by some 1° for
+	// 10 K, worth 0.5 to 1 % of torque when it is late already. Common practice, no source
+	heatBlind, heatBlindSD = -0.0003, 0.0008 // 1/K
+)
+
+// torqueAnswer is by how much torque answers boost that was not run beyond the model of car c,
+// relative torque per relative change of absolute pressure, at z standard deviations of
+// what is not known of it.
+func torqueAnswer(c *sim.Car, z float64) float64 {
+	if c.Engine.Spark.Loss == 0 {
+		return answerBlind + answerBlindSD*z
+	}
+	return answerMean + answerSD*z
+}
+
+// answered is the factor of torque, 1, for an answer and the manifold pressure as it was run
+// and as it will be, Pa absolute.
+func answered(answer, was, will float64) float64 { return max(0.5, 1+answer*(will/was-1)) }
+
+// heated is the factor of torque, 1, for air that is warmer, K, than it was when the torque of
+// car c was seen, at z standard deviations of what is not known of the ignition. Where the log
+// has the ignition the model knows.
+func heated(c *sim.Car, warmer, z float64) float64 {
+	if c.Engine.Spark.Loss != 0 {
+		return 1
+	}
+	return max(0.5, 1+(heatBlind+heatBlindSD*z)*warmer)
+}

@@ -1,0 +1,26 @@
+package forecast
+
+import (
+	"math"
+	"testing"
+
+	"traplight/internal/sim"
+)
+
+// The answer to boost by hand: a tenth more absolute pressure loses a hundredth of torque
+// beyond the model; an ignition that was read leaves the air's heat to the model.
+func TestTorqueAnswer(t *testing.T) {
+	read, blind := &sim.Car{Engine: sim.Engine{Spark: sim.Spark{Loss: 1}}}, &sim.Car{}
+	if a := answered(torqueAnswer(read, 0), 200e3, 220e3); math.Abs(a-0.99) > 1e-12 {
+		t.Errorf("torque times %.4f for a tenth more pressure, want 0.99", a)
+	}
+	if torqueAnswer(blind, 1)-torqueAnswer(blind, 0) <= torqueAnswer(read, 1)-torqueAnswer(read, 0) {
+		t.Error("an ignition that nobody read leaves no more in doubt")
+	}
+	if h := heated(read, 20, 1); h != 1 {
+		t.Errorf("with the ignition read, warmth counts twice: %g", h)
+	}
+	if h := heated(blind, 10, 0); h >= 1 || h < 0.99 {
+		t.Errorf("10 K more: torque times %.4f; half a degree's worth of retard is due", h)
+	}
+}

@@ -34,6 +34,7 @@ func main() {
 	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
+	withEffects := flag.Bool("effects", false, "instead of forecasts, what each change brings by the model beside what it brings with the same hand")
 	called := flag.String("variant", "plain", "what is left out of invented cars' logs and notes: "+variantNames())
 	flag.Parse()
 	left, err := variantByName(*called)
@@ -54,7 +55,7 @@ func main() {
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
-	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, variant: left, scores: map[string]*score{}, ledger: newLedgerScore()}
+	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
@@ -104,6 +105,8 @@ type bench struct {
 	variant           *variant
 	scores            map[string]*score
 	changes           [6]score // by place in changes
+	effect            bool     // effects instead of forecasts
+	effects           effects
 	ledger            *ledgerScore
 	last              *app.Fitted // of the logs named in lastOf: plans after the same passes share it
 	lastOf            string
@@ -156,11 +159,15 @@ func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 	if err != nil {
 		return err
 	}
-	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{})
+	truth, last, same, err := trueTrap(logs[len(logs)-1], c.id)
 	if err != nil {
 		return err
 	}
-	truth, last, same, err := trueTrap(logs[len(logs)-1], c.id)
+	if b.effect {
+		b.effects.tell(f.Model, n, last, same, f.Notes.PlannedByID(c.id))
+		return nil
+	}
+	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{})
 	if err != nil {
 		return err
 	}

@@ -16,6 +16,8 @@ type score struct {
 	crps, width, interval    []float64
 	spread                   []float64 // 1, error over the forecast's standard deviation
 	held, signs, signsRight  int
+	gainHeld                 int       // intervals of the gain over the pass before that held
+	gainWidth                []float64 // 1, of the trap speed
 }
 
 // powerRule is the shop's rule of thumb: trap speed goes with the cube root of
@@ -47,6 +49,12 @@ func (s *score) add(r *forecast.Result, truth, same, last, rule float64) bool {
 		s.floor = append(s.floor, rel(same))
 	}
 	s.width = append(s.width, (r.Trap.P95-r.Trap.P05)/truth)
+	if g := r.Gain; g != nil {
+		if d := truth - last; d >= g.P05 && d <= g.P95 {
+			s.gainHeld++
+		}
+		s.gainWidth = append(s.gainWidth, (g.P95-g.P05)/truth)
+	}
 	s.crps = append(s.crps, forecast.CRPSSample(r.Traps, truth)/truth)
 	s.interval = append(s.interval, forecast.IntervalScore(r.Trap.P05, r.Trap.P95, 0.1, truth)/truth)
 	s.spread = append(s.spread, (r.Trap.Mean-truth)/r.Trap.SD)
@@ -117,7 +125,9 @@ func (b *bench) summary() {
 		}
 		fmt.Printf("  90 %% interval: holds %.0f %% of %d, mean width %.2f %%; CRPS %.3f %%, interval score %.2f %%, error over spread %.2f; sign of changes over 0.35 %% right in %d of %d\n",
 			100*float64(s.held)/float64(n), n, 100*mean(s.width), 100*mean(s.crps), 100*mean(s.interval), rms(s.spread), s.signsRight, s.signs)
+		fmt.Printf("  gain over the pass before: 90 %% interval holds %.0f %% of %d, mean width %.2f %%\n", 100*float64(s.gainHeld)/float64(len(s.gainWidth)), len(s.gainWidth), 100*mean(s.gainWidth))
 	}
 	b.changesSummary()
+	b.effects.summary()
 	b.ledger.summary()
 }

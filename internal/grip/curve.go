@@ -55,15 +55,15 @@ type Curve struct {
 	Peak     []quantity.Estimate // 1, highest used grip by gear (index gear−1), at that gear's Speed
 	Speed    []float64           // m/s by gear
 	Mean     float64             // m/s, of the samples
+	own      []float64           // 1, Form's top at Speed, by gear
 	OK       bool                // the fit converged on enough samples
 }
 
-// Over is the highest used grip of a gear at speed v, m/s, over that at the gear's own Speed, 1,
-// and the slip at which it lies, 1.
+// Over is, for a curve that is OK, the highest used grip of a gear at speed v, m/s, over that at
+// the gear's own Speed, 1, and the slip at which it lies, 1.
 func (c *Curve) Over(gear int, v float64) (ratio, slip float64) {
-	_, own := c.Form.Top(c.Speed[gear-1])
 	slip, top := c.Form.Top(v)
-	return top / own, slip
+	return top / c.own[gear-1], slip
 }
 
 // Priors of drag-type tyres (common practice, no source): the peak between 6 and 22 % slip,
@@ -122,6 +122,10 @@ func Fit(p *Problem) Curve {
 	out.Radius = quantity.Estimate{Value: r, SD: r * sd(0)}
 	out.Growth = quantity.Estimate{Value: res.P[1] * 1e-6, SD: 1e-6 * sd(1)}
 	out.Form = Form{PeakSlip: res.P[2], C: res.P[3], E: res.P[4], Fall: res.P[5]}
+	for _, v := range out.Speed {
+		_, top := out.Form.Top(v)
+		out.own = append(out.own, top)
+	}
 	slip, _ := out.Form.Top(out.Mean)
 	out.PeakSlip = quantity.Estimate{Value: slip, SD: sd(2)}
 	for i := range out.Peak {

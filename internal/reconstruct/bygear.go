@@ -178,8 +178,8 @@ func (k *work) ceiling(s *pass.GearSpan, use []bool) {
 			if !u {
 				continue
 			}
-			if left--; left < 0 { // every fourth: all of it moves slowly
-				left = 3
+			if left--; left < 0 { // every tenth: all of it moves slowly
+				left = 9
 				over, _ := k.curve.Over(s.Gear, k.g.v[i])
 				sum += k.b.CeilingTorque(k.sur, mu*over, k.g.v[i])
 				n++

@@ -28,12 +28,16 @@ func leastGrip(share float64) float64 {
 // pastPeak is the time, s, of marked samples with a tyre slip past that of peak grip, the stretches
 // in which it was more than half of that, and the time, s, of all.
 func (k *work) pastPeak(gear int, use []bool) (past float64, near []pass.Window, full float64) {
+	top, left := 0.0, 0
 	for i, u := range use {
 		if !u {
 			continue
 		}
 		full += gridStep
-		_, top := k.curve.Over(gear, k.g.v[i])
+		if left--; left < 0 { // every tenth: it moves slowly
+			left = 9
+			_, top = k.curve.Over(gear, k.g.v[i])
+		}
 		if k.slip[i] > top {
 			past += gridStep
 		}

@@ -90,13 +90,13 @@ var signatures = []signature{
 		{"oil pressure", -1, must, 1}, {"oil pressure at idle", -1, must, 0.9}, {"oil heat", 1, may, 0.7},
 	}},
 	{CoolantPressure, 0, []role{
-		{"coolant pressure", 0, must, 1}, {"coolant heat", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.2}, {"torque over air", -1, may, 0.2},
+		{"coolant pressure", 0, must, 1}, {"coolant swell", 0, may, 1}, {"coolant heat", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.2}, {"torque over air", -1, may, 0.2},
 	}},
 	{CrankcasePressure, 0, []role{
 		{"crankcase pressure", 1, must, 1}, {"torque over air", -1, may, 0.6}, {"oil heat", 1, may, 0.3}, {"knock level", 1, may, 0.2},
 	}},
 	{Overheat, 0, []role{
-		{"coolant heat", 1, must, 1}, {"coolant pressure", 0, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
+		{"coolant heat", 1, must, 1}, {"coolant swell", 1, must, 1}, {"coolant pressure", 0, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
 	}},
 	{ChargeHeat, 0, []role{
 		{"charge heat", 1, must, 1}, {"cooler water heat", 1, may, 0.9}, {"ignition", -1, may, 0.6}, {"knock level", 1, may, 0.6}, {"torque over air", 0, may, 0.5}, {"exhaust temperature", 1, may, 0.5},
@@ -155,7 +155,7 @@ var sensorSigns = map[string][]role{
 	"wastegate_duty":                {{"wastegate", 1, must, 1}},
 	"oil_pressure":                  {{"oil pressure", 1, must, 1}, {"oil pressure at idle", 1, should, 1}},
 	"oil_temperature":               {{"oil heat", 1, must, 1}, {"oil pressure", 1, may, 0.5}, {"oil pressure at idle", 1, may, 0.5}},
-	"coolant_pressure":              {{"coolant pressure", 1, must, 1}},
+	"coolant_pressure":              {{"coolant pressure", 1, must, 1}, {"coolant swell", 1, must, 1}},
 	"coolant_temperature":           {{"coolant heat", 1, must, 1}, {"coolant pressure", -1, may, 1}},
 	"crankcase_pressure":            {{"crankcase pressure", 1, must, 1}},
 	"charge_temperature":            {{"charge heat", 1, must, 1}, {"injectors over air", 1, may, 1}, {"fuel flow over air", 1, may, 1}, {"torque over air", 1, may, 1}, {"turbo speed", 0, may, 0.5}, {"ignition", 0, may, 0.3}},

@@ -58,12 +58,14 @@ func (w *watcher) fluids() {
 		}, after, f.column(c), warm, n, square(n), scaled(ct, 353, 10), work, apply(f.n, func(i int) float64 { return max(f.t[i]-f.launch, 0) / 10 }), lag(square(n), 0.25))
 	}
 	if c := f.set.First(quantity.CrankcasePressure); c != nil {
+		// As boost collapses the crankcase has yet to empty.
+		settled := f.mask(func(i int) bool { return after[i] && f.boostRate[i] > -150e3 })
 		w.add(spec{
 			id: "crankcase pressure", rough: 2.5, title: "crankcase pressure for the boost", measure: ofPressure,
-			terms: []term{{"", 0.5e3, 2e3, 0.25e3}, {"boost", 1e3, 2e3, 0.2e3}, {"boost²", 0, 0.6e3, 0.08e3}, {"speed", 0.5e3, 2e3, 0.3e3}},
+			terms: []term{{"", 0.5e3, 2e3, 0.25e3}, {"boost", 1e3, 2e3, 0.2e3}, {"boost²", 0, 0.6e3, 0.08e3}, {"speed", 0.5e3, 2e3, 0.3e3}, {"boost rate", 0, 0.1e3, 0.03e3}},
 			noise: 0.25e3, corr: 0.4, small: 0.7e3, visible: 1e3, delay: 0.02, shapes: usual,
 			channels: names(c), quantities: []string{"crankcase_pressure"},
-		}, after, f.column(c), warm, clipped(f.bar(), -0.9, 9), square(over(f.bar(), 0)), n)
+		}, settled, f.column(c), warm, clipped(f.bar(), -0.9, 9), square(over(f.bar(), 0)), n, clipped(scaled(f.boostRate, 0, 1e5), -2, 2))
 	}
 	if c := f.set.First(quantity.BottlePressure); c != nil {
 		used := f.nitrousTime()

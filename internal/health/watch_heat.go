@@ -14,7 +14,7 @@ func (w *watcher) heat() {
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+3 })
 	tenth := apply(f.n, func(i int) float64 { return (f.t[i] - f.launch) / 10 })
 	lagged := lag(f.work(), 2)
-	given := f.given()
+	given, coolant := f.given(), f.first(quantity.CoolantTemperature)
 	for _, q := range []struct {
 		name  quantity.Name
 		id    string
@@ -28,46 +28,122 @@ func (w *watcher) heat() {
 		if c == nil {
 			continue
 		}
+		terms, feats := []term{{"", 0, 0.6, 0.25}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}}, [][]float64{tenth, lagged}
+		if q.name == quantity.OilTemperature && coolant != nil {
+			// Water cools or warms it, where they meet in the block or in an exchanger.
+			terms = append(terms, term{"to the coolant", -1, 4, 0.3})
+			feats = append(feats, lag(f.sum(apply(f.n, func(i int) float64 {
+				if !(f.t[i] > f.launch) {
+					return 0
+				}
+				return (f.column(c)[i] - coolant[i]) / 20
+			})), 2))
+		}
 		w.add(spec{
-			id: q.id, rough: 3, title: q.title, measure: ofTemperature, given: given,
-			terms: []term{{"", 0, 0.6, 0.25}, {"time", 0.5, 1.5, 0.3}, {"work", 2, 4, 0.6}},
+			id: q.id, rough: 3, title: q.title, measure: ofTemperature, given: given, terms: terms,
 			noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 			channels: names(c), quantities: []string{string(q.name)},
-		}, run, f.fromLaunch(f.column(c)), lagged, tenth, lagged)
+		}, run, f.fromLaunch(f.column(c)), lagged, feats...)
 	}
 	w.coolantHeat()
+	w.coolantSwell()
 	w.coolerWater(tenth, lagged)
 	w.chargeHeat()
 }
 
 // coolantHeat is a heat balance: what the engine put in, less what the radiator
-// carries away by air speed, more so the wider a thermostat stands open, as it
-// must from the temperature at the start and the work done. This pass's own
-// readings have no say in what is expected of them.
+// carries away, in proportion to how much hotter than the air it is, more in faster air
+// and the wider the thermostat stands open. How wide that is at which temperature the
+// car's own passes tell, as a bent line. The temperatures are the pass's own: a radiator
+// that fails meets hotter water and should carry off the more, so that the lack of it
+// only stands out the clearer.
 func (w *watcher) coolantHeat() {
 	f := w.frame
 	c := f.set.First(quantity.CoolantTemperature)
 	if c == nil {
 		return
 	}
-	given := f.given()
 	x := f.column(c)
-	start := f.atLaunch(x)
 	work := lag(f.work(), 2)
-	wind := lag(f.sum(apply(f.n, func(i int) float64 {
-		if !(f.t[i] > f.launch) || !(f.v[i] > 0) {
-			return 0
-		}
-		return f.v[i] / 50
-	})), 2)
-	by := func(k float64) []float64 { return scaled(wind, 0, 1/k) }
+	terms, feats := coolingTerms(1, 0.3), f.cooling(x)
+	for i := range feats {
+		feats[i] = lag(feats[i], 2)
+	}
 	w.add(spec{
-		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature, given: given,
-		terms: []term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {"wind", -1, 6, 0.5}, {"wind, hotter start", -2, 4, 1.2}, {"wind, hotter day", 0, 3, 0.4}, {"work, hotter start", -1, 4, 1.2}},
+		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature, given: f.given(),
+		terms: append([]term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}}, terms...),
 		noise: 0.15, corr: 2, small: 2, visible: 2.5, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"coolant_temperature"},
 	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end+0.5 }),
-		scaled(x, start, 1), work, work, square(work), wind, by((start-355)/8), by((f.ambient-295)/20), scaled(work, 0, 8/(start-355+1e-9)))
+		f.fromLaunch(x), work, append([][]float64{work, square(work)}, feats...)...)
+}
+
+// coolantSwell is the same heat balance told by the coolant's pressure: warming, a
+// closed circuit squeezes its cushion of air, and a pressure sensor is not slow, as a
+// thermometer is. The pump adds its pressure with the square of its speed, behind the
+// gauge's own lag.
+func (w *watcher) coolantSwell() {
+	f := w.frame
+	c := f.set.First(quantity.CoolantPressure)
+	t := f.set.First(quantity.CoolantTemperature)
+	if c == nil || t == nil {
+		return
+	}
+	pump := f.fromLaunch(square(f.normal()))
+	work := f.work()
+	terms, feats := coolingTerms(2e3, 0.6e3), f.cooling(f.column(t))
+	w.add(spec{
+		id: "coolant swell", least: 1.7, rough: 3, title: "rise of the coolant's pressure for the work", measure: ofPressure, given: f.given(),
+		terms: append([]term{{"", 0, 5e3, 1e3}, {"pump", 30e3, 30e3, 1.5e3}, {"pump a moment ago", 10e3, 30e3, 1.5e3}, {"work", 8e3, 15e3, 1e3}, {"work²", 0, 10e3, 0.8e3}}, terms...),
+		noise: 0.5e3, corr: 0.5, small: 5e3, visible: 6e3, shapes: append([]shape{growing}, slow...),
+		channels: names(c), quantities: []string{"coolant_pressure"},
+	}, f.mask(func(i int) bool { return f.t[i] > f.launch && f.t[i] < f.end }),
+		f.fromLaunch(f.column(c)), work, append([][]float64{pump, lag(pump, 0.25), work, square(work)}, feats...)...)
+}
+
+// opens are the temperatures, K, at which the line of the thermostat's opening may bend.
+var opens = []float64{345, 352, 359}
+
+// cooling is what the radiator had to carry away since the launch, by how wide the
+// thermostat may stand open: in still air, in moving air, and in moving air in
+// proportion to how far beyond each bend the coolant is; 1 for ten seconds at 50 m/s,
+// 70 K over the air and 10 K beyond.
+func (f *frame) cooling(coolant []float64) [][]float64 {
+	over := func(i int) float64 {
+		if !(f.t[i] > f.launch) || math.IsNaN(coolant[i]) {
+			return 0
+		}
+		return (coolant[i] - f.ambient) / 70
+	}
+	wind := func(i int) float64 {
+		if !(f.v[i] > 0) {
+			return 0
+		}
+		return f.v[i] / 50
+	}
+	out := [][]float64{
+		f.sum(apply(f.n, over)),
+		f.sum(apply(f.n, func(i int) float64 { return over(i) * wind(i) })),
+	}
+	for _, k := range opens {
+		out = append(out, f.sum(apply(f.n, func(i int) float64 {
+			if !(coolant[i] > k) {
+				return 0
+			}
+			return over(i) * wind(i) * (coolant[i] - k) / 10
+		})))
+	}
+	return out
+}
+
+// coolingTerms are the terms of frame.cooling; unit is what one kelvin makes and wander
+// its change from pass to pass, unit of the watch.
+func coolingTerms(unit, wander float64) []term {
+	out := []term{{"still air", 0, 4 * unit, wander}, {"wind", -1 * unit, 4 * unit, wander}}
+	for range opens {
+		out = append(out, term{"wind, open", -1 * unit, 5 * unit, wander})
+	}
+	return out
 }
 
 // coolerWater takes up what the charge gives off.
@@ -167,12 +243,19 @@ func (w *watcher) chargeHeat() {
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 12) })
 	if c != nil {
 		x := f.column(c)
+		// A cooler takes a smaller share of the heat from more air.
+		flow := apply(f.n, func(i int) float64 {
+			if !(f.air[i] > 0) {
+				return 0
+			}
+			return rise[i] / 100 * f.air[i]
+		})
 		w.add(spec{
 			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature, given: given,
-			terms: []term{{"", 10, 12, 4}, {"rise", 12, 20, 3.5}, {"rise slow", 15, 25, 4.5}, {"early", 5, 12, 8}, {"work", 5, 15, 3}},
+			terms: []term{{"", 10, 12, 3}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 4}, {"work", 5, 15, 2}, {"start", 3, 5, 0.8}, {"flow", 0, 15, 1.5}},
 			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
-		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work())
+		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work(), times(early, filled(f.n, (f.atLaunch(x)-f.ambient)/10)), lag(flow, 1))
 	}
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)

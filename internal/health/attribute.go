@@ -9,6 +9,7 @@ import (
 type candidate struct {
 	kind    Kind
 	score   float64        // natural logarithm of odds, up to a constant
+	fit     float64        // score before the amounts had their say, likewise
 	main    *observation   // the most telling watch that the kind must move
 	covered []*observation // what it explains
 	channel string         // the faulty sensor's quantity
@@ -29,8 +30,12 @@ func attribute(obs []*observation, verify func(*candidate) float64, amounts func
 	var out []candidate
 	for _, s := range signatures {
 		if c, ok := score(s.kind, s.prior, s.roles, 1, obs, 0.5); ok {
+			c.fit = c.score
 			if amounts != nil {
 				c.score += amounts(&c, obs)
+			}
+			if s.kind == Overboost {
+				c.fit = c.score // its amounts say what belongs to it at all
 			}
 			out = append(out, c)
 		}

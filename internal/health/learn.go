@@ -46,7 +46,10 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	}
 	m.df = priorPasses + m.passes // the prior's say is four passes' worth
 	m.rowDF = m.df
-	if s.lawful {
+	switch {
+	case s.lawful:
+		m.rowDF = max(m.df, lawFreedom)
+	case !s.wild:
 		m.rowDF = max(m.df, rowFreedom)
 	}
 	m.excess = max(s.pooledExcess(m, used), s.least)

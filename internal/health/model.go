@@ -36,6 +36,9 @@ type spec struct {
 	// far they stray follows from the rows, of which there are many, and not from
 	// the few passes.
 	lawful bool
+	// wild relations stray within a pass in ways that the columns do not catch: only
+	// passes, of which there are few, tell how far, and not rows.
+	wild bool
 	// largest is the size beyond which a departure cannot be, unit of the watch: few
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64

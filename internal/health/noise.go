@@ -66,9 +66,14 @@ func (m *model) rowPrecision() float64 {
 	return (1 - rho) / (1 + rho) / (m.noise * m.noise)
 }
 
-// rowFreedom is the number of degrees of freedom granted to the rows' noise of a
-// lawful relation: rows by the hundred, of which few are independent.
-const rowFreedom = 60.0
+// Degrees of freedom granted to the rows' noise, of which there are rows by the hundred,
+// few of them independent: where a law of physics makes the relation; and where it does
+// not, when how much larger Z comes out than noise makes it is known to about a seventh
+// (1/(2·0.14²)). Wild relations have none but the passes'.
+const (
+	lawFreedom = 60.0
+	rowFreedom = 25.0
+)
 
 // freedom is the number of degrees of freedom behind the SD of a size of whose
 // variance the rows' noise makes a share, 1 (Satterthwaite 1946, Biometrics

@@ -24,12 +24,6 @@ type observation struct {
 }
 
 const (
-	// looksInScan is how many independent looks a scan of one watch amounts to.
-	looksInScan   = 30
-	looksIfLawful = 55
-	// looksAtRest is the same for an engine at idle, of which only the whole stretch is
-	// looked at, either way.
-	looksAtRest = 2
 	// most is the largest say of one watch, in natural logarithm of odds, so that
 	// one channel never outvotes all others.
 	most = 14.0
@@ -43,65 +37,27 @@ func observe(l *look, m *model) *observation {
 	c := *l
 	c.rows = l.rows.centred(m.center)
 	o := &observation{look: &c, model: m}
-	h, ok := o.scan()
+	k, ok := readyRows(c.rows, m)
 	if !ok {
 		return o
 	}
-	o.hit = h
+	h, ok := o.scan(k)
+	if !ok {
+		return o
+	}
 	if w, ok := o.anchored(h); ok {
-		o.hit = w
 		h = w
 	}
-	o.z = stats.AsNormal(h.Z/m.larger(h.Noise), m.freedom(h.Noise))
-	looks := float64(looksInScan)
-	if l.lawful {
-		looks = looksIfLawful // the law's tail no longer hides how many looks there are
-	}
-	if o.whole && o.on != nil {
-		looks = looksAtRest
-	}
-	e := o.z*o.z/2 - math.Log(looks)
-	// What is too small to matter counts for less.
-	if r := math.Abs(o.reached()) / o.small; r < 1 {
-		e *= r * r
-	}
-	if o.onlyLoose() {
-		e -= looseCost
-	}
-	if o.largest > 0 && math.Abs(h.Size) > o.largest {
-		e = 0
-	}
-	o.evidence = max(0, min(most, e))
+	o.weigh(h)
+	o.fromStart(k)
 	return o
 }
 
-// looseCost is what a disturbance loses that is over before the relations hold
-// well, natural logarithm of odds: no two launches are alike.
-const looseCost = 4.0
-
-// onlyLoose says that a passing disturbance touches loose rows alone.
-func (o *observation) onlyLoose() bool {
-	h, r := o.hit, o.rows
-	if h.Shape.Last == 0 || o.whole || len(r.Loose) < r.len() {
-		return false
-	}
-	for i := h.At; i < r.len() && r.T[i]-r.T[h.At] < h.Shape.Last; i++ {
-		if !r.Loose[i] {
-			return false
-		}
-	}
-	return true
-}
-
-func (o *observation) scan() (changepoint.Hit, bool) {
+func (o *observation) scan(k *changepoint.Scanner) (changepoint.Hit, bool) {
 	if o.whole {
-		k, ok := readyRows(o.rows, o.model)
-		if !ok {
-			return changepoint.Hit{}, false
-		}
 		return k.At(o.shapes[0], 0)
 	}
-	h, _, ok := scanRows(o.rows, o.shapes, o.model)
+	h, _, ok := k.Scan(o.shapes)
 	return h, ok
 }
 

@@ -146,8 +146,9 @@ func (c *candidate) strength() float64 {
 		return 0
 	}
 	s := c.score + 1.5
-	if c.kind != Sensor {
-		s = max(s, c.main.evidence-1)
+	if c.kind != Sensor && c.kind != none {
+		// Amounts tell the kinds from one another, not whether anything moved.
+		s = max(s, c.fit+1.5, c.main.evidence-1)
 	}
 	return max(0, min(c.total(), s))
 }

@@ -84,7 +84,7 @@ func (w *watcher) airPath() {
 			errTo = make([]float64, f.n)
 		}
 		w.add(spec{
-			id: "wastegate", least: 1.3, rough: 3, title: "wastegate duty for the boost", measure: ofShare,
+			id: "wastegate", wild: true, least: 1.3, rough: 3, title: "wastegate duty for the boost", measure: ofShare,
 			terms: []term{{"", 0.5, 0.4, 0.03}, {"boost", 0, 0.3, 0.03}, {"speed", 0, 0.5, 0.04}, {"error", 0, 0.6, 0.08}},
 			noise: 0.03, corr: 0.4, small: 0.08, visible: 0.1, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"wastegate_duty", "manifold_pressure"},
@@ -180,7 +180,7 @@ func (w *watcher) boostCourse(ch []string) {
 		feats = append(feats, in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.25) }), in(func(ts float64) float64 { return math.Exp(-(ts - 0.3) / 0.8) }))
 	}
 	w.add(spec{
-		id: "boost course", least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
+		id: "boost course", wild: true, least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
 		terms: terms, noise: 4e3, corr: 0.4, small: 8e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
 	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 }),

@@ -148,7 +148,7 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 			id += " 2"
 		}
 		w.add(spec{
-			id: id, rough: 2, title: cs[k].Name + " against " + cs[k+1].Name, measure: ofShare,
+			id: id, wild: true, rough: 2, title: cs[k].Name + " against " + cs[k+1].Name, measure: ofShare,
 			terms: []term{{"", 0, 0.008, 0.003}, {"v²", 0, 0.004, 0.002}, {"grip", 0, 0.01, 0.005}},
 			noise: 0.003, corr: 0.3, small: 0.008, visible: 0.01, shapes: slow,
 			channels: names(cs[k], cs[k+1]), quantities: []string{"wheel_speed"},

@@ -29,7 +29,7 @@ func (w *watcher) knocking() {
 			return math.Log(x[i])
 		})
 		w.add(spec{
-			id: named("knock level", c), least: 1.3, title: c.Name + " for the engine speed", measure: ofShare,
+			id: named("knock level", c), wild: true, least: 1.3, title: c.Name + " for the engine speed", measure: ofShare,
 			terms: []term{{"", 0, 4, 0.06}, {"speed", 1, 2, 0.1}, {"speed²", 0, 1.5, 0.1}, {"boost", 0.05, 0.2, 0.03}},
 			noise: 0.06, corr: 0.1, small: 0.25, visible: 0.3, shapes: usual,
 			channels: names(c), quantities: []string{"knock"},
@@ -39,7 +39,7 @@ func (w *watcher) knocking() {
 		// A computer that lives at the edge of knock takes a degree away and gives it
 		// back the whole pass through: 1.5 degrees are what matters.
 		w.add(spec{
-			id: "ignition", least: 1.6, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
+			id: "ignition", wild: true, least: 1.6, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
 			terms: []term{{"", 0.35, 0.2, 0.004}, {"speed", 0.05, 0.2, 0.008}, {"boost", -0.05, 0.06, 0.004}, {"boost²", 0, 0.02, 0.002}, {"charge temperature", 0, 0.01, 0.003}, {"nitrous", -0.1, 0.15, 0.04}, {"speed²", 0, 0.2, 0.008}, {"speed and boost", 0, 0.06, 0.004}},
 			noise: 0.004, corr: 0.3, small: 0.026, visible: 0.026, shapes: usual,
 			channels: names(c), quantities: []string{"ignition_angle"},
@@ -115,7 +115,7 @@ func (w *watcher) electric() {
 	}
 	n := f.normal()
 	w.add(spec{
-		id: "voltage", rough: 2.5, title: "battery voltage", measure: ofVoltage,
+		id: "voltage", wild: true, rough: 2.5, title: "battery voltage", measure: ofVoltage,
 		terms: []term{{"", 13.6, 0.5, 0.1}, {"speed", 0.2, 0.5, 0.1}, {"air", 0, 0.4, 0.08}},
 		noise: 0.05, corr: 0.3, small: 0.35, visible: 0.4, shapes: usual,
 		channels: names(c), quantities: []string{"battery_voltage"},

@@ -29,7 +29,7 @@ func (w *watcher) fluids() {
 	})
 	if c := f.set.First(quantity.OilPressure); c != nil {
 		w.add(spec{
-			id: "oil pressure", least: 1.3, rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
+			id: "oil pressure", wild: true, least: 1.3, rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
 			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.45 speed", 0, 300e3, 15e3}, {"over 0.55 speed", -100e3, 300e3, 15e3}, {"over 0.65 speed", -100e3, 300e3, 15e3}, {"over 0.75 speed", -100e3, 300e3, 15e3}, {"over 0.85 speed", 0, 300e3, 15e3}, {"oil temperature", -5e3, 8e3, 3e3}, {"oil temperature at low speed", -20e3, 30e3, 8e3}, {"g", 0, 10e3, 4e3}},
 			noise: 5e3, corr: 0.4, small: 18e3, visible: 30e3, delay: 0.02, shapes: usual,
 			channels: names(c), quantities: []string{"oil_pressure"},
@@ -51,7 +51,7 @@ func (w *watcher) fluids() {
 			ct = filled(f.n, 353)
 		}
 		w.add(spec{
-			id: "coolant pressure", least: 2, rough: 2.5, title: "coolant pressure for temperature and engine speed", measure: ofPressure,
+			id: "coolant pressure", wild: true, least: 2, rough: 2.5, title: "coolant pressure for temperature and engine speed", measure: ofPressure,
 			terms: []term{{"", 40e3, 45e3, 5e3}, {"speed", 0, 30e3, 3e3}, {"speed²", 40e3, 40e3, 3e3}, {"coolant temperature", 12e3, 10e3, 3e3}, {"work", 10e3, 25e3, 4e3}, {"time", 0, 10e3, 3e3}, {"speed² a moment ago", 0, 40e3, 3e3}},
 			noise: 1.2e3, corr: 0.5, small: 6e3, visible: 8e3, delay: 0.02, shapes: append([]shape{bySqueeze}, usual...),
 			channels: names(c), quantities: []string{"coolant_pressure"},

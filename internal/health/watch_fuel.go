@@ -254,7 +254,7 @@ func (w *watcher) exhaust() {
 	o3, h3 := lag(open, 2.5), lag(heat, 2.5)
 	since := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 4) })
 	s := spec{
-		id: "exhaust temperature", rough: 4, title: "exhaust temperature", measure: ofTemperature,
+		id: "exhaust temperature", wild: true, rough: 4, title: "exhaust temperature", measure: ofTemperature,
 		terms: []term{{"", 700, 250, 10}, {"air", 0, 150, 12}, {"speed", 0, 150, 12}, {"open", 250, 200, 15}, {"open slow", 100, 150, 12}, {"air slow", 0, 150, 12}, {"early", 0, 100, 20}, {"nitrous", 30, 60, 15}, {"open, the probe", 0, 100, 10}, {"air, the probe", 0, 100, 10}},
 		noise: 5, corr: 0.8, small: 20, visible: 25, delay: 0.7, shapes: usual,
 		channels: names(cs...), quantities: []string{"exhaust_temperature"},

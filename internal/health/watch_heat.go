@@ -40,7 +40,7 @@ func (w *watcher) heat() {
 			})), 2))
 		}
 		w.add(spec{
-			id: q.id, rough: 3, title: q.title, measure: ofTemperature, given: given, terms: terms,
+			id: q.id, wild: true, rough: 3, title: q.title, measure: ofTemperature, given: given, terms: terms,
 			noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 			channels: names(c), quantities: []string{string(q.name)},
 		}, run, f.fromLaunch(f.column(c)), lagged, feats...)
@@ -162,7 +162,7 @@ func (w *watcher) coolerWater(tenth, lagged []float64) {
 		return f.air[i] * rise[i] / 100
 	})), 1.5)
 	w.add(spec{
-		id: "cooler water heat", rough: 3, title: "rise of the cooler's water temperature", measure: ofTemperature, given: given,
+		id: "cooler water heat", wild: true, rough: 3, title: "rise of the cooler's water temperature", measure: ofTemperature, given: given,
 		terms: []term{{"", 0, 0.6, 0.25}, {"time", 0, 1.5, 0.5}, {"work", 0, 6, 1}, {"taken", 3, 8, 1}},
 		noise: 0.15, corr: 2, small: 2.5, visible: 3, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"cooler_water_temperature"},
@@ -260,7 +260,7 @@ func (w *watcher) chargeHeat() {
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)
 		w.add(spec{
-			id: "compressor heat", least: 1.8, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature, given: given,
+			id: "compressor heat", wild: true, least: 1.8, rough: 3, title: "compressor outlet temperature for the boost", measure: ofTemperature, given: given,
 			terms: []term{{"", 10, 15, 4}, {"rise", 60, 60, 4}, {"rise slow", 30, 60, 4}},
 			noise: 1, corr: 1, small: 8, visible: 8, delay: 0.8, shapes: slow,
 			channels: names(c), quantities: []string{"compressor_outlet_temperature"},

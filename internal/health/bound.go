@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/quantity"
 )
 
 // bound lets the limits speak through the watches they belong to, so that their
@@ -76,6 +77,7 @@ func (j *judge) sensors(set *dictionary.Set) {
 			Evidence: fmt.Sprintf("%s: %s, from %s; it was left out of everything else from then on.", b.channel.Name, b.text, j.when(b.from))}
 		j.findings = append(j.findings, f)
 	}
+	causes := j.findings
 	for _, b := range j.limits {
 		if j.lost && b.byMotion {
 			continue
@@ -87,11 +89,31 @@ func (j *judge) sensors(set *dictionary.Set) {
 		}
 		if !known {
 			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],
-				Chance: 1e-4, Score: b.score, Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
+				Chance: 1e-4, Score: j.behind(b, causes), Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
 		}
 	}
 	for _, f := range j.findings {
 		j.strength = max(j.strength, f.Score)
 	}
 	sort.SliceStable(j.findings, func(a, b int) bool { return j.findings[a].Score > j.findings[b].Score })
+}
+
+// behind is a limit's score for its place among the findings: exhaust over its limit
+// stands behind a cause that heats the exhaust.
+func (j *judge) behind(b breach, causes []Finding) float64 {
+	hot := false
+	for _, c := range j.lone(quantity.ExhaustTemperature) {
+		for _, name := range b.channels {
+			hot = hot || c.Name == name
+		}
+	}
+	score := b.score
+	for _, f := range causes {
+		for _, s := range signatures {
+			if r, ok := find(s.roles, "exhaust temperature"); hot && s.kind == f.Kind && ok && r.sign >= 0 {
+				score = min(score, f.Score-0.1)
+			}
+		}
+	}
+	return score
 }

@@ -115,6 +115,8 @@ var signatures = []signature{
 	}},
 	{Throttle, 0, []role{
 		{"throttle", -1, must, 1}, {"idle speed", 1, must, 0.9}, {"idle vacuum", 1, may, 0.8}, {"torque over air", 0, may, 0.7}, {"boost short of target", -1, may, 0.9}, {"boost rise", 0, may, 0.8}, {"boost over target", 0, may, 0.9}, {"turbo speed", 0, may, 0.9}, {"back-pressure", 0, may, 0.9},
+		// The compressor works against it, at a higher pressure than the manifold's.
+		{"compressor heat", 1, may, 0.8}, {"charge heat", 1, may, 0.8}, {"oil heat", 0, may, 0.5}, {"coolant heat", 0, may, 0.5},
 		{"wastegate", 0, may, 0.8}, {"cooler pressure loss", 1, may, 1}, {"ignition", 0, may, 0.5}, {"lambda", 0, may, 0.5}, {"exhaust temperature", 0, may, 0.5}, {"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5},
 		{"boost course", -1, may, 0.7},
 	}},

@@ -26,15 +26,16 @@ func (o *observation) fromStart(k *changepoint.Scanner) {
 	if o.whole || o.model.passes == 0 {
 		return // what a first pass is from its first row on nobody knows
 	}
-	best := *o
+	// What the scan found has a start; a little more is not worth losing it.
+	best, least := *o, o.evidence+1
 	for _, s := range o.shapes {
 		if s.Last > 0 {
 			continue
 		}
 		c := *o
 		if h, ok := k.At(s, 0); ok {
-			if c.weigh(h); c.evidence > best.evidence {
-				best = c
+			if c.weigh(h); c.evidence > least {
+				best, least = c, c.evidence
 			}
 		}
 	}

@@ -19,7 +19,7 @@ const (
 func (p *Problem) model(spread float64) *hmm.Model {
 	g, n := len(p.Ratios), len(p.Engine)
 	states := 2*g + 1
-	m := &hmm.Model{Start: make([]float64, states), Held: make([]bool, states)}
+	m := &hmm.Model{Start: make([]float64, states), Group: make([]int, states)}
 	k := p.Step / 0.01
 	st, op := math.Pow(stay, k), math.Pow(openStay, k)
 	for i := 0; i < states; i++ {
@@ -30,7 +30,7 @@ func (p *Problem) model(spread float64) *hmm.Model {
 			row = fromStart(g, op)
 		case i <= g:
 			m.Start[i] = -3 - float64(i) // a log begins in neutral or a low gear
-			m.Held[i] = true
+			m.Group[i] = i
 			row = fromGear(g, i, st)
 		default:
 			m.Start[i] = -20 // a log does not begin within a shift

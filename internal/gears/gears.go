@@ -32,7 +32,7 @@ type Problem struct {
 	Spread     float64   // 1, standard deviation of ln(ratio) that calibration leaves; 0 means 0.012
 }
 
-// Span is a stretch in one gear with the clutch closed.
+// Span is a stretch in one gear, the clutch closed or slipping under load.
 type Span struct {
 	Gear        int
 	From, To    float64 // s, run clock
@@ -41,7 +41,8 @@ type Span struct {
 }
 
 // Find returns the spans in time order, and the most probable state by sample
-// (0 open, else the gear).
+// (0 open or slipping, else the gear). A clutch that slips under load, told only with
+// the driven wheels' speed and the car's acceleration, stays within its gear's span.
 func Find(p *Problem) ([]Span, []int) {
 	g := len(p.Ratios)
 	n := len(p.Engine)
@@ -60,6 +61,12 @@ func Find(p *Problem) ([]Span, []int) {
 		p.byFalls(m)
 	}
 	path := m.Path()
+	if !p.FromCar && p.Pull != nil && p.slips(path) {
+		m = p.slipping(spread)
+		post := m.Posterior()
+		held, closed := p.withSlip(m.Path(), post)
+		return p.spans(held, post), closed
+	}
 	post := m.Posterior()
 	for i, st := range path {
 		if st > g {

@@ -11,16 +11,17 @@ type Model struct {
 	Start      []float64   // log probability of each state at the first step
 	Transition [][]float64 // log probability from state i to state j; −Inf forbids
 	Emission   [][]float64 // by step, log density of what was seen in each state
-	// Hold, by step, is added to the log probability of leaving a state marked in
-	// Held for another at that step: evidence that nothing changed. nil means none.
-	Hold []float64
-	Held []bool
+	// Hold, by step, is added to the log probability of leaving a state for one of
+	// another Group at that step: evidence that nothing changed. nil means none.
+	// Group 0 may be left freely.
+	Hold  []float64
+	Group []int
 }
 
 // step is the log probability of going from state i to j into step t.
 func (m *Model) step(t, i, j int) float64 {
 	v := m.Transition[i][j]
-	if m.Hold != nil && i != j && m.Held[i] {
+	if m.Hold != nil && m.Group[i] != 0 && m.Group[i] != m.Group[j] {
 		v += m.Hold[t]
 	}
 	return v
@@ -95,7 +96,7 @@ func (m *Model) Posterior() [][]float64 {
 	}
 	factor := func(t, i, j int) float64 {
 		v := tr[i*s+j]
-		if m.Hold != nil && i != j && m.Held[i] {
+		if m.Hold != nil && m.Group[i] != 0 && m.Group[i] != m.Group[j] {
 			v *= hold[t]
 		}
 		return v

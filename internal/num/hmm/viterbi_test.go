@@ -34,7 +34,7 @@ func brute(m *Model) (best []int, post [][]float64) {
 			step := m.Start[j]
 			if t > 0 {
 				step = m.Transition[path[t-1]][j]
-				if m.Hold != nil && path[t-1] != j && m.Held[path[t-1]] {
+				if m.Hold != nil && m.Group[path[t-1]] != 0 && m.Group[path[t-1]] != m.Group[j] {
 					step += m.Hold[t]
 				}
 			}
@@ -71,8 +71,8 @@ func TestAgainstEnumeration(t *testing.T) {
 			m.Emission = append(m.Emission, row)
 		}
 		if k%2 == 1 {
-			m.Held = make([]bool, s)
-			m.Held[s-1] = true
+			m.Group = make([]int, s)
+			m.Group[s-1], m.Group[0] = 1, s%2 // with an odd number of states the first and last may change freely
 			for range m.Emission {
 				m.Hold = append(m.Hold, -2*r.Float64())
 			}

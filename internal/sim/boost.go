@@ -113,3 +113,12 @@ func (b *Boost) Rise(m, h, n, surplus, heat float64) float64 {
 	}
 	return rise
 }
+
+// Ample is the turbine's work with the wastegate shut over what compressor and friction
+// need, 1, for flow m, head h and engine speed over the reference n: under 1 that head
+// cannot be held.
+func (b *Boost) Ample(m, h, n float64) float64 {
+	q := b.Swallow * m
+	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
+	return b.Work * g / (h*(1+b.FlowLoss*(n-1)) + b.Friction*h*math.Sqrt(h)/m)
+}

@@ -121,19 +121,9 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	}
 	s.draws = 200
 	s.learnSpin(ctx)
+	s.learnGrip(ctx, x)
 	// what the car exceeds as it was run last, whatever is set, is told first
-	as := x.clone()
-	last := m.Passes[len(m.Passes)-1].Obs
-	for g := range as.boost {
-		if n := len(last.Target); n > 0 {
-			as.boost[g] = last.Target[min(g, n-1)]
-		}
-	}
-	for g := range as.shift {
-		if n := len(last.ShiftAim); n > 0 {
-			as.shift[g] = last.ShiftAim[min(g, n-1)]
-		}
-	}
+	as := s.lastRun(x)
 	was := s.judge(ctx, as, s.draws)
 	already := append(standing(m), s.standing(&was)...)
 	v := s.judge(ctx, x, s.draws)

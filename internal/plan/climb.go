@@ -10,7 +10,7 @@ import (
 func (s *search) softOK(v, was *verdict, g int) bool {
 	a, b := &v.gears[g], &was.gears[g]
 	risk := s.opt.Risk
-	ok := a.model <= max(risk, b.model+0.02)
+	ok := a.pull <= max(risk, b.pull+0.02) && a.spin <= max(risk, b.spin+0.02)
 	if s.m.Sheet.SlipCut {
 		ok = ok && a.cut <= max(risk, b.cut+0.02)
 	}
@@ -81,7 +81,8 @@ func (s *search) report(round int) {
 func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
 	// gears above the highest that is reached make no difference
 	lo, hi := x.boost[g], s.upper[g]
-	// where the tyres spin already the model says little about more
+	// where the tyres spin already the model says little about more, and what the gearbox
+	// takes when they grip again is not in it
 	if hi-lo < 1e3 || was.gears[g].spin > 2*s.opt.Risk {
 		return x, v
 	}
@@ -125,7 +126,7 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 	var kept []keptGear
 	for g := range x.boost {
 		over := func(v *verdict) bool {
-			return v.gears[g].model > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+			return v.gears[g].pull > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
 		}
 		if !over(&v) || ctx.Err() != nil {
 			continue

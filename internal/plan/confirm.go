@@ -45,7 +45,8 @@ const confirmStep = 0.012
 const slackSoft = 0.01
 
 func (s *search) softHeld(v, was *verdict, g int) bool {
-	return v.gears[g].model <= max(s.opt.Risk, was.gears[g].model+0.02)+slackSoft
+	a, b := &v.gears[g], &was.gears[g]
+	return a.pull <= max(s.opt.Risk, b.pull+0.02)+slackSoft && a.spin <= max(s.opt.Risk, b.spin+0.02)+slackSoft
 }
 
 func (s *search) held(v, was *verdict) bool {

@@ -92,7 +92,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 		y.boost[g] += 0.01 * (x.boost[g] + s.base.Air.Pressure)
 		gain, sd := differ(base.traps, s.judge(ctx, y, s.draws).traps)
 		top := x.boost[g] >= s.upper[g]-1.5e3
-		grips := near(q.model)
+		grips := near(q.pull)
 		add(Limit{Gear: g + 1, Limit: "grip", Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
 		if s.m.Sheet.SlipCut {
 			add(Limit{Gear: g + 1, Limit: torqueCut, Class: Soft, Chance: q.cut, Binds: near(q.cut)}, gain, sd)

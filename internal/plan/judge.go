@@ -26,7 +26,7 @@ type verdict struct {
 
 type gearVerdict struct {
 	spin  float64 // chance of slip past the peak
-	model float64 // the same without what only the logs show
+	pull  float64 // the same of the pull, without the clutch's bite
 	low   float64 // chance of boost not reached
 	cut   float64 // chance that electronics act
 	input float64 // N·m, mean highest crank torque
@@ -112,7 +112,7 @@ func (s *search) drawAll(ctx context.Context, x settings, draws int) []drawn {
 // count adds one pass's gear.
 func (q *gearVerdict) count(g *sim.Gear) {
 	if g.PastPeak > spinTime {
-		q.model++
+		q.pull++
 	}
 	if g.Cut > cutShare {
 		q.cut++
@@ -125,10 +125,12 @@ func (q *gearVerdict) count(g *sim.Gear) {
 // soft makes chances of the counts of gear i (from 0) in n passes.
 func (s *search) soft(q *gearVerdict, x settings, i int, n float64) {
 	// a count of none does not mean never: Laplace's rule, one half each way
-	q.model, q.low, q.cut, q.input = (q.model+0.5)/(n+1), q.low/n, (q.cut+0.5)/(n+1), q.input/n
-	q.model = 1 - (1-q.model)*(1-s.bolder(x, i, q.use/n))
-	q.spin = q.model
+	q.pull, q.low, q.cut, q.input = (q.pull+0.5)/(n+1), q.low/n, (q.cut+0.5)/(n+1), q.input/n
+	if i < len(s.grip) {
+		q.pull = s.grip[i].chance(q.pull)
+	}
+	q.spin = 1 - (1-q.pull)*(1-s.bolder(x, i, q.use/n))
 	if i < len(s.spin) {
-		q.spin = 1 - (1-q.model)*(1-s.spin[i].extra)
+		q.spin = 1 - (1-q.spin)*(1-s.spin[i].extra)
 	}
 }

@@ -88,7 +88,7 @@ func (s *search) heldBy(v, was *verdict) string {
 	}
 	for g := range v.gears {
 		if !s.softOK(v, was, g) {
-			if v.gears[g].model > max(s.opt.Risk, was.gears[g].model+0.02) {
+			if v.gears[g].pull > max(s.opt.Risk, was.gears[g].pull+0.02) {
 				return fmt.Sprintf("grip in %d", g+1)
 			}
 			return fmt.Sprintf("torque cut or boost target in %d", g+1)

@@ -108,6 +108,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	s.best = s.bestSoFar()
 	p := &Plan{Already: standing(m), sheet: m.Sheet, verdict: opt.Verdict, bold: opt.Bold, DecelFrom: decelFrom(m)}
 	s.learnSpin(ctx)
+	s.learnGrip(ctx, x)
 	was := s.judge(ctx, x, s.draws)
 	p.Already = append(p.Already, s.standing(&was)...)
 	start, v := x.clone(), was

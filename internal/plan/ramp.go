@@ -41,7 +41,7 @@ func (s *search) ramps(ctx context.Context, x settings, v verdict) []Ramp {
 	var out []Ramp
 	base, was := s.ramped(x, 0, 0)
 	for g := range x.boost {
-		if ctx.Err() != nil || s.hold || v.gears[g].model < 0.6*s.opt.Risk || g == 0 {
+		if ctx.Err() != nil || s.hold || v.gears[g].pull < 0.6*s.opt.Risk || g == 0 {
 			continue
 		}
 		best := Ramp{}

@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"math"
+	"slices"
 
 	"traplight/internal/fitcar"
 	"traplight/internal/sim"
@@ -11,24 +12,25 @@ import (
 // spinSeen is wheelspin in one gear that the logs show and the model does not make:
 // the clutch's bite at the launch and after shifts.
 type spinSeen struct {
-	passes int     // in which the gear was used and the wheel speed known
-	seen   int     // of them with slip past the peak
-	extra  float64 // 0–1, chance of it where the model sees none
+	times []float64 // s of it by pass in which the gear was used and the wheel speed known
+	extra float64   // 0–1, chance of it where the model sees none
 }
 
-// What is known of such wheelspin before any log, and passes that it is worth;
-// common practice, no source.
+// What is known of such wheelspin before any log, and passes that it is worth; and how its
+// length repeats. Common practice, no source.
 const (
 	spinFirst, spinOther = 0.25, 0.005 // 0–1
 	spinWorth            = 0.3         // a launch that spins does so nearly always
+	spinRepeats          = 0.5         // of ln of its length, from pass to pass
+	spinRepeatsWorth     = 3.0         // passes
+	spinLeast            = 0.02        // s, a sample: what a log without any stands for
 )
 
-// learnSpin counts the passes with wheelspin that their replay does not show.
+// learnSpin takes the wheelspin of each pass that its replay does not show.
 func (s *search) learnSpin(ctx context.Context) {
 	m := s.m
 	n := len(m.Mean.Car.Ratios)
 	s.spin = make([]spinSeen, n)
-	missed := make([]float64, n)
 	for k := range m.Passes {
 		if m.Passes[k].Weight < 0.5 || ctx.Err() != nil {
 			continue
@@ -43,28 +45,45 @@ func (s *search) learnSpin(ctx context.Context) {
 				}
 			}
 		}
-		for g := range seen {
-			if math.IsNaN(seen[g]) {
-				continue
-			}
-			q := &s.spin[g]
-			q.passes++
-			if seen[g] > spinTime {
-				q.seen++
-				if model[g] <= spinTime || bite[g] > spinTime {
-					missed[g]++ // less boost would not have held the tyres
-				}
+		for g, t := range seen {
+			switch q := &s.spin[g]; {
+			case math.IsNaN(t):
+			case model[g] <= spinTime || bite[g] > spinTime:
+				q.times = append(q.times, t) // less boost would not have held the tyres
+			default:
+				q.times = append(q.times, 0)
 			}
 		}
 	}
 	for g := range s.spin {
-		q := &s.spin[g]
 		prior := spinOther
 		if g == 0 {
 			prior = spinFirst
 		}
-		q.extra = (missed[g] + spinWorth*prior) / (float64(q.passes) + spinWorth)
+		s.spin[g].extra = again(s.spin[g].times, prior)
 	}
+}
+
+// again is the chance, 0–1, that wheelspin lasts over spinTime once more, given how long, s,
+// it lasted in the passes before: a long one is surer to come again than one that was just
+// long enough, so that the count alone would say too little. The logarithm of its length is
+// normal about the passes' mean, with a spread that the passes and what is known of it tell.
+// Where no pass shows any, the count and what is known before it.
+func again(times []float64, prior float64) float64 {
+	n := float64(len(times))
+	if n == 0 || slices.Max(times) <= 0 {
+		return spinWorth * prior / (n + spinWorth)
+	}
+	mean, ss := 0.0, 0.0
+	long := func(t float64) float64 { return math.Log(max(t, spinLeast) / spinTime) }
+	for _, t := range times {
+		mean += long(t) / n
+	}
+	for _, t := range times {
+		ss += sq(long(t) - mean)
+	}
+	spread := math.Sqrt((spinRepeatsWorth*sq(spinRepeats) + ss) / (spinRepeatsWorth + n - 1))
+	return tail(-mean / (spread * math.Sqrt(1+1/n)))
 }
 
 // spun is the time, s, at full throttle with the tyres slipping past their peak in

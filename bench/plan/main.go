@@ -32,6 +32,7 @@ func main() {
 	wild := flag.Int("over", 4, "of cars that are run over a hard limit already, so many besides")
 	only := flag.Int("only", -1, "one car alone")
 	long := flag.Bool("long", false, "print settings and limits of each car")
+	then := flag.Int("then", 0, "passes more that each follow a plan, planned and judged anew")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -50,6 +51,7 @@ func main() {
 			continue
 		}
 		b := newBench(dir, *seed*1000+500+uint64(i), *seeds)
+		b.then = *then
 		if !b.sane && over.cars >= *wild {
 			continue
 		}
@@ -107,6 +109,7 @@ type result struct {
 	limits                       map[string]*tally
 	grip, short                  tally
 	bins                         [5]tally // of grip, by what was stated
+	later                        []later  // plans after passes that followed plans
 	what, refused                string
 	took                         time.Duration
 }
@@ -132,7 +135,9 @@ type summary struct {
 	limits map[string]*tally
 	bins   [5]tally
 	took   []float64
-	errs   []float64 // m/s, gain as forecast less gain found
+	errs   []float64   // m/s, gain as forecast less gain found
+	later  [][]float64 // shares by passes more
+	over   []tally     // of any hard limit, the same
 }
 
 func (s *summary) add(r *result) {
@@ -160,6 +165,15 @@ func (s *summary) add(r *result) {
 	}
 	s.took = append(s.took, r.took.Seconds())
 	s.errs = append(s.errs, r.forecast-(r.plan-r.base))
+	for k, l := range r.later {
+		if k == len(s.later) {
+			s.later, s.over = append(s.later, nil), append(s.over, tally{})
+		}
+		if r.oracle-r.base > 0.1 {
+			s.later[k] = append(s.later[k], (l.trap-r.base)/(r.oracle-r.base))
+		}
+		s.over[k].see(l.hard, l.over, r.hard.of)
+	}
 }
 
 func (s *summary) print() {
@@ -173,6 +187,11 @@ func (s *summary) print() {
 		return
 	}
 	fmt.Printf("worse than as run in %d of %d; gain forecast too high by %.2f m/s in the median; a plan took %.1f s in the median\n", s.worse, s.cars, s.errs[len(s.errs)/2], s.took[len(s.took)/2])
+	for k, x := range s.later {
+		if slices.Sort(x); len(x) > 0 {
+			fmt.Printf("after %d more, each run by the plan before: share %.2f, lowest quarter %.2f, over %d cars; any hard limit %s\n", k+1, x[len(x)/2], x[len(x)/4], len(x), &s.over[k])
+		}
+	}
 	var names []string
 	for k := range s.limits {
 		names = append(names, k)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"traplight/internal/app"
+	"traplight/internal/car"
 	"traplight/internal/demo"
 	"traplight/internal/num/xrand"
 	"traplight/internal/plan"
@@ -30,7 +31,19 @@ type bench struct {
 
 	sheet, notes string
 	logs         []string
+	absolute     bool // its computer holds absolute pressure
+	then         int  // passes more that follow plans
 }
+
+// standardBarometer is the pressure, Pa absolute, over which set-points of cars whose
+// computers hold absolute pressure are told (ISO 2533, 101 325 Pa, rounded as the generator does).
+const standardBarometer = 101300
+
+// bite is the limit that the generator does not judge: it counts the closed clutch alone.
+const bite = "gearbox torque, clutch closing"
+
+// inspected ends the notes of a pass.
+const inspected = "inspected = \"looked over, nothing found\"\n\n"
 
 // passesBefore is how many passes the plan may learn from.
 const passesBefore = 2
@@ -41,16 +54,16 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 		return nil, err
 	}
 	from := time.Now()
-	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: []string{b.sheet}, Notes: b.notes, History: b.logs}, Bold: true})
+	p, err := b.plan(ctx)
 	if err != nil {
 		return nil, err
 	}
-	a := p.Plan.Answer()
+	a := p.Answer()
 	r := &result{id: b.car.ID, forecast: a.Gain, took: time.Since(from), sane: b.sane, limits: map[string]*tally{}, oracle: math.NaN()}
 	r.what = fmt.Sprintf("   boost   %.0f\n   was     %.0f\n   shift   %.0f nitrous %v", a.Settings.Boost, scaled(b.set.Boost, 1e-3), a.Settings.Shift, a.Settings.Nitrous)
 	r.already = len(a.Already) > 0
 	if !a.Card {
-		r.refused = "no card: " + p.Plan.NoCard
+		r.refused = "no card: " + p.NoCard
 	}
 	var outs, ran []demo.Outcome
 	r.base, ran = b.run(b.set, b.seeds)
@@ -72,13 +85,27 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 		r.oracle = max(r.oracle, r.base)
 		r.what += fmt.Sprintf("\n   oracle  %.0f\n   shift   %.0f", scaled(best.Boost, 1e-3), scaled(best.ShiftSpeed, 30/math.Pi)) + "\n   reached " + b.reached(outs)
 	}
-	return r, ctx.Err()
+	return r, b.follow(ctx, r, a)
+}
+
+// plan is that of the passes so far.
+func (b *bench) plan(ctx context.Context) (*plan.Plan, error) {
+	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: []string{b.sheet}, Notes: b.notes, History: b.logs}, Bold: true})
+	if err != nil {
+		return nil, err
+	}
+	return p.Plan, nil
 }
 
 // planned are the settings of a plan for the generator.
 func (b *bench) planned(a *plan.Answer) demo.Settings {
 	s := b.set
 	s.Boost, s.ShiftSpeed = scaled(a.Settings.Boost, 1e3), scaled(a.Settings.Shift, math.Pi/30)
+	if b.absolute { // such a computer holds its set-point over the standard's barometer
+		for g := range s.Boost {
+			s.Boost[g] = a.Settings.Absolute[g]*1e3 - standardBarometer
+		}
+	}
 	if n := len(s.ShiftSpeed); n < len(b.set.ShiftSpeed) {
 		s.ShiftSpeed = append(s.ShiftSpeed, b.set.ShiftSpeed[n:]...)
 	}
@@ -100,7 +127,7 @@ func (b *bench) judge(r *result, a *plan.Answer, outs []demo.Outcome) {
 	hard, hardSum := map[string]float64{}, 0.0
 	for _, l := range a.Limits {
 		switch {
-		case strings.HasSuffix(l.Limit, "clutch closing"):
+		case l.Limit == bite:
 			// the generator counts the closed clutch alone
 		case l.Class == plan.Hard:
 			hardSum += l.Chance
@@ -214,13 +241,18 @@ func (b *bench) history() error {
 			return fmt.Errorf("the recording is called %s, not %s", rec.Name, filepath.Base(path))
 		}
 		text = append(text, rec.NoteTOML...)
-		text = append(text, "inspected = \"looked over, nothing found\"\n\n"...)
+		text = append(text, inspected...)
 		if err := os.WriteFile(path, rec.CSV, 0o644); err != nil {
 			return err
 		}
 	}
+	sheet, err := car.ParseSheet(b.sheet, b.car.SheetTOML())
+	if err != nil {
+		return err
+	}
+	b.absolute = sheet.BoostSetpoint == "absolute"
 	if !fresh {
-		return nil
+		return b.same()
 	}
 	if err := os.WriteFile(b.sheet, b.car.SheetTOML(), 0o644); err != nil {
 		return err

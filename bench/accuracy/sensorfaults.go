@@ -146,6 +146,7 @@ func (v *variantLog) everyRow(n int) {
 		return out
 	}
 	v.RowTime = keep(v.RowTime)
+	v.RowStep *= float64(n)
 	for i := range v.Columns {
 		c := &v.Columns[i]
 		c.Values = keep(c.Values)

@@ -125,6 +125,7 @@ func (v *variantLog) drop(prefixes ...string) {
 
 func (v *variantLog) everySecondRow() {
 	v.RowTime = everySecond(v.RowTime)
+	v.RowStep *= 2
 	for i := range v.Columns {
 		c := &v.Columns[i]
 		c.Values = everySecond(c.Values)

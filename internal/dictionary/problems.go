@@ -22,6 +22,10 @@ const (
 	noisyPrint = 2.5
 	// noisyWheel is the same for speeds: a car that moves gains or loses speed besides.
 	noisyWheel = 1.5
+	// coarseWheel and coarseTime are for speeds whose print is coarser: how many of its
+	// steps they must usually move, how long they must then stand still, s, and how often
+	// they must be read, Hz: one that is read once a second may well hold its speed.
+	coarseWheel, coarseTime, coarseRate = 0.9, 1.0, 20.0
 	// fewStill is how many equal readings running are the beginning of a standstill.
 	fewStill = 4
 	// dropPeriods and dropTime are how many periods, and how long, s, a channel

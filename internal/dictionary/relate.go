@@ -19,10 +19,11 @@ const (
 	agree = 0.12
 	// unitAgree is how near a ratio must be to that of two units.
 	unitAgree = 0.06
-	// unitSteady is the most by which the 90th percentile of that ratio may be over the
-	// 10th where a unit is taken that the file denies: a unit is wrong all the time, a
-	// coordinate that stands still only since then.
-	unitSteady = 1.3
+	// unitSteady and unitWide are the most by which the 85th and the 90th percentile of
+	// that ratio may be over the 15th and the 10th (driven wheels spin for a while) where
+	// a unit is taken that the file denies: a unit is wrong all the time, a coordinate that
+	// stands still only since then.
+	unitSteady, unitWide = 1.15, 1.3
 )
 
 // relate settles units, signs and axes across channels.

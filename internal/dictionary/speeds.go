@@ -122,7 +122,8 @@ func settleSpeeds(set *Set, ref trace.Trace, how string) {
 			}
 			continue
 		}
-		steady := ratios[len(ratios)*9/10] < unitSteady*ratios[len(ratios)/10]
+		q := func(p float64) float64 { return ratios[int(p*float64(len(ratios)-1))] }
+		steady := q(0.85) < unitSteady*q(0.15) && q(0.9) < unitWide*q(0.1)
 		if c.toldUnit && !steady || !settleUnit(set, c, r, how) {
 			c.problem(fmt.Sprintf("reads %.2f times the speed of %s", r, how))
 			c.Confidence *= 0.7

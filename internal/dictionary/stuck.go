@@ -49,8 +49,13 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	if quantity.DimensionOf(c.Quantity) == quantity.DimSpeed {
 		least = noisyWheel
 	}
+	lasting := stuckTime
 	if len(steps) < 50 || steps[len(steps)/2] < least*c.Resolution {
-		return
+		// A speed at a coarser print that does change from reading to reading: for longer.
+		if len(steps) < 50 || least != noisyWheel || c.RateHz < coarseRate || steps[len(steps)/2] < coarseWheel*c.Resolution {
+			return
+		}
+		lasting = coarseTime
 	}
 	var runs []stretch
 	again, pairs := 0, 0
@@ -79,7 +84,7 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 	for _, r := range runs {
 		n := r.to - r.from
 		odds := math.Log(float64(len(v))) + float64(n)*math.Log(p)
-		if odds < math.Log(stuckOdds) && t[r.to-1]-t[r.from-1] > stuckTime && moving(t[(r.from+r.to)/2]) {
+		if odds < math.Log(stuckOdds) && t[r.to-1]-t[r.from-1] > lasting && moving(t[(r.from+r.to)/2]) {
 			bad = append(bad, r)
 		}
 	}

@@ -33,6 +33,13 @@ func thinned(n int) func(dictionary.Channel, *rand.Rand) (dictionary.Channel, bo
 	}
 }
 
+// atMost keeps no more samples than come at that rate, Hz, in every channel.
+func atMost(hz float64) func(dictionary.Channel, *rand.Rand) (dictionary.Channel, bool) {
+	return func(c dictionary.Channel, r *rand.Rand) (dictionary.Channel, bool) {
+		return thinned(max(1, int(c.RateHz/hz+0.5)))(c, r)
+	}
+}
+
 // noisier adds white noise as large as the channel's own scatter from sample to sample.
 func noisier(c dictionary.Channel, r *rand.Rand) (dictionary.Channel, bool) {
 	v := append([]float64(nil), c.Trace.V...)
@@ -80,7 +87,7 @@ func varied(w io.Writer, shared, only string) error {
 		}
 	}
 	vs := []variation{{"as they are", func(c dictionary.Channel, _ *rand.Rand) (dictionary.Channel, bool) { return c, true }},
-		{"every second sample", thinned(2)}, {"every fourth sample", thinned(4)}, {"twice the scatter", noisier},
+		{"every second sample", thinned(2)}, {"every fourth sample", thinned(4)}, {"five samples a second", atMost(5)}, {"twice the scatter", noisier},
 		{"no wheels", lacking("wheel_speed_")}, {"no satellite", lacking("gps_speed", "latitude", "longitude")}, {"no accelerometer, no wheels", lacking("wheel_speed_", "acceleration_long")}}
 	var qs []string
 	for q := range present {

@@ -23,7 +23,7 @@ import (
 
 // ErrNoPass says that the logs were read and hold no pass. It comes with a
 // report all the same.
-var ErrNoPass = errors.New("no pass found")
+var ErrNoPass = errors.New(report.NoPass)
 
 // ReportRequest asks for the report of one or several logs.
 type ReportRequest struct {
@@ -71,7 +71,7 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	r := report.Assemble(a.Sources, a.First, report.Options{Without: q.Without})
 	tellForetold(r, q.Said)
 	if len(r.Passes) == 0 {
-		return r, a.Sources, fmt.Errorf("%s: %w: no standing start followed by a run was seen", strings.Join(a.names(), ", "), ErrNoPass)
+		return r, a.Sources, fmt.Errorf("%s: %w", strings.Join(a.names(), ", "), ErrNoPass)
 	}
 	return r, a.Sources, nil
 }

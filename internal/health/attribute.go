@@ -14,6 +14,7 @@ type candidate struct {
 	covered []*observation // what it explains
 	channel string         // the faulty sensor's quantity
 	sign    float64        // +1 when that sensor reads too high
+	doubted *channel       // that sensor's channel; nil unknown
 }
 
 // attribute scores every kind against what moved and returns them, the best

@@ -69,7 +69,8 @@ type frame struct {
 	fuelIs    fuel.Properties
 	ethanol   float64 // 0–1 by volume, measured, noted or the sheet's; NaN unknown
 	loosely   bool    // no cell belongs to the launch: an engine at rest
-	alone     bool    // there is no earlier pass to compare it with
+	ratio     *wrongRatio
+	alone     bool // there is no earlier pass to compare it with
 }
 
 // newFrame lays a pass on the grid: from 12 s before the launch to 8 s after the
@@ -111,6 +112,7 @@ func newFrame(r Record, sheet *car.Sheet) *frame {
 	f.fromMotion()
 	f.fromEngine()
 	f.states()
+	f.ownRatio()
 	f.derived()
 	return f
 }

@@ -66,6 +66,15 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		}
 		mask = m
 	}
+	if at := w.unfed(); s.given != "" && !math.IsInf(at, 1) {
+		// From here on nobody knows what warms.
+		m := make([]bool, len(mask))
+		for i := range mask {
+			m[i] = mask[i] && w.t[i] < at
+		}
+		mask = m
+	}
+	mask = w.settled(s, mask)
 	l := &look{spec: s, mask: mask, y: y, load: load, feats: feats}
 	l.rows = w.collect(mask, y, load, feats...)
 	if l.rows.len() < 4 {

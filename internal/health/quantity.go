@@ -63,6 +63,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 			}
 		}
 	case MixtureImbalance, MixtureLean:
+		if c.kind == MixtureImbalance {
+			s += otherStill(c, obs)
+		}
 		// A few per cent less fuel on the rich side costs hardly any torque
 		// (Heywood 1988, section 9.4, from memory: within 3 % from lambda 0.8 to 0.95).
 		if okT && loss > 0.06 {
@@ -106,6 +109,8 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 				}
 			}
 		}
+	case TurboOverspeed, BoostLeak:
+		s += effortStill(c, obs)
 	case Throttle:
 		// Behind a throttle that reads shut the air that makes an engine idle fast comes
 		// by another way.

@@ -11,6 +11,8 @@ import (
 const (
 	perBoostMost = 0.035 // Pa of coolant pressure per Pa of boost, past the pump's and the heat's
 	warmWindow   = 3.0   // s over which the coolant's warming is reckoned
+	warmCalm     = 25    // cells on either side whose median stands for a reading: lone leaps are none
+	warmGap      = 15    // cells of it that may be without readings
 	warmFrom     = 4.0   // s after the launch: before, the heat has not reached the sensor
 	warmShare    = 1.25  // of the least warming for the work so far in the pass, beyond which it is told
 	warmLeast    = 0.6   // K, by which the window's rise must be beyond that, and twice what the reading steps by
@@ -105,15 +107,17 @@ func (j *judge) warmsMore() (breach, bool) {
 	if c == nil {
 		return breach{}, false
 	}
-	x, work := lag(j.column(c), 0.2), lag(j.work(), 1)
+	raw := j.column(c)
+	x, work := lag(smooth(raw, warmCalm), 0.2), lag(j.work(), 1)
 	n := int(warmWindow / cell)
 	beyond := warmLeast + 2*quantum(c.Trace.V)
 	least := math.Inf(1)
+	unfed, gap := j.unfed(), gaps(raw, j.air)
 	var behind []float64 // each window's warming for the work, by its first cell
 	for i := 0; i+n < j.n; i++ {
 		r := nan()
-		// Only while the engine works all the time.
-		if w := work[i+n] - work[i]; j.t[i] > j.launch+warmFrom && j.t[i+n] < j.end && w > 0.5*warmWindow/10 {
+		// Only while the engine works, and is seen to work, all the time.
+		if w := work[i+n] - work[i]; j.t[i] > j.launch+warmFrom && j.t[i+n] < min(j.end, unfed) && w > 0.5*warmWindow/10 && gap[i+n]-gap[i] < warmGap {
 			r = (x[i+n] - x[i]) / w
 		}
 		behind = append(behind, r)
@@ -128,6 +132,18 @@ func (j *judge) warmsMore() (breach, bool) {
 		}
 	}
 	return breach{}, false
+}
+
+// gaps counts, up to each cell, the cells in which one of two columns has no reading.
+func gaps(x, y []float64) []int {
+	out, n := make([]int, len(x)), 0
+	for i := range x {
+		if math.IsNaN(x[i]) || math.IsNaN(y[i]) {
+			n++
+		}
+		out[i] = n
+	}
+	return out
 }
 
 // uncooled is a charge from which the cooler takes hardly any of the compressor's heat.

@@ -49,12 +49,24 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 		past = past[n-recent:]
 	}
 	j := &judge{opts: opts, past: past}
-	j.broken = selfCheck(now.Set, now.Pass, usualNoise(past))
+	j.broken = j.fellSilent(now.Pass.Launch.Value, selfCheck(now.Set, now.Pass, usualNoise(past)))
 	j.broken = append(j.broken, contradicted(now.Set, now.Pass, past)...)
 	whole := now.Set
 	now.Set = without(now.Set, j.broken)
 	j.frame = newFrame(now, sheet)
+	if parted := j.frame.parted(); len(parted) > 0 {
+		for i := range parted { // as the whole set has it
+			parted[i].channel = same(whole, parted[i].channel)
+		}
+		j.broken = append(j.broken, parted...)
+		now.Set = without(whole, j.broken)
+		j.frame = newFrame(now, sheet)
+		j.frame.doubtGears()
+	}
 	j.frame.alone = len(past) == 0
+	if w := j.frame.ratio; w != nil {
+		j.doubts = append(j.doubts, w.text())
+	}
 	j.look()
 	if e, ok := j.otherBlend(); ok {
 		j.suppose(e)
@@ -109,6 +121,9 @@ func (j *judge) decide() {
 			}
 			j.lost = true
 			j.doubts = append(j.doubts, "torque and tyres: the car's speed itself is doubtful, "+j.when(cs[0].main.start))
+		} else if t, ok := j.late(&cs[0]); ok && cs[0].kind != Sensor {
+			j.findings = append(j.findings, j.tardyFinding(t, &cs[0]))
+			cs[0].covered = append(cs[0].covered, t.clears...)
 		} else {
 			j.findings = append(j.findings, j.finding(cs))
 		}
@@ -169,6 +184,9 @@ func (j *judge) finding(cs []candidate) Finding {
 	f.Start = j.startOf(&c)
 	f.Severity = severityOf(&c)
 	f.Channels = c.main.channels
+	if c.kind == Sensor && c.doubted != nil {
+		f.Channels = names(c.doubted)
+	}
 	f.covers = map[string]bool{}
 	for _, o := range c.covered {
 		f.covers[o.id] = true

@@ -2,10 +2,10 @@ package health
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/dictionary"
 	"traplight/internal/num/stats"
-	"traplight/internal/trace"
 )
 
 // sensorFits tests the thought that one sensor reads wrong, in numbers: the
@@ -15,21 +15,29 @@ import (
 // when the rest agrees with a sensor that reads wrong, negative when watches that
 // share the sensor did not move as they must. Zero when only one watch reads it.
 func (j *judge) sensorFits(c *candidate) float64 {
-	ch := j.channelOf(c)
-	if ch == nil || c.main.rows == nil {
+	if c.main.rows == nil {
 		return 0
 	}
-	main := c.main
-	key := fitKey{ch, main, c.sign}
-	if v, ok := j.fits[key]; ok {
-		return v
+	// A watch may read several sensors of a kind: any one of them may be it.
+	best, any := math.Inf(-1), false
+	for _, ch := range j.channelsOf(c) {
+		key := fitKey{ch, c.main, c.sign}
+		v, ok := j.fits[key]
+		if !ok {
+			v = j.sensorFit(c, ch)
+			if j.fits == nil {
+				j.fits = map[fitKey]float64{}
+			}
+			j.fits[key] = v
+		}
+		if !any || v > best {
+			best, any, c.doubted = v, true, ch
+		}
 	}
-	v := j.sensorFit(c, ch)
-	if j.fits == nil {
-		j.fits = map[fitKey]float64{}
+	if !any {
+		return 0
 	}
-	j.fits[key] = v
-	return v
+	return best
 }
 
 // fitKey names one test of a sensor.
@@ -54,7 +62,7 @@ func (j *judge) sensorFit(c *candidate, ch *dictionary.Channel) float64 {
 	var one map[string]*look
 	factor := 1.0
 	for range 3 {
-		one = j.altered(ch, at, main.hit.Shape.Last, delta)
+		one = j.altered(ch, at, main.hit.Shape, delta)
 		unit, ok := j.effect(one, main, main)
 		if !ok || math.Abs(unit) < 1e-12 {
 			return -3
@@ -90,9 +98,23 @@ func (j *judge) sensorFit(c *candidate, ch *dictionary.Channel) float64 {
 		slack := 0.15 * want
 		miss := (h.Size - want) * (h.Size - want) / (sd*sd + slack*slack)
 		none := h.Size * h.Size / (sd * sd)
-		score += max(-12, min(3, (none-miss)/2))
+		gain := max(-12, min(3, (none-miss)/2))
+		if within(o.channels, main.channels) {
+			gain = min(gain, 0) // the same reading once more: that it agrees says nothing
+		}
+		score += gain
 	}
 	return max(-40, min(8, score+j.released(main)))
+}
+
+// within says that all of a are among b.
+func within(a, b []string) bool {
+	for _, x := range a {
+		if !slices.Contains(b, x) {
+			return false
+		}
+	}
+	return true
 }
 
 // released asks whether a reading that was off under load comes back when the
@@ -130,18 +152,18 @@ func (j *judge) released(o *observation) float64 {
 	return 0
 }
 
-// channelOf finds the channel that a sensor candidate means: the one that the
-// main watch reads.
-func (j *judge) channelOf(c *candidate) *dictionary.Channel {
+// channelsOf finds the channels that a sensor candidate means: those that the main
+// watch reads.
+func (j *judge) channelsOf(c *candidate) (out []*dictionary.Channel) {
 	for _, name := range c.main.channels {
 		for i := range j.set.Channels {
 			ch := &j.set.Channels[i]
 			if ch.Name == name && ch.Trace.Len() > 0 && sensorGroup(string(ch.Quantity)) == c.channel {
-				return ch
+				out = append(out, ch)
 			}
 		}
 	}
-	return nil
+	return out
 }
 
 // sensorGroup maps a quantity to its key in sensorSigns.
@@ -155,37 +177,6 @@ func sensorGroup(q string) string {
 		return "fuel_flow"
 	}
 	return q
-}
-
-// altered gives the looks of the pass with a channel's readings changed by delta
-// from a time on, for last seconds (0: to the end).
-func (j *judge) altered(ch *dictionary.Channel, from, last, delta float64) map[string]*look {
-	set := *j.set
-	set.Channels = append([]dictionary.Channel(nil), j.set.Channels...)
-	for i := range set.Channels {
-		if &j.set.Channels[i] != ch {
-			continue
-		}
-		x := ch.Trace
-		v := append([]float64(nil), x.V...)
-		for k, t := range x.T {
-			if t >= from && (last == 0 || t < from+last) {
-				v[k] += delta
-			}
-		}
-		set.Channels[i].Trace = trace.Trace{T: x.T, V: v}
-	}
-	f := newFrame(Record{Set: &set, Pass: j.pass, Note: j.note}, j.sheet)
-	f.alone = j.frame.alone
-	f.fuelIs, f.ethanol = j.fuelIs, j.ethanol // measured, or supposed
-	out := map[string]*look{}
-	for _, l := range f.watches() {
-		if l.on == nil {
-			l.on = f
-		}
-		out[l.id] = l
-	}
-	return out
 }
 
 // effect is the size that the alteration gives a watch, in the shape and at the

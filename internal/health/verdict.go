@@ -94,7 +94,7 @@ func (j *judge) notJudged() []string {
 	}
 	for _, g := range groups {
 		if !j.judged(g.watches) {
-			out = append(out, g.name+": "+g.missing)
+			out = append(out, g.name+": "+j.lacking(g.name, g.missing))
 		}
 	}
 	if j.sheet.Nitrous.Flow > 0 && j.set.First(quantity.BottlePressure) == nil {

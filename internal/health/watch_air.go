@@ -206,7 +206,7 @@ func (w *watcher) torque() {
 		scale = math.Log(vd * 1e5 / (4 * math.Pi) * 11) // about 11 bar of brake mean pressure for a bar of air
 	}
 	force := f.pass.Force
-	if force == nil {
+	if _, seldom := f.seldomTorque(); force == nil || seldom || !f.roadSpeed() {
 		return
 	}
 	sd := f.onMotion(force.HubSD)

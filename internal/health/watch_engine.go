@@ -83,6 +83,9 @@ func (w *watcher) throttled() {
 	}, mask, x, nil)
 }
 
+// shiftLongest is how long, s, a throttle may be shut for a shift, a missed one included.
+const shiftLongest = 1.5
+
 // leaveOutLifts takes from the mask every closing that a driver would make.
 func (f *frame) leaveOutLifts(mask []bool, x []float64) {
 	for i := 0; i < f.n; i++ {
@@ -93,7 +96,13 @@ func (f *frame) leaveOutLifts(mask []bool, x []float64) {
 		for j < f.n && mask[j] && !(x[j] > 0.9) {
 			j++
 		}
-		spun := f.gear[i] == 1 && f.t[i] < f.launch+4
+		shut, open := 1.0, i
+		for ; open < f.n && !(x[open] > 0.9); open++ {
+			shut = min(shut, x[open])
+		}
+		// Shut and open again within a shift's time: a shift that was missed, or a pedalled
+		// throttle; nobody can tell it from a plate that does so by itself.
+		spun := shut < 0.2 && open < f.n && float64(open-i)*cell < shiftLongest || f.gear[i] == 1 && f.t[i] < f.launch+4
 		for k := max(0, i-25); k < i+5 && k < f.n; k++ {
 			spun = spun || f.slip[k] > 0.12
 		}

@@ -90,10 +90,17 @@ func (w *watcher) fluids() {
 // for ten seconds at full load: what heats the fluids.
 func (f *frame) work() []float64 {
 	out := make([]float64, f.n)
-	s := 0.0
+	s, last := 0.0, 0.0
 	for i := range out {
-		if f.t[i] > f.launch && f.throttle[i] > 0.3 && f.air[i] > 0 {
-			s += f.air[i] * cell / 10
+		// Where rows are lost the engine went on as before.
+		if !math.IsNaN(f.air[i]) && !math.IsNaN(f.throttle[i]) {
+			last = 0
+			if f.throttle[i] > 0.3 && f.air[i] > 0 {
+				last = f.air[i]
+			}
+		}
+		if f.t[i] > f.launch {
+			s += last * cell / 10
 		}
 		out[i] = s
 	}

@@ -185,6 +185,25 @@ func (f *frame) given() string {
 	return out
 }
 
+// unfedFor is how long, s, engine speed, manifold pressure or throttle may be without
+// readings in mid-pass until the sums made of them are worth nothing.
+const unfedFor = 2.0
+
+// unfed is the moment of the pass, s, from which one of them that the log has gives none;
+// infinite when all do.
+func (f *frame) unfed() float64 {
+	at := math.Inf(1)
+	for _, x := range [][]float64{f.speed, f.boost, f.throttle} {
+		if !anyFinite(x) {
+			continue
+		}
+		if from, ok := f.lasting(unfedFor, func(i int) bool { return math.IsNaN(x[i]) && f.t[i] > f.launch && f.t[i] < f.end }); ok {
+			at = min(at, from)
+		}
+	}
+	return at
+}
+
 // fromLaunch is a reading less what it was at the launch.
 func (f *frame) fromLaunch(x []float64) []float64 { return scaled(x, f.atLaunch(x), 1) }
 

@@ -9,6 +9,9 @@ import (
 	"traplight/internal/quantity"
 )
 
+// NoPass says that a log holds no pass, for every face alike.
+const NoPass = "no pass was found: no standing start followed by a run"
+
 // TextOptions say how the text is printed.
 type TextOptions struct {
 	Units string // "us", "metric", "si"; "auto" and "" take the car's own, else us
@@ -54,7 +57,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	}
 	if len(r.Passes) == 0 {
 		p.heading(title(r, nil))
-		p.WriteString("  No pass was found: no standing start followed by a run.\n")
+		p.WriteString("  " + upperFirst(NoPass) + ".\n")
 	}
 	for i := range r.Passes {
 		if i > 0 {

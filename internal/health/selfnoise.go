@@ -1,0 +1,153 @@
+package health
+
+import (
+	"math"
+	"slices"
+
+	"traplight/internal/dictionary"
+	"traplight/internal/num/changepoint"
+	"traplight/internal/num/stats"
+	"traplight/internal/pass"
+	"traplight/internal/quantity"
+	"traplight/internal/trace"
+)
+
+// A wheel or a crankshaft has inertia: from sample to sample, noisyRate or more a second,
+// no road and no engine scatters it like that (2 m/s in 50 ms are 40 m/s², back and forth).
+const (
+	noisyWheel  = 2.0  // m/s
+	noisyEngine = 15.0 // rad/s
+	noisyRate   = 18.0 // Hz
+)
+
+// window of the noise measure, s.
+const noiseWindow = 1.0
+
+// roughness is the scatter of a trace's second differences in windows of one
+// second: what remains of noise when the course is taken out. The quantisation
+// step stands under it as a floor. Unit of the channel.
+func roughness(x trace.Trace, from, to, resolution float64) (at, rough []float64) {
+	buf := make([]float64, 0, 256)
+	for t := from; t+noiseWindow <= to; t += noiseWindow {
+		w := x.Slice(t, t+noiseWindow)
+		if w.Len() < 8 {
+			continue
+		}
+		buf = buf[:0]
+		for k := 2; k < w.Len(); k++ {
+			buf = append(buf, math.Abs(w.V[k]-2*w.V[k-1]+w.V[k-2]))
+		}
+		slices.Sort(buf)
+		if stats.QuantileSorted(buf, 0.6) == 0 {
+			continue // at an end stop, or coarser than its noise: says nothing
+		}
+		at = append(at, t)
+		// √6 is the gain of second differences on white noise.
+		rough = append(rough, max(stats.MADToSD*stats.QuantileSorted(buf, 0.5)/math.Sqrt(6), resolution/2))
+	}
+	return at, rough
+}
+
+// usualRoughness is the median over a pass, for the summary.
+func usualRoughness(c *dictionary.Channel, p *pass.Pass) float64 {
+	from, to := passSpan(p)
+	_, r := roughness(c.Trace, from, min(to, from+60), c.Resolution)
+	return stats.Median(r)
+}
+
+// noisy finds the time from which a channel's noise is several times its own
+// before, or what it was on earlier passes.
+func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
+	least := 0.0 // what more than which cannot be the road's or the engine's scatter
+	switch c.Quantity {
+	case quantity.Knock, quantity.AccelerationLong:
+		return b, false
+	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR:
+		least = noisyWheel
+	case quantity.EngineSpeed:
+		least = noisyEngine
+	}
+	at, r := roughness(c.Trace, from-3, to, c.Resolution)
+	n := len(r)
+	if n < 8 {
+		return b, false
+	}
+	logs := make([]float64, n)
+	for i, v := range r {
+		logs[i] = math.Log(max(v, 1e-12))
+	}
+	k, ref := -1, usual
+	best := 0.0
+	if c, ok := changepoint.Single(logs, 0.1); ok && c.After > c.Before {
+		k, best = c.At, math.Exp(stats.Median(logs[c.At:])-stats.Median(logs[:c.At]))
+		ref = stats.Median(r[:c.At])
+		if usual > ref {
+			best *= ref / usual
+		}
+	}
+	if q := stats.Median(r) / usual; usual > 0 && best < 4 && q > 4 {
+		k, best, ref = 0, q, usual
+	}
+	if k < 0 || best < 4 {
+		return b, false
+	}
+	if least > 0 && (stats.Median(r[k:]) < least || c.RateHz < noisyRate) {
+		return b, false
+	}
+	start := at[k]
+	// To the sample: the first second difference of the new size in the window
+	// before.
+	w := c.Trace.Slice(start-noiseWindow, start+3*noiseWindow)
+	wild := func(i int) bool {
+		return math.Abs(w.V[i]-2*w.V[i-1]+w.V[i-2]) > 3*math.Sqrt(6)*max(ref, 1e-12)
+	}
+	for i := 2; i+8 < w.Len(); i++ {
+		n := 0
+		for k := i; k < i+8; k++ {
+			if wild(k) {
+				n++
+			}
+		}
+		if wild(i) && n >= 3 {
+			start = w.T[i]
+			break
+		}
+	}
+	return broken{c, "noisy", start, "its noise is several times what it was", min(most, 4*math.Log(best))}, true
+}
+
+// jumpy finds readings that leap away and back within one sample, again and
+// again: a loose plug. A leap counts when it is beyond a dozen times the ordinary
+// scatter while its neighbours on both sides agree.
+func jumpy(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+	switch c.Quantity {
+	case quantity.Knock, quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.AccelerationLong, quantity.EngineSpeed:
+		return b, false
+	}
+	x := c.Trace.Slice(from-3, to)
+	n := x.Len()
+	_, r := roughness(x, from-3, to, c.Resolution)
+	scale := stats.Median(r)
+	if n < 100 || !(scale > 0) {
+		return b, false
+	}
+	leaps := 0
+	first := 0.0
+	for i := 2; i+2 < n; i++ {
+		around := (x.V[i-2] + x.V[i-1] + x.V[i+1] + x.V[i+2]) / 4
+		spread := 0.0
+		for _, k := range []int{i - 2, i - 1, i + 1, i + 2} {
+			spread = max(spread, math.Abs(x.V[k]-around))
+		}
+		if math.Abs(x.V[i]-around) > 12*scale && math.Abs(x.V[i]-around) > 6*spread {
+			leaps++
+			if leaps == 1 {
+				first = x.T[i]
+			}
+		}
+	}
+	if leaps < 5 {
+		return b, false
+	}
+	return broken{c, "jumps", first, "its reading leaps away and back again and again", min(most, 3*float64(leaps))}, true
+}

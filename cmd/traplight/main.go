@@ -140,10 +140,17 @@ func inWords(err error) error {
 	if m := lacking.FindStringSubmatch(err.Error()); m != nil {
 		return fmt.Errorf("this command needs %s", m[1])
 	}
+	if m := oneOf.FindStringSubmatch(err.Error()); m != nil {
+		words := strings.TrimSuffix(strings.ReplaceAll(strings.ReplaceAll(m[2], `"`, ""), ",", ", "), ", ")
+		return fmt.Errorf("%s is one of %s, not %s", m[1], words, m[3])
+	}
 	return err
 }
 
-var lacking = regexp.MustCompile(`^expected "(<.*)"$`)
+var (
+	lacking = regexp.MustCompile(`^expected "(<.*)"$`)
+	oneOf   = regexp.MustCompile(`^(\S+) must be one of (\S+) but got "(.*)"$`)
+)
 
 // complain prints an error, if any, and gives the exit code for it: the one
 // place where errors become codes.

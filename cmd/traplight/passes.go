@@ -64,7 +64,7 @@ func (c *passesCmd) Run(ctx context.Context, w *world) error {
 	case c.JSON:
 		return report.WriteJSON(w.out, append([]store.Pass{}, list...))
 	case len(list) == 0:
-		fmt.Fprintln(w.err, "traplight: no such passes")
+		fmt.Fprintln(w.err, "traplight: no such passes in the store; `traplight add car.toml LOG...` brings some in")
 		return nil
 	}
 	return app.WritePasses(w.out, list, c.Units)

@@ -40,6 +40,9 @@ Examples:
 }
 
 func (c *planCmd) Run(ctx context.Context, w *world) error {
+	if !(c.Risk > 0 && c.Risk < 1) {
+		return usageError{fmt.Errorf("--risk %v: it is a chance above 0 and below 1, such as 0.1 for one pass in ten", c.Risk)}
+	}
 	n, err := app.ResolveHistory(ctx, c.Data, programName(), c.History, c.Car, c.Notes)
 	if err != nil {
 		return err

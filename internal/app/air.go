@@ -142,9 +142,15 @@ func typed(what, text string, dim quantity.Dimension, example string) (float64, 
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
 		return 0, fmt.Errorf("%s: %q is not a number with a unit, as in %s", what, text, example)
 	}
-	u, ok := quantity.ParseUnit(text[end+1:])
-	if !ok || u.Dim != dim {
+	unit := strings.TrimSpace(text[end+1:])
+	u, ok := quantity.ParseUnit(unit)
+	switch {
+	case unit == "":
 		return 0, fmt.Errorf("%s: %q needs a unit, as in %s", what, text, example)
+	case !ok:
+		return 0, fmt.Errorf("%s: %q is not a unit that is known here: give it as in %s", what, unit, example)
+	case u.Dim != dim:
+		return 0, fmt.Errorf("%s: %q is not a unit of it: give it as in %s", what, unit, example)
 	}
 	return u.SI(x), nil
 }

@@ -181,6 +181,8 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 	if err != nil {
 		return nil, nil, err
 	}
+	last := f.Model.Passes[len(f.Model.Passes)-1].Obs
+	f.stripOf(n, f.Notes.For(last.File, last.Index))
 	opt := forecast.Options{Draws: q.Draws, Seed: q.Seed, Ledger: q.Ledger}
 	if q.Records != "" {
 		t, err := ReadTrack(q.Records, f.Sheet.Name)
@@ -204,6 +206,14 @@ func Forecast(ctx context.Context, q ForecastRequest) (*forecast.Result, *Fitted
 	}
 	r.Mind = f.minded(n, r)
 	return r, f, nil
+}
+
+// stripOf takes the shut-down length from the last pass's strip where the planned one names
+// none; note may be nil.
+func (f *Fitted) stripOf(n *forecast.Next, note *car.PassNote) {
+	if n.ShutDown == 0 && note != nil {
+		n.ShutDown = f.Notes.StripFor(note).ShutDown
+	}
 }
 
 func ids(n *car.Notes) string {

@@ -84,6 +84,9 @@ func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 		return cmp.Compare(strings.Replace(a.When, "T", " ", 1), strings.Replace(b.When, "T", " ", 1))
 	})
 	out.Result = life.Assess(file, passes)
+	if len(passes) == 0 {
+		told = append(told, "no log was given: name those of the passes that the parts were in, or count all in the store (--stored)")
+	}
 	out.Notes = append(told, out.Notes...)
 	return out, nil
 }

@@ -89,9 +89,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 		if note.Inspected != "" {
 			opt.Inspected = note.Inspected
 		}
-		if n.ShutDown == 0 {
-			n.ShutDown = f.Notes.StripFor(note).ShutDown
-		}
+		f.stripOf(n, note)
 		if e := f.Notes.EventFor(note); e != nil {
 			opt.PassesLeft = e.PassesLeft
 		}

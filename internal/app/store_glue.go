@@ -182,7 +182,7 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 		return out, nil
 	}
 	if len(k.sheets) == 0 {
-		return nil, &store.Hinted{Err: fmt.Errorf("%s: the store has no car sheet yet", file), Hint: "add the car's sheet with it: traplight add car.toml " + file + "; `traplight car` prints one to fill in"}
+		return nil, &store.Hinted{Err: fmt.Errorf("%s: the store has no car sheet yet", file), Hint: "name the car's sheet with --car, or keep both: traplight add car.toml " + file + "; `traplight car` prints a sheet to fill in"}
 	}
 	all := make([]*car.Sheet, len(k.sheets))
 	for i := range k.sheets {

@@ -99,7 +99,7 @@ func New(in Input) (*Card, error) {
 	if p.Forecast == nil {
 		return nil, fmt.Errorf("%w: the plan has no forecast", ErrRefused)
 	}
-	c := &Card{Car: in.Sheet.Name, Made: in.Made, New: p.New, Already: p.Already, Due: in.Due, Missing: in.Missing}
+	c := &Card{Car: in.Sheet.Name, Made: in.Made, New: p.New, Already: slices.Clone(p.Already), Due: in.Due, Missing: in.Missing}
 	if in.After != "" {
 		c.For = "after " + in.After
 	}
@@ -117,6 +117,9 @@ func New(in Input) (*Card, error) {
 		c.Cautions = append([]string{in.Wind}, c.Cautions...)
 	}
 	c.Notes = p.Mind()
+	for i, what := range c.Already {
+		c.Already[i] = strings.ToUpper(what[:1]) + what[1:]
+	}
 	return c, nil
 }
 
@@ -166,24 +169,21 @@ func (c *Card) settings(p *plan.Answer, s *car.Sheet, w quantity.World) {
 func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	f := p.Forecast
 	fact := func(name, value, note string) { c.Facts = append(c.Facts, Fact{name, value, note}) }
-	c.Answer = fmt.Sprintf("Expect %s at the trap.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}))
+	c.Answer = fmt.Sprintf("Expect %s at the trap.", f.Trap.Text(w))
 	if t := f.Target; t != nil {
-		c.Answer += fmt.Sprintf(" Chance of %s: %s.", w.Stated(quantity.DimSpeed, t.Speed), plan.Percent(t.Chance))
+		c.Answer += fmt.Sprintf(" The chance of %s.", t.Text(w))
 		if p.Today != nil {
 			c.Answer += fmt.Sprintf(" In the passes left today: %s.", plan.Percent(*p.Today))
 		}
 	}
-	fact("nine times in ten", w.Between(quantity.DimSpeed, f.Trap.P05, f.Trap.P95, f.Trap.SD, "to"), "")
-	fact("time", w.Estimate(quantity.DimTime, quantity.Estimate{Value: f.Time.Mean, SD: f.Time.SD}), "from rollout")
+	fact("nine times in ten", f.Trap.Span(w, "to"), "")
+	fact("time", f.Time.Text(w), "from rollout")
 	if p.Again > 0 {
 		fact("same settings again", w.Rounded(quantity.DimSpeed, p.Again, f.Trap.SD), "")
 	}
-	fact("highest speed", w.Rounded(quantity.DimSpeed, f.Top, f.Trap.SD), "one in twenty over "+w.Rounded(quantity.DimSpeed, f.TopP95, f.Trap.SD))
-	stop := "the strip's shut-down length is not known"
-	if f.ShutDown > 0 {
-		stop = "the strip has " + w.Stated(quantity.DimLength, f.ShutDown)
-	}
-	fact("to a stop", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD()), fmt.Sprintf("one in twenty over %s, at %.2f g (%s); %s", w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD()), f.Decel/9.80665, p.DecelFrom, stop))
+	fact("highest speed", f.TopText(w), "one pass in twenty over "+f.TopFar(w))
+	stop, rest, _ := strings.Cut(f.Stop(w, p.DecelFrom), ", ")
+	fact("to a stop", stop, rest)
 }
 
 // mostLimits is how many limits a page holds.

@@ -18,8 +18,8 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	if r.Next.ID != "" {
 		name += " " + r.Next.ID
 	}
-	p("%s: %s at the trap, nine times in ten between %s.", name,
-		w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: r.Trap.Mean, SD: r.Trap.SD}), w.Between(quantity.DimSpeed, r.Trap.P05, r.Trap.P95, r.Trap.SD, "and"))
+	a := r.Answer()
+	p("%s: %s.", name, a.Sentence(w))
 	if g := r.Gain; g != nil {
 		side, by := "over", g.Mean
 		if by < 0 {
@@ -27,20 +27,11 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 		}
 		p("  %s %s the pass before.", w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: by, SD: g.SD}), side)
 	}
-	p("  %s from rollout; top speed %s.", w.Estimate(quantity.DimTime, quantity.Estimate{Value: r.Time.Mean, SD: r.Time.SD}), w.Rounded(quantity.DimSpeed, r.Top.P50, r.Top.SD))
-	if r.Aim > 0 {
-		p("  Chance of %s: %s.", w.Stated(quantity.DimSpeed, r.Aim), Percent(r.Chance))
+	p("  %s from rollout; top speed %s, one pass in twenty over %s.", a.Time.Text(w), a.TopText(w), a.TopFar(w))
+	p("  To a stop after the line: %s.", a.Stop(w, ""))
+	if a.ShutDown > 0 && a.Stopping.P95 > a.ShutDown {
+		p("  THE CAR MAY NOT BE STOPPED WITHIN THE STRIP.")
 	}
-	stop := w.Rounded(quantity.DimLength, r.Stopping.P50, r.Stopping.SD) + ", in one of twenty " + w.Rounded(quantity.DimLength, r.Stopping.P95, r.Stopping.SD)
-	if r.Next.ShutDown > 0 {
-		p("  To a stop: %s; the strip leaves %s after the line.", stop, w.Stated(quantity.DimLength, r.Next.ShutDown))
-		if r.Stopping.P95 > r.Next.ShutDown {
-			p("  THE CAR MAY NOT BE STOPPED WITHIN THE STRIP.")
-		}
-	} else {
-		p("  To a stop: %s after the line; the strip's shut_down_m is not known.", stop)
-	}
-	p("  (Braking at %.2f g, begun one second after the line.)", r.Decel/gravity)
 	if r.Standard > 0 {
 		p("  On another day: %s in still standard air at sea level (%.3f kg/m³).", w.Rounded(quantity.DimSpeed, r.Standard, r.Trap.SD), ledger.Reference.Density)
 	}
@@ -98,19 +89,6 @@ func (s *Scored) WriteText(out io.Writer, w quantity.World) error {
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
-}
-
-// Percent prints a chance, 0–1, without claiming certainty.
-func Percent(c float64) string {
-	switch {
-	case c > 0.995:
-		return "over 99 %"
-	case c < 0.0005:
-		return "under 0.1 %"
-	case c < 0.02:
-		return fmt.Sprintf("%.1f %%", 100*c)
-	}
-	return fmt.Sprintf("%.0f %%", 100*c)
 }
 
 // otherDay prints the passes of the record in standard air, with a standard correction

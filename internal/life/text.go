@@ -44,6 +44,19 @@ func (r *Result) DueLines() []string {
 	return out
 }
 
+// Answer is the first line, and what it announces.
+func (r *Result) Answer() (answer string, due []string) {
+	if due = r.DueLines(); len(due) > 0 {
+		return quantity.Count(len(due), "part wants work or a look", "parts want work or a look") + ":", due
+	}
+	for i := range r.Parts {
+		if r.Parts[i].Passes > 0 {
+			return "Nothing is due by what was counted.", nil
+		}
+	}
+	return "No pass was counted, so nothing is known to be due.", nil
+}
+
 func (p *Part) title() string {
 	if p.Name == "" {
 		return p.Serial
@@ -54,15 +67,10 @@ func (p *Part) title() string {
 // WriteText prints the answer for reading, in the units of w.
 func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
-	due := r.DueLines()
-	switch n := len(due); n {
-	case 0:
-		b.WriteString("Nothing is due by what was counted.\n")
-	default:
-		fmt.Fprintf(&b, "%s:\n", quantity.Count(n, "part wants work or a look", "parts want work or a look"))
-		for _, d := range due {
-			wrap(&b, "- "+d+".", "  ")
-		}
+	answer, due := r.Answer()
+	b.WriteString(answer + "\n")
+	for _, d := range due {
+		wrap(&b, "- "+d+".", "  ")
 	}
 	for i := range r.Parts {
 		r.Parts[i].write(&b, w)

@@ -13,24 +13,33 @@ import (
 const kpa = 1e3
 
 // WriteText prints the plan: settings as a table to be entered, what they bring,
-// what binds, cautions. With card set and allowed it is the pass card; else a plan
-// to look at.
+// what binds, cautions.
 func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	title := "Plan for the next pass (not a card)"
-	if p.Card {
-		title = "Pass card"
+	a := p.Answer()
+	title := "Next pass"
+	if f := a.Forecast; f != nil {
+		if f.Next != "" {
+			title += " " + f.Next
+		}
+		title += ": " + f.Sentence(w)
 	}
-	if f := p.Forecast; f != nil && f.Next.ID != "" {
-		title += " " + f.Next.ID
+	line("%s.", title)
+	if a.Again > 0 {
+		line("  The same settings again: %s.", w.Rounded(quantity.DimSpeed, a.Again, a.Forecast.Trap.SD))
 	}
-	line("%s", title)
-	if p.NoCard != "" {
-		line("  No card: %s.", p.NoCard)
+	if a.Today != nil {
+		line("  The chance of the target in the passes left today: %s.", Percent(*a.Today))
 	}
-	for _, a := range p.Already {
-		line("  %s.", a)
+	if !p.Card {
+		line("  A plan to look at, no card: %s.", p.NoCard)
+	}
+	if len(p.Already) > 0 {
+		line("\n  Exceeded already:")
+		for _, what := range p.Already {
+			line("  ! %s", strings.ToUpper(what[:1])+what[1:])
+		}
 	}
 	line("\n  Gear   boost over the barometer   absolute        shift out at")
 	for g := range p.Settings.Boost {
@@ -57,23 +66,9 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 			line("  ! %s", n)
 		}
 	}
-	if f := p.Forecast; f != nil {
-		line("\n  Expected %s at the trap, nine times in ten between %s.",
-			w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: f.Trap.Mean, SD: f.Trap.SD}), w.Between(quantity.DimSpeed, f.Trap.P05, f.Trap.P95, f.Trap.SD, "and"))
-		if p.As != nil {
-			line("  The same settings again: %s.", w.Rounded(quantity.DimSpeed, p.As.Trap.Mean, p.As.Trap.SD))
-		}
-		if f.Aim > 0 {
-			line("  Chance of %s: %s.", w.Stated(quantity.DimSpeed, f.Aim), Percent(f.Chance))
-			if p.Today > 0 {
-				line("  In the passes left today: %s.", Percent(p.Today))
-			}
-		}
-		stop := "the strip's shut-down length is not known"
-		if f.Next.ShutDown > 0 {
-			stop = "the strip leaves " + w.Stated(quantity.DimLength, f.Next.ShutDown)
-		}
-		line("  To a stop after the line: %s, in one of twenty %s, at %.2f g (%s); %s.", w.Rounded(quantity.DimLength, f.Stopping.P50, f.Stopping.SD), w.Rounded(quantity.DimLength, f.Stopping.P95, f.Stopping.SD), f.Decel/9.80665, p.DecelFrom, stop)
+	if f := a.Forecast; f != nil {
+		line("\n  %s from rollout; top speed %s, one pass in twenty over %s.", f.Time.Text(w), f.TopText(w), f.TopFar(w))
+		line("  To a stop after the line: %s.", f.Stop(w, p.DecelFrom))
 	}
 	line("\n  What binds")
 	any := false
@@ -102,7 +97,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 	}
 	line("\n  Before the car rolls")
-	for _, c := range p.Answer().Cautions(p.sheet, p.verdict, p.bold) {
+	for _, c := range a.Cautions(p.sheet, p.verdict, p.bold) {
 		line("  - %s", c)
 	}
 	_, err := io.WriteString(out, b.String())

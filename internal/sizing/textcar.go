@@ -83,16 +83,28 @@ func (p *printer) gear(g *Gear) {
 		text += fmt.Sprintf("; %.0f %% rev drop into it, to %s", 100**g.Drop, p.fig(g.After))
 	}
 	text += fmt.Sprintf("; %s of torque at the input shaft", p.fig(g.Input))
-	if g.Over != nil {
+	switch {
+	case g.Over != nil && *g.Over < 0.005:
+		text += fmt.Sprintf(", within the gearbox's %s", p.w.Torque(g.Limit))
+	case g.Over != nil:
 		text += fmt.Sprintf(", over the gearbox's %s in %.0f %% of the cases", p.w.Torque(g.Limit), 100**g.Over)
 	}
 	if g.Clutch != nil && *g.Clutch > 0.01 {
 		text += fmt.Sprintf(", over the clutch's rating in %.0f %%", 100**g.Clutch)
 	}
 	if g.ByTyres != nil && g.ByTyres.High > 0.05 {
-		text += fmt.Sprintf("; the tyres limit %s of its time", p.fig(g.ByTyres))
+		text += fmt.Sprintf("; the tyres limit %s of its time", p.some(g.ByTyres))
 	}
 	p.say("%s.", text)
+}
+
+// some prints a share of which there may be none.
+func (p *printer) some(f *Figure) string {
+	text := p.fig(f)
+	if _, most, ok := strings.Cut(text, " to "); ok && f.Value < 0.005 {
+		return "none (up to " + strings.TrimSuffix(most, ")") + " %)"
+	}
+	return text
 }
 
 func (p *printer) tyres() {

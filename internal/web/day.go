@@ -189,5 +189,5 @@ func spanOf(w quantity.World, a forecast.Answer) string {
 		number, _, _ := w.Parts(quantity.DimSpeed, v, a.Trap.SD)
 		return number
 	}
-	return fmt.Sprintf("%s (%s to %s)", part(a.Trap.P50), part(a.Trap.P05), part(a.Trap.P95))
+	return fmt.Sprintf("%s (%s to %s)", part(a.Trap.Mean), part(a.Trap.P05), part(a.Trap.P95))
 }

@@ -26,7 +26,7 @@ func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store
 			continue
 		}
 		w := s.world(r, f.Car)
-		words := foretell(w, a)
+		words := a.Sentence(w) + "."
 		var c struct {
 			Left  int     `json:"passes_left"`
 			Today float64 `json:"chance_in_passes_left"`
@@ -56,27 +56,8 @@ func (s *Server) aimLine(r *http.Request, name string, all []store.Pass) string 
 	return fmt.Sprintf("%s The aim is %s, the best so far %s; the chance of it stands here once the pass is set.", line, w.Stated(quantity.DimSpeed, sheet.Target), w.Rounded(quantity.DimSpeed, best, sd))
 }
 
-// foretell puts a forecast into one sentence.
-func foretell(w quantity.World, a forecast.Answer) string {
-	low, _, _ := w.Parts(quantity.DimSpeed, a.Trap.P05, a.Trap.SD)
-	high, _, _ := w.Parts(quantity.DimSpeed, a.Trap.P95, a.Trap.SD)
-	t := fmt.Sprintf("%s at the trap, nine times in ten between %s and %s", w.Rounded(quantity.DimSpeed, a.Trap.P50, a.Trap.SD), low, high)
-	if a.Target != nil {
-		t += fmt.Sprintf("; the chance of %s is %s", w.Stated(quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance))
-	}
-	return t + "."
-}
-
-// percent prints a chance, 0–1, without claiming certainty.
-func percent(p float64) string {
-	switch {
-	case p < 0.01:
-		return "under 1\u00a0%"
-	case p > 0.99:
-		return "over 99\u00a0%"
-	}
-	return fmt.Sprintf("%.0f\u00a0%%", 100*p)
-}
+// percent prints a chance, 0–1, as every face does, on one line.
+func percent(p float64) string { return strings.ReplaceAll(forecast.Percent(p), " ", "\u00a0") }
 
 func or(v *float64) float64 {
 	if v == nil {

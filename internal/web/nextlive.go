@@ -59,9 +59,9 @@ type Live struct {
 	SD    string `json:"sd"`
 	Unit  string `json:"unit"`
 	Line  string `json:"line"`
-	// P05, P50, P95 and Aim are in the reader's unit; Aim 0 is none.
+	// P05, Mean, P95 and Aim are in the reader's unit; Aim 0 is none.
 	P05     float64    `json:"p05"`
-	P50     float64    `json:"p50"`
+	Mean    float64    `json:"mean"`
 	P95     float64    `json:"p95"`
 	Aim     float64    `json:"aim"`
 	Facts   []Fact     `json:"facts"`
@@ -120,8 +120,8 @@ type LiveGear struct {
 func liveOf(c *app.Coming, w quantity.World) *Live {
 	l := &Live{Ready: true, Full: true, New: c.NotRun(w), Said: []string{}, Gears: []LiveGear{}}
 	l.trap(w, c.Trap)
-	l.facts(w, c.Answer, c.Today, c.PassesLeft)
-	l.Line = foretell(w, *c.Answer)
+	l.facts(w, c.Answer, c.DecelFrom, c.Today, c.PassesLeft)
+	l.Line = c.Sentence(w) + "."
 	for _, a := range c.Already {
 		l.Said = append(l.Said, sentence(strings.TrimSuffix(a, " (chances under limits)"))) // they stand elsewhere here
 	}
@@ -134,12 +134,12 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 }
 
 func (l *Live) trap(w quantity.World, t forecast.Speeds) {
-	l.Trap, l.SD, l.Unit = w.Parts(quantity.DimSpeed, t.P50, t.SD)
-	l.P05, l.P50, l.P95 = tidy(w.Of(quantity.DimSpeed, t.P05), 2), tidy(w.Of(quantity.DimSpeed, t.P50), 2), tidy(w.Of(quantity.DimSpeed, t.P95), 2)
+	l.Trap, l.SD, l.Unit = w.Parts(quantity.DimSpeed, t.Mean, t.SD)
+	l.P05, l.Mean, l.P95 = tidy(w.Of(quantity.DimSpeed, t.P05), 2), tidy(w.Of(quantity.DimSpeed, t.Mean), 2), tidy(w.Of(quantity.DimSpeed, t.P95), 2)
 }
 
 // facts are the lines below the forecast.
-func (l *Live) facts(w quantity.World, a *forecast.Answer, today float64, left int) {
+func (l *Live) facts(w quantity.World, a *forecast.Answer, from string, today float64, left int) {
 	add := func(name, value, note string) { l.Facts = append(l.Facts, Fact{name, value, note}) }
 	if a.Target != nil {
 		l.Aim = tidy(w.Of(quantity.DimSpeed, a.Target.Speed), 2)
@@ -149,15 +149,10 @@ func (l *Live) facts(w quantity.World, a *forecast.Answer, today float64, left i
 		}
 		add("Chance of "+w.Stated(quantity.DimSpeed, a.Target.Speed), percent(a.Target.Chance), note)
 	}
-	add("Half mile from rollout", w.Rounded(quantity.DimTime, a.Time.P50, a.Time.SD), "nine in ten from "+w.Between(quantity.DimTime, a.Time.P05, a.Time.P95, a.Time.SD, "to"))
-	stop := fmt.Sprintf("one in twenty over %s, at %.2f g", w.Rounded(quantity.DimLength, a.Stopping.P95, a.Stopping.SD()), a.Decel/9.80665)
-	if a.ShutDown > 0 {
-		stop += "; the strip has " + w.Stated(quantity.DimLength, a.ShutDown)
-	} else {
-		stop += "; the strip's shut-down length is not stated"
-	}
-	add("To a stop after the line", w.Rounded(quantity.DimLength, a.Stopping.P50, a.Stopping.SD()), stop)
-	add("Highest speed", w.Rounded(quantity.DimSpeed, a.Top, a.Trap.SD), "plain Y tyres end at 300 km/h, 186 mph; beyond that only the maker's written statement")
+	add("Half mile from rollout", a.Time.Text(w), "nine in ten from "+w.Between(quantity.DimTime, a.Time.P05, a.Time.P95, a.Time.SD, "to"))
+	stop, rest, _ := strings.Cut(a.Stop(w, from), ", ")
+	add("To a stop after the line", stop, rest)
+	add("Highest speed", a.TopText(w), "one pass in twenty over "+a.TopFar(w)+"; plain Y tyres end at 300 km/h, 186 mph: beyond that only the maker's written statement")
 }
 
 // bindsOf says what holds each gear back, the strongest first.
@@ -196,7 +191,7 @@ func refusal(c *app.Coming, w quantity.World) string {
 	for _, o := range c.Over {
 		if strings.HasPrefix(o, "shut-down") {
 			o = fmt.Sprintf("the strip has %s after the line, and one pass in twenty would need %s to stop (half of them %s, at %.2f g): less speed at the line, a longer strip, or a coast and a stop in the log that show better brakes",
-				w.Stated(quantity.DimLength, c.ShutDown), w.Rounded(quantity.DimLength, c.Stopping.P95, c.Stopping.SD()), w.Rounded(quantity.DimLength, c.Stopping.P50, c.Stopping.SD()), c.Decel/9.80665)
+				w.Stated(quantity.DimLength, c.ShutDown), c.Stopping.Far(w), c.Stopping.Text(w), c.Decel/9.80665)
 		}
 		said = append(said, o)
 	}
@@ -207,10 +202,11 @@ func refusal(c *app.Coming, w quantity.World) string {
 func guessOf(g *surface.Guess, full *app.Coming, w quantity.World) *Live {
 	a := *full.Answer // what settings do not change stays
 	a.Trap, a.Time, a.Target, a.Top, a.Stopping = g.Trap, g.Time, g.Target, g.Top, g.Stop
+	a.TopP95 += g.Top - full.Top // the glance knows the middle; the rest keeps its distance
 	l := &Live{Ready: true, New: []string{}, Said: []string{}, Gears: []LiveGear{}}
 	l.trap(w, g.Trap)
-	l.facts(w, &a, 0, 0)
-	l.Line = foretell(w, a)
+	l.facts(w, &a, full.DecelFrom, 0, 0)
+	l.Line = a.Sentence(w) + "."
 	for i, p := range g.Spin {
 		if p >= 0.05 {
 			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, passed " + percent(p)})

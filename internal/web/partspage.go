@@ -70,14 +70,9 @@ func (s *Server) showParts(w http.ResponseWriter, r *http.Request, text string, 
 }
 
 func (v *partsView) fill(res *app.PartsAnswer, w quantity.World) {
-	v.Due, v.Notes, v.Cautions = res.DueLines(), res.Notes, res.Cautions
-	switch n := len(v.Due); n {
-	case 0:
-		v.Answer = "Nothing is due by what was counted."
-	case 1:
+	v.Notes, v.Cautions = res.Notes, res.Cautions
+	if v.Answer, v.Due = res.Answer(); len(v.Due) == 1 {
 		v.Answer = sentence(v.Due[0])
-	default:
-		v.Answer = fmt.Sprintf("%d parts want work or a look.", n)
 	}
 	for _, p := range res.Parts {
 		row := partRow{Part: p, Title: strings.TrimSpace(p.Name + " " + p.Serial), Full: fmt.Sprintf("%.0f s", p.FullTime)}

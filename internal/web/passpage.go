@@ -186,7 +186,7 @@ func (s *Server) nextLine(ctx context.Context, r *http.Request, v *passView, mat
 		}
 		var a forecast.Answer
 		if json.Unmarshal(f.Body, &a) == nil {
-			v.NextLine, v.NextID = foretell(s.world(r, v.Car), a), f.Planned
+			v.NextLine, v.NextID = a.Sentence(s.world(r, v.Car))+".", f.Planned
 		}
 		return nil
 	}

@@ -168,7 +168,7 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) error {
 		said := func(x float64) string { n, _, _ := world.Parts(quantity.DimSpeed, x, o.Said.SD); return n }
 		came, _, _ := world.Parts(quantity.DimSpeed, *o.Pass.TrapSpeed, or(o.Pass.TrapSpeedSD))
 		off, _, _ := strings.Cut(signed(world, quantity.DimSpeed, -o.Score.Error, o.Said.SD), " ")
-		v.Table.Rows = append(v.Table.Rows, []string{o.Pass.Name, momentOf(o.Recorded), said(o.Said.P50), said(o.Said.P05) + " to " + said(o.Said.P95), came, off + word})
+		v.Table.Rows = append(v.Table.Rows, []string{o.Pass.Name, momentOf(o.Recorded), said(o.Said.Mean), said(o.Said.P05) + " to " + said(o.Said.P95), came, off + word})
 	}
 	if track.Count > 0 {
 		v.Answer = number0(inside) + " of " + number0(track.Count) + " passes came within their forecast; nine in ten should."

@@ -195,7 +195,7 @@ class Coming {
       add("text", { x: edge === "end" ? wide : edge === "start" ? 0 : x(v), y: 81, "text-anchor": edge }, String(v) + (edge === "end" ? " " + box.dataset.unit : ""));
     }
     add("rect", { class: "spread strong", x: x(a.p05), y: 34, width: Math.max(1, x(a.p95) - x(a.p05)), height: 20 });
-    add("rect", { class: "bar", x: x(a.p50) - 2, y: 30, width: 4, height: 28 });
+    add("rect", { class: "bar", x: x(a.mean) - 2, y: 30, width: 4, height: 28 });
     const taken = [];
     const mark = (v, word) => {
       if (!(v > 0) || v < lo || v > hi) return;

@@ -27,7 +27,8 @@ type SizeRequest struct {
 	Turbines  []string // paths of swallowing lines
 	Turbos    int      // compressors that share the air; 0 as in the sheet
 	FreeBoost bool
-	Draws     int // 0 means the usual number
+	SheetOnly bool // no map lies beside the sheet, whatever it names
+	Draws     int  // 0 means the usual number
 	Seed      uint64
 	// Progress is as in ReportRequest.
 	Progress func(log string, done, of int)
@@ -122,7 +123,7 @@ func strips(r *sizing.Request, notes *car.Notes, q SizeRequest) error {
 // turboFiles reads the compressor's map and the turbines' lines.
 func turboFiles(r *sizing.Request, s *car.Sheet, q SizeRequest) (err error) {
 	path := q.Map
-	if path == "" && s.CompressorMap != "" {
+	if path == "" && s.CompressorMap != "" && !q.SheetOnly {
 		// As written in the sheet: beside the sheet.
 		path = filepath.Join(filepath.Dir(q.Cars[len(q.Cars)-1]), filepath.FromSlash(s.CompressorMap))
 	}

@@ -24,7 +24,7 @@ func (st *study) match() {
 		ref = m.Reference
 		out.Map = m.Describe()
 	} else {
-		st.missing("No match of the compressor: give its digitised map with --map. What to look for on a map is told.")
+		st.missing("No match of the compressor: it takes its digitised map (--map, or on the page). What to look for on a map is told.")
 	}
 	out.Reference = [2]float64{ref.Temperature, ref.Pressure}
 	out.Points = append(out.Points, st.mapPoint("at peak power", ref, st.atSpeed(func(i int) float64 { return 1 })))

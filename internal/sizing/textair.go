@@ -37,7 +37,7 @@ func (p *printer) compressor() {
 		}
 	}
 	if s := o.SpeedOver; s != nil {
-		p.say("Your limit %s of %s is passed in %.0f %% of the cases.", s.Limit, p.w.Rotation(s.Value), 100*s.Chance)
+		p.say("Your limit of %s, %s, is passed in %s of the cases.", s.name(), p.w.Rotation(s.Value), cases(s.Chance))
 	}
 	if o.Map != "" {
 		p.say("Map: %s.", o.Map)

@@ -140,7 +140,7 @@ func (p *printer) stop() {
 	}
 	p.say("At a mean of %.2f g (± %.2f) while braking. Held to one figure:", o.Braking.Value, o.Braking.SD)
 	for _, s := range o.Steps {
-		p.say("  %.1f g: %s.", s.G, p.fig(s.Distance))
+		p.say("%.1f g: %s.", s.G, p.fig(s.Distance))
 	}
 	megajoule := quantity.Unit{Symbol: "MJ", Factor: 1e6}
 	p.say("The car carries %s; the brakes take %s of it, which would heat %s of iron by %s.", p.in(o.Kinetic, megajoule), p.in(o.Brakes, megajoule), p.w.Mass(ironMass), p.rise(o.DiscRise))
@@ -156,13 +156,11 @@ func (p *printer) rise(f *Figure) string {
 }
 
 func (p *printer) assumed() {
-	if len(p.r.Assumptions) == 0 {
-		return
-	}
-	p.heading("What went in beside the sheet (± is a standard deviation)")
+	var items []string
 	for _, a := range p.r.Assumptions {
-		p.wrap(fmt.Sprintf("- %s %s: %s", a.What, p.assumption(a), a.Source), "  ", "  ")
+		items = append(items, fmt.Sprintf("%s %s: %s", a.What, p.assumption(a), a.Source))
 	}
+	p.list("What went in beside the sheet (± is a standard deviation)", items)
 }
 
 // assumption prints value and standard deviation in the units of the world.

@@ -70,7 +70,7 @@ func (p *printer) engine() {
 	p.say("Behind the compressor %s, after the cooler %s; the compressor takes %s of the turbine.", p.fig(o.Outlet), p.fig(o.Charge), p.fig(o.Shaft))
 	p.say("Brake mean effective pressure %s.", p.in(o.MeanPress, p.unit("psi", "bar")))
 	for _, l := range o.OverLimits {
-		p.say("Your limit %s of %s is passed in %.0f %% of the cases.", l.Limit, p.w.Text(l.Dim, l.Value), 100*l.Chance)
+		p.say("Your limit of %s, %s, is passed in %s of the cases.", l.name(), p.w.Stated(l.Dim, l.Value), cases(l.Chance))
 	}
 	p.basis(o.Basis)
 }

@@ -83,7 +83,7 @@ func (st *study) turbine() {
 		out.Housings = append(out.Housings, st.housing(h, hots, out.Limit))
 	}
 	if len(st.q.Housings) == 0 {
-		st.missing("No housing was judged: give digitised swallowing lines with --turbine.")
+		st.missing("No housing was judged: that takes digitised swallowing lines (--turbine, or on the page).")
 	}
 }
 

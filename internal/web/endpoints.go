@@ -1,6 +1,7 @@
 package web
 
 import (
+	"traplight/internal/app"
 	"traplight/internal/card"
 	"traplight/internal/compare"
 	"traplight/internal/life"
@@ -43,6 +44,8 @@ func (s *Server) endpoints() []endpoint {
 		{method: "GET", path: "/api/v1/cars/{car}/trends", says: "the figures of each pass that are followed over the seasons, all SI", do: s.apiTrends, gives: []PassFigures{}},
 		{method: "GET", path: "/api/v1/cars/{car}/parts", says: "what the car's parts have endured, all SI, as `traplight parts --json` prints it. 202 while it is being counted", do: s.apiParts, gives: life.Result{}},
 		{method: "POST", path: "/api/v1/cars/{car}/parts", says: "keep the parts file and count. 202 while it is being counted", do: s.saveParts, gives: life.Result{}, form: []string{"text"}},
+		{method: "GET", path: "/api/v1/cars/{car}/size", says: "what the car needs for a target speed, in the reader's words and units, with all figures in SI; without target the sheet's. 202 while it is being worked out", do: s.apiSize, gives: app.SizeSaid{}, query: []string{"target", "free", "units"}},
+		{method: "POST", path: "/api/v1/cars/{car}/size", says: "keep a digitised compressor map and a turbine's swallowing line for the car, as CSV; empty for none", do: s.saveTurbo, gives: turboFiles{}, form: []string{"map", "turbine"}},
 		{method: "GET", path: "/api/v1/cars/{car}/round", says: "the turn-round list after the car's last pass", do: s.apiRound, gives: []Tick{}},
 		{method: "POST", path: "/api/v1/cars/{car}/round", says: "keep the ticks: pass, and done for each thing that is", do: s.saveRound, gives: Left{}, form: []string{"pass", "done[]"}},
 		{method: "POST", path: "/api/v1/cars/{car}/round/list", says: "keep the car's own list, one line for each thing", do: s.saveRoundList, gives: []Tick{}, form: []string{"list"}},

@@ -40,6 +40,8 @@ func changeSaid(l store.Line) string {
 		switch {
 		case what == partsFile:
 			return "the parts of " + car + " were written down"
+		case what == turboKey:
+			return "the turbo of " + car + " was written down"
 		case strings.HasPrefix(what, planSubject("")):
 			return "settings were looked for, " + strings.TrimPrefix(what, planSubject(""))
 		}

@@ -98,6 +98,8 @@ func TestOpenAPI(t *testing.T) {
 		{route: "GET /api/v1/cars/{car}/trends"},
 		{route: "POST /api/v1/cars/{car}/parts", form: url.Values{"text": {"[[part]]\nserial = \"C-1\"\nname = \"clutch\"\ninstalled = 2033-01-01\n"}}},
 		{route: "GET /api/v1/cars/{car}/parts"},
+		{route: "POST /api/v1/cars/{car}/size", form: url.Values{"map": {""}, "turbine": {""}}},
+		{route: "GET /api/v1/cars/{car}/size", query: "target=190mph&free=1"},
 		{route: "GET /api/v1/cars/{car}/round"},
 		{route: "POST /api/v1/cars/{car}/round", form: url.Values{"pass": {name}, "done": {"wheel nuts", "battery"}}},
 		{route: "POST /api/v1/cars/{car}/round/list", form: url.Values{"list": {"wheel nuts\nplugs read"}}},

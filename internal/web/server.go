@@ -153,6 +153,8 @@ func (s *Server) routes() *http.ServeMux {
 	do("POST /cars/{car}/round/list", s.saveRoundList)
 	do("GET /cars/{car}/parts", s.parts)
 	do("POST /cars/{car}/parts", s.saveParts)
+	do("GET /cars/{car}/size", s.size)
+	do("POST /cars/{car}/size", s.saveTurbo)
 	do("GET /cars/{car}/trends", s.trends)
 	do("GET /strips", s.strips)
 	do("POST /strips", s.saveStrip)

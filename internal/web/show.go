@@ -39,7 +39,7 @@ type views struct {
 	byName map[string]*template.Template
 }
 
-var viewNames = []string{"enter", "trouble", "day", "work", "pass", "notes", "compare", "cars", "car", "channels", "next", "card", "round", "parts", "trends", "record", "strips", "keep"}
+var viewNames = []string{"enter", "trouble", "day", "work", "pass", "notes", "compare", "cars", "car", "channels", "next", "card", "round", "parts", "size", "trends", "record", "strips", "keep"}
 
 func loadViews(s *Server) (*views, error) {
 	v := &views{map[string]*template.Template{}}

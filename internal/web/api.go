@@ -156,14 +156,14 @@ func (s *Server) apiCompare(w http.ResponseWriter, r *http.Request) error {
 	if len(names) < 2 || len(names) > maxCompared {
 		return wrong("a comparison takes two to six passes: ?pass=NAME&pass=NAME")
 	}
-	for _, n := range names {
+	for i, n := range names {
 		p, err := s.shop.st.FindOne(r.Context(), n)
 		if err != nil {
 			return err
 		}
-		passes = append(passes, p)
+		passes, names[i] = append(passes, p), p.Name
 	}
-	in, notes, err := s.shop.opened(r.Context(), passes)
+	in, notes, err := s.shop.opened(r.Context(), passes, names)
 	if err != nil {
 		return err
 	}

@@ -91,7 +91,7 @@ func (s *Server) compare(w http.ResponseWriter, r *http.Request) error {
 		f.Car = passes[0].Car
 	}
 	if len(passes) >= 2 {
-		in, notes, err := s.shop.opened(ctx, passes)
+		in, notes, err := s.shop.opened(ctx, passes, calledAll(passes))
 		var c *compare.Comparison
 		if err == nil {
 			c, err = along(in)
@@ -150,7 +150,7 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 			}
 		}
 		all = append(all, lines)
-		t.Names, t.Units, t.Left = append(t.Names, p.Name), append(t.Units, unit+" lost"), append(t.Left, false)
+		t.Names, t.Units, t.Left = append(t.Names, called(p, passes)), append(t.Units, unit+" lost"), append(t.Left, false)
 	}
 	find := func(k int, cause string) *report.Ledger {
 		for i := range all[k] {
@@ -188,7 +188,7 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 						more = "less"
 					}
 					n, spread, unit := w.Parts(quantity.DimSpeed, most, sd)
-					said = fmt.Sprintf("By cause: %s, where %s lost %s %s %s (± %s) than %s.", l.Cause, passes[1].Name, n, unit, more, spread, passes[0].Name)
+					said = fmt.Sprintf("By cause: %s, where %s lost %s %s %s (± %s) than %s.", l.Cause, called(passes[1], passes), n, unit, more, spread, called(passes[0], passes))
 				}
 			}
 			row = append(row, cell)
@@ -200,9 +200,9 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 	}
 }
 
-// opened are passes of the store with their motion.
-func (h *shop) opened(ctx context.Context, passes []store.Pass) (in []compare.Pass, notes []string, err error) {
-	for _, p := range passes {
+// opened are passes of the store with their motion, under the names that they are to have.
+func (h *shop) opened(ctx context.Context, passes []store.Pass, names []string) (in []compare.Pass, notes []string, err error) {
+	for i, p := range passes {
 		src, err := h.source(ctx, p)
 		if err != nil {
 			return nil, nil, err
@@ -210,9 +210,9 @@ func (h *shop) opened(ctx context.Context, passes []store.Pass) (in []compare.Pa
 		if p.Number >= len(src.Passes) {
 			return nil, nil, wrong("%s: pass %d is not found in it any more", p.File, p.Number+1)
 		}
-		in = append(in, compare.Pass{Name: p.Name, Pass: src.Passes[p.Number]})
+		in = append(in, compare.Pass{Name: names[i], Pass: src.Passes[p.Number]})
 		for _, n := range src.Passes[p.Number].Notes {
-			notes = append(notes, p.Name+": "+n)
+			notes = append(notes, names[i]+": "+n)
 		}
 	}
 	return in, notes, nil

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"traplight/internal/app"
 	"traplight/internal/forecast"
@@ -36,6 +37,7 @@ type dayView struct {
 
 type dayRow struct {
 	store.Pass
+	Called            string // among the day's passes
 	Word              string // verdict or why there is none
 	Trap, TrapSD      string
 	Time, Unit, Short string
@@ -93,11 +95,15 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	if n := len(v.Rows); n > 0 {
 		last := v.Rows[n-1]
 		v.Verdict, v.Event, v.Car = last.Verdict, last.Event, last.Car
-		v.Answer = last.Short + " on " + last.Name
+		v.call()
+		v.Answer = last.Short + " in the last pass"
 		if last.Trap == "" {
-			v.Answer = last.Name + " has no trap speed"
+			v.Answer = "The last pass has no trap speed"
 		}
-		v.Answer += ", the pass run last: " + last.Word + "."
+		if name := v.Rows[n-1].Called; strings.Contains(name, ", ") { // of several cars
+			v.Answer += ", " + last.Car + "'s"
+		}
+		v.Answer += ": " + last.Word + "."
 	}
 	for i, k := range v.Rows {
 		later := func(o dayRow) bool { return o.Car == k.Car }
@@ -122,6 +128,17 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	}
 	f.Body, f.Car = v, v.Car
 	return s.show(w, r, "day", f, trouble)
+}
+
+// call gives each row the name that the crew would use.
+func (v *dayView) call() {
+	var passes []store.Pass
+	for _, r := range v.Rows {
+		passes = append(passes, r.Pass)
+	}
+	for i := range v.Rows {
+		v.Rows[i].Called = called(v.Rows[i].Pass, passes)
+	}
 }
 
 func dateOf(p store.Pass) string { return p.RunAt[:min(10, len(p.RunAt))] }

@@ -42,6 +42,7 @@ type passView struct {
 	Accounting   string // the work that makes the ledger; "" when none goes on
 	Before, Next string // neighbouring passes of the car
 	First        string // the pass to compare with by default
+	FirstCalled  string
 	Missed       []string
 }
 
@@ -146,12 +147,12 @@ func (v *passView) neighbours(mates []store.Pass) {
 	k := slices.IndexFunc(mates, func(p store.Pass) bool { return p.Name == v.Name })
 	if k > 0 {
 		v.Before = mates[k-1].Name
-		v.First = v.Before
+		v.First, v.FirstCalled = v.Before, called(mates[k-1], mates[k:k+1])
 	}
 	if k >= 0 && k+1 < len(mates) {
 		v.Next = mates[k+1].Name
 		if v.First == "" {
-			v.First = v.Next
+			v.First, v.FirstCalled = v.Next, called(mates[k+1], mates[k:k+1])
 		}
 	}
 }

@@ -56,6 +56,7 @@ func (h *shop) ticks(ctx context.Context, name, pass string) (all []Tick, missin
 
 type roundView struct {
 	Car, Pass string
+	Called    string
 	Ticks     []Tick
 	Missing   int
 	List      string
@@ -85,7 +86,7 @@ func (s *Server) round(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v := roundView{Car: p.Car, Pass: p.Name, List: strings.Join(s.shop.list(r.Context(), name), "\n")}
+	v := roundView{Car: p.Car, Pass: p.Name, Called: called(p, nil), List: strings.Join(s.shop.list(r.Context(), name), "\n")}
 	var missing []string
 	v.Ticks, missing = s.shop.ticks(r.Context(), name, p.Name)
 	v.Missing = len(missing)

@@ -57,7 +57,7 @@ func (s *Server) fillStrips(r *http.Request, v *stripsView) error {
 						row.Says += ", the length to stop in is not stated: there is no telling whether the car can be stopped"
 					}
 					if t.Elevation == t.Elevation {
-						row.Says += ", " + world.Stated(quantity.DimLength, t.Elevation) + " up"
+						row.Says += ", " + world.Stated(quantity.DimLength, t.Elevation) + " above the sea"
 					}
 				}
 			}

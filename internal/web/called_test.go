@@ -1,0 +1,29 @@
+package web
+
+import (
+	"slices"
+	"testing"
+
+	"traplight/internal/store"
+)
+
+// TestCalled: passes are called as people call them, and never two of them alike.
+func TestCalled(t *testing.T) {
+	pass := func(name, car, at string) store.Pass { return store.Pass{Name: name, Car: car, RunAt: at} }
+	one, two := pass("marl-2033-06-11-1", "Marl", "2033-06-11T10:00"), pass("marl-2033-06-11-2", "Marl", "2033-06-11T11:00")
+	other, later := pass("otter-2033-06-11-1", "Otter", "2033-06-11T10:30"), pass("marl-2033-06-12-1", "Marl", "2033-06-12T10:00")
+	undated := pass("marl-1", "Marl", "")
+	for _, c := range []struct {
+		of   []store.Pass
+		want []string
+	}{
+		{[]store.Pass{one, two}, []string{"pass\u00a01", "pass\u00a02"}},
+		{[]store.Pass{one, other}, []string{"Marl, pass\u00a01", "Otter, pass\u00a01"}},
+		{[]store.Pass{one, later}, []string{one.Name, later.Name}},
+		{[]store.Pass{undated, one}, []string{undated.Name, one.Name}},
+	} {
+		if got := calledAll(c.of); !slices.Equal(got, c.want) {
+			t.Errorf("%v, want %v", got, c.want)
+		}
+	}
+}

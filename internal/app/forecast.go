@@ -19,6 +19,7 @@ type ForecastRequest struct {
 	History []string // paths of logs of the passes before it
 	Next    string   // id of the planned pass
 	Draws   int      // 0 means the usual number
+	Members int      // of the fitted ensemble; 0 means the usual number
 	Seed    uint64
 	Ledger  bool
 	Protect bool   // work the engine computer's protection out too
@@ -61,7 +62,7 @@ func FitHistory(ctx context.Context, q ForecastRequest, when string) (*Fitted, e
 	if q.Progress != nil {
 		q.Progress("fitting the car", 0, 1)
 	}
-	return f, f.fit(ctx, q, obs, 0)
+	return f, f.fit(ctx, q, obs, q.Members)
 }
 
 // FitObservations is FitHistory for passes that were read before; members is the

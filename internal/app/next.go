@@ -59,6 +59,7 @@ type NextOptions struct {
 	PassesLeft int      // today; 0 not known
 	Risk       float64  // 0–1, accepted chance of passing a soft limit; 0 means the usual one
 	Bold       bool     // beyond one step
+	Draws      int      // passes that are run; 0 means the usual number
 	// Progress is called with passes done; nil is allowed.
 	Progress func(done, of int)
 }
@@ -75,7 +76,7 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 	if err != nil {
 		return nil, err
 	}
-	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{Progress: o.Progress})
+	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{Draws: o.Draws, Progress: o.Progress})
 	if err != nil {
 		return nil, err
 	}

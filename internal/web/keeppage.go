@@ -143,7 +143,9 @@ func (s *Server) swap(ctx context.Context, path string) (aside string, err error
 	if oerr != nil {
 		return "", errors.Join(err, oerr)
 	}
-	s.own, s.shop, s.jobs = again, newShop(again, program), newJobs(s.opt.Log)
+	o := s.opt
+	o.Shop = again
+	s.own, s.shop, s.jobs = again, newShop(o), newJobs(s.opt.Log)
 	if err != nil {
 		return "", wrong("the backup was not taken, all is as it was: %v", err)
 	}

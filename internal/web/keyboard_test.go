@@ -25,12 +25,12 @@ func TestByKeyboard(t *testing.T) {
 	t.Parallel()
 	kept := filepath.Join(t.TempDir(), "store")
 	t.Run("laptop", func(t *testing.T) {
-		s := serve(t, kept)
+		s := serve(t, kept, lightly)
 		byKeyboard(readerAt(t, s, laptop), "laptop", true)
 		s.stop()
 	})
 	t.Run("phone", func(t *testing.T) {
-		byKeyboard(readerAt(t, serve(t, copyOf(t, kept)), phone), "phone", false)
+		byKeyboard(readerAt(t, serve(t, copyOf(t, kept), lightly), phone), "phone", false)
 	})
 }
 

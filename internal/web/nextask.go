@@ -36,7 +36,7 @@ func (h *shop) fit(ctx context.Context, j *job, name string) (*foretold, error) 
 		return nil, err
 	}
 	defer files.Close()
-	q.Protect = true
+	q.Protect, q.Members = true, h.effort.Members
 	q.Progress = func(what string, done, of int) { j.tell(what, done, of) }
 	f, err := app.FitHistory(ctx, q, "")
 	if err != nil {
@@ -100,6 +100,7 @@ func (h *shop) nextOptions(ctx context.Context, p store.Pass, notes *car.Notes) 
 	if err != nil {
 		return o, err
 	}
+	o.Draws = h.effort.Draws
 	o.Verdict, o.PassesLeft = p.Verdict, app.PassesLeft(notes, p.File, p.Number)
 	if n := notes.For(p.File, p.Number); n != nil {
 		o.Inspected = n.Inspected

@@ -153,6 +153,9 @@ func (s *Server) guess(w http.ResponseWriter, r *http.Request) error {
 		return wrong("%v", err)
 	}
 	l := guessOf(g, q.of, a.world)
+	if s.opt.Effort.Still {
+		return writeJSON(w, r, http.StatusOK, l)
+	}
 	j, err := s.sharpen(m, q, a.pass.Car)
 	if err != nil {
 		return err

@@ -41,7 +41,7 @@ func TestOpenAPI(t *testing.T) {
 		t.Skip("a fit takes seconds")
 	}
 	t.Parallel()
-	s := stocked(t)
+	s := serve(t, storeOf(t, 2), lightly)
 	var d struct {
 		OpenAPI string                          `json:"openapi"`
 		Paths   map[string]map[string]operation `json:"paths"`

@@ -113,7 +113,7 @@ func TestNextPass(t *testing.T) {
 		t.Skip("a fit takes seconds")
 	}
 	t.Parallel()
-	s := serve(t, storeOf(t, 3))
+	s := serve(t, storeOf(t, 3), lightly)
 	shorten(t, s)
 	set := url.Values{"boost": {"9.9", "15.1", "23.2", "34.1"}, "shift": {"7700", "7750", "7800"}, "barometer": {"1000.4"}, "air": {"74"}}
 	live := comingOf(t, s, "coming", set)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"traplight/internal/app"
+	"traplight/internal/web"
 )
 
 func TestMain(m *testing.M) {
@@ -52,24 +53,37 @@ func demoShop(t testing.TB) (dir string, logs []string) {
 }
 
 // storeOf is a copy of the store in which the invented shop's sheet, notes and first n
-// logs are: it is made once, so that a test which asks for passes does not take logs in.
+// logs are: each is made once, of the one with a log less, so that a test which asks for
+// passes does not take logs in.
 func storeOf(t testing.TB, n int) string {
 	t.Helper()
-	dir, logs := demoShop(t)
+	demoShop(t)
 	demo.mu.Lock()
 	defer demo.mu.Unlock()
-	from := demo.ready[n]
-	if from == "" {
-		from = filepath.Join(demo.top, "store", string(rune('0'+n)))
-		s := serve(t, from)
-		j := add(t, s, append([]string{filepath.Join(dir, "passes.toml"), filepath.Join(dir, "car_marl.toml")}, logs[:n]...)...)
-		s.stop()
-		if j.Error != "" {
-			t.Fatal(j.Error)
-		}
-		demo.ready[n] = from
+	return copyOf(t, readyStore(t, n))
+}
+
+func readyStore(t testing.TB, n int) string {
+	t.Helper()
+	if from := demo.ready[n]; from != "" {
+		return from
 	}
-	return copyOf(t, from)
+	files := []string{filepath.Join(demo.dir, "passes.toml"), filepath.Join(demo.dir, "car_marl.toml")}
+	to := filepath.Join(demo.top, "store", string(rune('0'+n)))
+	if n > 1 {
+		if err := os.CopyFS(to, os.DirFS(readyStore(t, n-1))); err != nil {
+			t.Fatal(err)
+		}
+		files = nil
+	}
+	s := serve(t, to)
+	j := add(t, s, append(files, demo.logs[n-1])...)
+	s.stop()
+	if j.Error != "" {
+		t.Fatal(j.Error)
+	}
+	demo.ready[n] = to
+	return to
 }
 
 // copyOf copies a store that no server has open.
@@ -81,3 +95,7 @@ func copyOf(t testing.TB, store string) string {
 	}
 	return to
 }
+
+// lightly has a server work out little about a pass to come, for tests of what a page does
+// with it; what it comes to is held by TestInBrowser and TestCard.
+func lightly(o *web.Options) { o.Effort = web.Effort{Members: 3, Draws: 300, Still: true} }

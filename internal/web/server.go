@@ -43,6 +43,15 @@ type Options struct {
 	Guests Rights
 	Now    func() time.Time // nil means time.Now
 	Log    *slog.Logger     // nil means none
+	Effort Effort
+}
+
+// Effort is how much is worked out about a pass to come. The zero value is the whole of it;
+// less serves where pages are tried and their figures are not.
+type Effort struct {
+	Members int  // of the fitted ensemble; 0 means the usual number
+	Draws   int  // passes that are run for a forecast; 0 means the usual number
+	Still   bool // the quick look stays as it begins
 }
 
 // Server serves the page. Make it with New and Close it.
@@ -70,7 +79,7 @@ func New(o Options) (*Server, error) {
 	if o.Guests == "" {
 		o.Guests = MayRead
 	}
-	s := &Server{shop: newShop(o.Shop, o.Program), opt: o, guard: newGuard(o)}
+	s := &Server{shop: newShop(o), opt: o, guard: newGuard(o)}
 	if err := s.loadAssets(); err != nil {
 		return nil, err
 	}

@@ -25,6 +25,7 @@ type shop struct {
 	app     *app.Shop
 	st      *store.Store
 	program string
+	effort  Effort
 
 	mu     sync.Mutex
 	loaded map[string]*report.Source // by SHA-256, the few used last
@@ -36,8 +37,8 @@ type shop struct {
 // How many logs are kept in memory with all their samples.
 const keepLoaded = 10
 
-func newShop(a *app.Shop, program string) *shop {
-	return &shop{app: a, st: a.Store, program: program, loaded: map[string]*report.Source{}, drawn: map[string]page.Drawings{}, models: map[string]*foretold{}}
+func newShop(o Options) *shop {
+	return &shop{app: o.Shop, st: o.Shop.Store, program: o.Program, effort: o.Effort, loaded: map[string]*report.Source{}, drawn: map[string]page.Drawings{}, models: map[string]*foretold{}}
 }
 
 // fold makes names comparable as people write them.

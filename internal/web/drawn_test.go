@@ -36,8 +36,11 @@ func TestDrawnAsTold(t *testing.T) {
 		}
 		n++
 		const lbft = 1.3558179483314 // N·m, NIST SP 811
-		if want := fmt.Sprintf(" %.0f ", math.Round(*g.CeilingWheel/lbft)); !strings.Contains(all, want) {
-			t.Errorf("gear %d: told%slb-ft, drawn %s", g.Gear, want, all)
+		// to the pound-foot, or to ten where it is known less well
+		told := *g.CeilingWheel / lbft
+		near, rough := fmt.Sprintf(" %.0f ", math.Round(told)), fmt.Sprintf(" %.0f ", 10*math.Round(told/10))
+		if !strings.Contains(all, near) && !strings.Contains(all, rough) {
+			t.Errorf("gear %d: told%slb-ft, drawn %s", g.Gear, near, all)
 		}
 	}
 	if n < 3 || len(drawn) < 3 {

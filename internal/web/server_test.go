@@ -100,7 +100,7 @@ func add(t testing.TB, s http.Handler, paths ...string) web.Job {
 
 func waitFor(t testing.TB, s http.Handler, id string) web.Job {
 	t.Helper()
-	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(5 * time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		var j web.Job
 		if err := json.Unmarshal(ask(s, "GET", "/api/v1/jobs/"+id, nil).Body.Bytes(), &j); err != nil {
 			t.Fatal(err)

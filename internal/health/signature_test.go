@@ -14,7 +14,7 @@ func watchIDs(t *testing.T) map[string]bool {
 	literal := regexp.MustCompile(`id: (?:named\()?"([^"]+)"`)
 	table := regexp.MustCompile(`\{quantity\.\w+, "([^"]+)", "`)
 	assigned := regexp.MustCompile(`s\.id, s\.title[^=]*= "([^"]+)"`)
-	for _, f := range []string{"watch_fuel.go", "watch_air.go", "watch_fluids.go", "watch_heat.go", "watch_drive.go", "watch_engine.go", "watch_idle.go", "knock.go"} {
+	for _, f := range []string{"watch_fuel.go", "watch_air.go", "watch_fluids.go", "watch_heat.go", "watch_coolant.go", "watch_drive.go", "watch_engine.go", "watch_idle.go", "knock.go"} {
 		src, err := os.ReadFile(f)
 		if err != nil {
 			t.Fatal(err)

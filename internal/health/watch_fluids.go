@@ -107,6 +107,22 @@ func (f *frame) work() []float64 {
 	return out
 }
 
+// lostMost is for how long, s, the air may be unknown before the work since the launch
+// counts as unknown too.
+const lostMost = 0.3
+
+// accounted marks the cells up to which the work since the launch is known: where a
+// channel is lost on the way it comes out too small, and what warms seems too hot.
+func (f *frame) accounted() []bool {
+	lost, any := 0.0, anyFinite(f.air)
+	return f.mask(func(i int) bool {
+		if any && f.t[i] > f.launch && f.t[i] < f.end && f.throttle[i] > 0.3 && math.IsNaN(f.air[i]) {
+			lost += cell
+		}
+		return lost <= lostMost
+	})
+}
+
 // nitrousSeconds is the time for which nitrous flowed, s.
 func (f *frame) nitrousSeconds() float64 {
 	s := 0.0

@@ -38,8 +38,9 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	weight := filled(len(used), 1)
 	var cov []float64
 	for range 6 {
-		cov = s.coefficients(m, used, weight)
-		s.spreads(m, used, weight)
+		var posts [][]float64
+		cov, posts = s.coefficients(m, used, weight)
+		s.spreads(m, used, weight, posts)
 	}
 	for _, w := range weight {
 		m.passes += w
@@ -61,8 +62,9 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 }
 
 // coefficients solves for the car's coefficients with the passes' departures
-// integrated out, and returns their covariance.
-func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 {
+// integrated out, and returns their covariance, and that of each pass's departure given
+// its rows.
+func (s *spec) coefficients(m *model, ds []*digest, weight []float64) (cov []float64, posts [][]float64) {
 	p := len(s.terms)
 	info, lin := make([]float64, p*p), make([]float64, p)
 	for j, t := range s.terms {
@@ -80,6 +82,7 @@ func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 
 	for i, d := range ds {
 		// (Ω + A⁻¹)⁻¹ = A − A(A+Ω⁻¹)⁻¹A with A = XᵀX/σ²; and the same for XᵀV⁻¹y.
 		a, post := d.posterior(k, m.wander)
+		posts = append(posts, post)
 		proj := mul(a, post, p)
 		for x := range p {
 			ly := k * d.XY[x]
@@ -94,23 +97,23 @@ func (s *spec) coefficients(m *model, ds []*digest, weight []float64) []float64 
 			lin[x] += weight[i] * ly
 		}
 	}
-	cov := inverse(info, p)
+	cov = inverse(info, p)
 	for x := range p {
 		m.coef[x] = 0
 		for y := range p {
 			m.coef[x] += cov[x*p+y] * lin[y]
 		}
 	}
-	return cov
+	return cov, posts
 }
 
 // spreads re-estimates the passes' wander and their weights.
-func (s *spec) spreads(m *model, ds []*digest, weight []float64) {
+func (s *spec) spreads(m *model, ds []*digest, weight []float64, posts [][]float64) {
 	p := len(s.terms)
 	k := m.rowPrecision()
 	sum, n := make([]float64, p), 0.0
 	for i, d := range ds {
-		_, post := d.posterior(k, m.wander)
+		post := posts[i]
 		g := make([]float64, p) // Xᵀ(y − Xb)/σ²
 		for x := range p {
 			g[x] = k * d.XY[x]

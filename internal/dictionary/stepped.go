@@ -13,13 +13,13 @@ import (
 type inert struct {
 	least  float64 // SI unit of the quantity, below which nothing is said
 	share  float64 // 1, of the reading, likewise
+	rate   float64 // SI unit a second that torque can bring, likewise times the samples' distance; 0 none
 	within float64 // s, the longest time between two samples for which that holds
 	rests  float64 // SI unit, under which a reading may come or go at once: a wheel sensor's dead zone
 }
 
 // inertia lists what cannot step. A shift of the whole reading between two samples is
-// more than any torque on a wheel, a rotor or a crankshaft with a gear in does (a wheel
-// of 1 kg m² under 3 kN m gains 1 m/s in 1 ms and goes on doing so), and more than the
+// more than any torque on a wheel, a rotor or a crankshaft does, and more than the
 // heat of a fluid or the lag of a thermometer lets through; common practice, no source.
 func inertia(q quantity.Name) (inert, bool) {
 	switch q {
@@ -28,7 +28,7 @@ func inertia(q quantity.Name) (inert, bool) {
 	case quantity.IntakeTemperature, quantity.ChargeTemperature, quantity.CompressorOutletTemperature:
 		return inert{least: 4, within: 0.25}, true
 	case quantity.ExhaustTemperature:
-		return inert{least: 30, within: 0.12}, true
+		return inert{least: 60, within: 0.12}, true
 	case quantity.TurboSpeed:
 		return inert{least: 300, share: 0.06, within: 0.06}, true
 	case quantity.VehicleSpeed, quantity.GPSSpeed:
@@ -36,7 +36,7 @@ func inertia(q quantity.Name) (inert, bool) {
 	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.DrivenSpeed:
 		return inert{least: 2, share: 0.05, within: clutchIn, rests: 6}, true
 	case quantity.EngineSpeed:
-		return inert{least: 20, share: 0.06, within: clutchIn, rests: 60}, true
+		return inert{least: 20, share: 0.06, rate: engineRate, within: clutchIn, rests: 60}, true
 	}
 	return inert{}, false
 }
@@ -46,6 +46,10 @@ func inertia(q quantity.Name) (inert, bool) {
 // slower logs show each change of gear as one step (1.5 kN m on 0.12 kg m² are 12 rad/s a
 // millisecond, and the engine falls by 150 to 250).
 const clutchIn = 0.025
+
+// engineRate is what torque can do to a bare engine between two samples, rad/s²: a dog that
+// engages or a clutch (twice 1.5 kN m on 0.12 kg m², both from memory).
+const engineRate = 25e3
 
 const (
 	// aroundStep is how many differences on either side a step is held against.
@@ -111,7 +115,7 @@ func (c *Channel) stepped(clock trace.Clock, moving func(float64) bool) {
 func (c *Channel) stepsAt(i int, limit inert) bool {
 	v, t := c.Trace.V, c.Trace.T
 	d := math.Abs(v[i] - v[i-1])
-	if d < max(limit.least, limit.share*math.Abs(v[i-1]), 4*c.Resolution) || t[i]-t[i-1] > min(limit.within, 2.5/c.rate()) {
+	if d < max(limit.least, limit.share*math.Abs(v[i-1]), limit.rate*(t[i]-t[i-1]), 4*c.Resolution) || t[i]-t[i-1] > min(limit.within, 2.5/c.rate()) {
 		return false
 	}
 	if limit.rests > 0 && (v[i-1] < limit.rests || v[i] < limit.rests && v[i] > 0.2*v[i-1]) {

@@ -32,6 +32,7 @@ func TestStepped(t *testing.T) {
 		{"coolant at once", quantity.CoolantTemperature, func(s float64) float64 { return 355 + 0.5*s + pick(s >= 9, 9.0, 0) }, 9, 20},
 		{"coolant with a lag", quantity.CoolantTemperature, func(s float64) float64 { return 355 + 0.5*s + 9*smooth(s, 9, 1) }, 0, 0},
 		{"thermocouple with its lag", quantity.ExhaustTemperature, func(s float64) float64 { return 900 + 400*smooth(s, 5, 0.3) - 500*smooth(s, 15, 0.3) }, 0, 0},
+		{"engine drawn to a gear by a dog", quantity.EngineSpeed, func(s float64) float64 { return 500 + 5*s + pick(s >= 9, 200.0, 0) }, 0, 0},
 		{"pressure may", quantity.FuelPressure, func(s float64) float64 { return 4e5 + pick(s >= 9, -1e5, 0) }, 0, 0},
 	} {
 		r := rand.New(rand.NewPCG(4, 4))

@@ -33,21 +33,8 @@ func Displace(c Car, opts PassOptions, seed uint64) (d Displaced, ok bool) {
 	if opts.Fault == nil || opts.Fault.Kind == SensorFault {
 		return d, false
 	}
-	set := c.spec.sensors
-	if opts.Sensors != "" {
-		set = opts.Sensors
-	}
-	own := opts.DaySeed
-	if own == 0 {
-		own = seed
-	}
-	first := c.plan(opts, seed)
-	ill := newTeller(first.simulate(), c, logClock{}, 0)
+	ill, twin, chs, _ := c.twins(opts, seed)
 	from := ill.drv.tRelease + opts.Fault.After
-	chs := traceable(c, c.rig(set, own, first.air))
-	opts.Fault = nil
-	opts.Weather = &first.air
-	twin := newTeller(c.plan(opts, seed).simulate(), c, logClock{}, 0)
 	n := min(len(ill.spans), len(twin.spans))
 	if n < 3 {
 		return d, false

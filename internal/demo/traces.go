@@ -45,6 +45,25 @@ func Trace(c Car, opts PassOptions, seed uint64, repeats int) Traces {
 	if opts.Fault == nil || opts.Fault.Kind == SensorFault {
 		return Traces{}
 	}
+	ill, twin, chs, without := c.twins(opts, seed)
+	from := ill.drv.tRelease + opts.Fault.After
+	if opts.Fault.Always {
+		from = ill.ss[0].t
+	}
+	opts = without
+	slots := ill.slots(from)
+	at := func(t *teller) [][]float64 { return t.windows(chs, slots) }
+	sick, well := at(ill), at(twin)
+	var again [][][]float64
+	for i := range repeats {
+		again = append(again, at(newTeller(c.plan(opts, xrand.Sub(seed, fmt.Sprintf("again/%d", i))).simulate(), c, logClock{}, 0)))
+	}
+	return weigh(chs, sick, well, again)
+}
+
+// twins runs the pass of opts with its fault and without it, in the same air, and gives the
+// channels that can be compared and the options of the pass without.
+func (c Car) twins(opts PassOptions, seed uint64) (ill, twin *teller, chs []channel, without PassOptions) {
 	set := c.spec.sensors
 	if opts.Sensors != "" {
 		set = opts.Sensors
@@ -54,23 +73,11 @@ func Trace(c Car, opts PassOptions, seed uint64, repeats int) Traces {
 		own = seed
 	}
 	first := c.plan(opts, seed)
-	ill := newTeller(first.simulate(), c, logClock{}, 0)
-	from := ill.drv.tRelease + opts.Fault.After
-	if opts.Fault.Always {
-		from = ill.ss[0].t
-	}
-	chs := traceable(c, c.rig(set, own, first.air))
+	ill = newTeller(first.simulate(), c, logClock{}, 0)
+	chs = traceable(c, c.rig(set, own, first.air))
 	opts.Fault = nil
 	opts.Weather = &first.air
-	twin := newTeller(c.plan(opts, seed).simulate(), c, logClock{}, 0)
-	slots := ill.slots(from)
-	at := func(t *teller) [][]float64 { return t.windows(chs, slots) }
-	sick, well := at(ill), at(twin)
-	var again [][][]float64
-	for i := range repeats {
-		again = append(again, at(newTeller(c.plan(opts, xrand.Sub(seed, fmt.Sprintf("again/%d", i))).simulate(), c, logClock{}, 0)))
-	}
-	return weigh(chs, sick, well, again)
+	return ill, newTeller(c.plan(opts, seed).simulate(), c, logClock{}, 0), chs, opts
 }
 
 // slot is a stretch of time in a gear.

@@ -217,19 +217,3 @@ func (r *rowset) centred(c []float64) *rowset {
 	}
 	return &out
 }
-
-// posterior gives A = XᵀX/σ² and (A + Ω⁻¹)⁻¹, the covariance of a pass's own
-// departure given its rows.
-func (d *digest) posterior(k float64, wander []float64) (a, post []float64) {
-	p := len(wander)
-	a = make([]float64, p*p)
-	b := make([]float64, p*p)
-	for i, v := range d.XX {
-		a[i] = k * v
-		b[i] = a[i]
-	}
-	for j, w := range wander {
-		b[j*p+j] += 1 / (w * w)
-	}
-	return a, inverse(b, p)
-}

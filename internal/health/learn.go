@@ -36,10 +36,13 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	m.noise, m.corr = s.pooledNoise(used)
 	m.rough = pooledRough(used)
 	weight := filled(len(used), 1)
+	posts := make([][]float64, len(used))
+	for i := range posts {
+		posts[i] = make([]float64, p*p)
+	}
 	var cov []float64
 	for range 6 {
-		var posts [][]float64
-		cov, posts = s.coefficients(m, used, weight)
+		cov = s.coefficients(m, used, weight, posts)
 		s.spreads(m, used, weight, posts)
 	}
 	for _, w := range weight {
@@ -62,9 +65,9 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 }
 
 // coefficients solves for the car's coefficients with the passes' departures
-// integrated out, and returns their covariance, and that of each pass's departure given
-// its rows.
-func (s *spec) coefficients(m *model, ds []*digest, weight []float64) (cov []float64, posts [][]float64) {
+// integrated out, and returns their covariance; posts receives that of each pass's
+// departure given its rows.
+func (s *spec) coefficients(m *model, ds []*digest, weight []float64, posts [][]float64) (cov []float64) {
 	p := len(s.terms)
 	info, lin := make([]float64, p*p), make([]float64, p)
 	for j, t := range s.terms {
@@ -79,22 +82,31 @@ func (s *spec) coefficients(m *model, ds []*digest, weight []float64) (cov []flo
 		lin[j] = mean / v
 	}
 	k := m.rowPrecision()
+	stiff := make([]float64, p) // Ω⁻¹, of a pass's departure
+	for j, w := range m.wander {
+		stiff[j] = 1 / (w * w)
+	}
+	a, work := make([]float64, p*p), make([]float64, 2*p)
 	for i, d := range ds {
-		// (Ω + A⁻¹)⁻¹ = A − A(A+Ω⁻¹)⁻¹A with A = XᵀX/σ²; and the same for XᵀV⁻¹y.
-		a, post := d.posterior(k, m.wander)
-		posts = append(posts, post)
-		proj := mul(a, post, p)
-		for x := range p {
-			ly := k * d.XY[x]
-			for y := range p {
-				v := a[x*p+y]
-				for z := range p {
-					v -= proj[x*p+z] * a[z*p+y]
-				}
-				info[x*p+y] += weight[i] * v
-				ly -= proj[x*p+y] * k * d.XY[y]
+		// With A = XᵀX/σ² and P = (A+Ω⁻¹)⁻¹, the departure's covariance given the rows,
+		// (Ω + A⁻¹)⁻¹ = Ω⁻¹ − Ω⁻¹PΩ⁻¹, and XᵀV⁻¹y = Ω⁻¹P·Xᵀy/σ².
+		for x, v := range d.XX {
+			a[x] = k * v
+		}
+		for x, v := range stiff {
+			a[x*p+x] += v
+		}
+		post := posts[i]
+		invert(post, a, p, work)
+		for x, sx := range stiff {
+			row, into := post[x*p:x*p+p], info[x*p:x*p+p]
+			u, c := 0.0, weight[i]*sx
+			for y, v := range row {
+				into[y] -= c * v * stiff[y]
+				u += v * d.XY[y]
 			}
-			lin[x] += weight[i] * ly
+			into[x] += c
+			lin[x] += c * u * k
 		}
 	}
 	cov = inverse(info, p)
@@ -104,7 +116,7 @@ func (s *spec) coefficients(m *model, ds []*digest, weight []float64) (cov []flo
 			m.coef[x] += cov[x*p+y] * lin[y]
 		}
 	}
-	return cov, posts
+	return cov
 }
 
 // spreads re-estimates the passes' wander and their weights.
@@ -112,9 +124,9 @@ func (s *spec) spreads(m *model, ds []*digest, weight []float64, posts [][]float
 	p := len(s.terms)
 	k := m.rowPrecision()
 	sum, n := make([]float64, p), 0.0
+	g := make([]float64, p) // Xᵀ(y − Xb)/σ²
 	for i, d := range ds {
 		post := posts[i]
-		g := make([]float64, p) // Xᵀ(y − Xb)/σ²
 		for x := range p {
 			g[x] = k * d.XY[x]
 			for y := range p {

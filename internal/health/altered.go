@@ -1,7 +1,10 @@
 package health
 
 import (
+	"slices"
+
 	"traplight/internal/dictionary"
+	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
 
@@ -24,24 +27,60 @@ func (j *judge) altered(ch *dictionary.Channel, from float64, s shape, delta flo
 	})
 }
 
-// changed gives the looks of the pass with other readings of one channel.
+// changed gives the looks of the pass with other readings of one channel. What was made
+// without that channel is taken over.
 func (j *judge) changed(ch *dictionary.Channel, to func(trace.Trace) trace.Trace) map[string]*look {
-	set := *j.set
-	set.Channels = append([]dictionary.Channel(nil), j.set.Channels...)
+	set := *j.set.Set
+	set.Channels = slices.Clone(j.set.Channels)
+	cols := map[*dictionary.Channel][]float64{}
 	for i := range set.Channels {
-		if &j.set.Channels[i] == ch {
+		was := &j.set.Channels[i]
+		if was == ch {
 			set.Channels[i].Trace = to(ch.Trace)
+		} else if x, ok := j.cols[was]; ok {
+			cols[&set.Channels[i]] = x
 		}
 	}
-	f := newFrame(Record{Set: &set, Pass: j.pass, Note: j.note}, j.sheet)
-	f.alone = j.frame.alone
-	f.fuelIs, f.ethanol = j.fuelIs, j.ethanol // measured, or supposed
+	f, anew := j.frame.retold(&set, cols, ch.Quantity)
 	out := map[string]*look{}
-	for _, l := range f.watches() {
-		if l.on == nil {
-			l.on = f
+	for k, kind := range kinds {
+		if was := j.groups[k]; !anew && !was.read[ch.Quantity] {
+			for _, l := range was.looks {
+				l.same = true
+				if l.on == nil {
+					l.on = j.frame
+				}
+				out[l.id] = &l
+			}
+			continue
 		}
-		out[l.id] = l
+		_, looks := f.group(kind)
+		for _, l := range looks {
+			if l.on == nil {
+				l.on = f
+			}
+			out[l.id] = l
+		}
 	}
 	return out
+}
+
+// retold is the frame with other readings of one channel, of quantity q, whose other
+// columns are given; anew says that it was not made without them.
+func (f *frame) retold(set *dictionary.Set, cols map[*dictionary.Channel][]float64, q quantity.Name) (out *frame, anew bool) {
+	switch {
+	case spanOf(set) != f.span: // another grid
+		cols = map[*dictionary.Channel][]float64{}
+	case !f.read[q]:
+		c := *f
+		c.set, c.cols, c.groups = &source{Set: set}, cols, nil
+		return &c, false
+	}
+	out = newFrameWith(Record{Set: set, Pass: f.pass, Note: f.note}, f.sheet, cols)
+	out.alone = f.alone
+	out.fuelIs, out.ethanol = f.fuelIs, f.ethanol // measured, or supposed
+	if f.doubted {
+		out.doubtGears()
+	}
+	return out, true
 }

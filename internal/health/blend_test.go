@@ -73,7 +73,7 @@ func TestFuelPerAir(t *testing.T) {
 // blended is a screen that has looked: fuel over air off by size throughout, or from
 // a row on, lambda still.
 func blended(size float64, from int, sheet *car.Sheet, moved float64) *judge {
-	j := &judge{frame: &frame{sheet: sheet, set: &dictionary.Set{}}, past: make([]Summary, 3)}
+	j := &judge{frame: &frame{sheet: sheet, set: &source{Set: &dictionary.Set{}}}, past: make([]Summary, 3)}
 	j.fuelIs, j.ethanol, _ = j.blendOf()
 	rows := &rowset{P: 1}
 	for i := range 40 {
@@ -112,7 +112,7 @@ func TestOtherBlendSupposed(t *testing.T) {
 }
 
 func TestBlendOf(t *testing.T) {
-	f := &frame{sheet: &car.Sheet{Fuel: "E60"}, set: &dictionary.Set{}, note: &car.PassNote{Ethanol: 0.83}}
+	f := &frame{sheet: &car.Sheet{Fuel: "E60"}, set: &source{Set: &dictionary.Set{}}, note: &car.PassNote{Ethanol: 0.83}}
 	if _, e, measured := f.blendOf(); !measured || e != 0.83 {
 		t.Errorf("the note's content: %v %v", e, measured)
 	}

@@ -32,13 +32,16 @@ type Record struct {
 type frame struct {
 	sheet  *car.Sheet
 	note   *car.PassNote
-	set    *dictionary.Set
+	set    *source
 	pass   *pass.Pass
 	t      []float64 // s, run clock
 	n      int
-	launch float64 // s
-	end    float64 // s, the lift, or the finish, or the last sample
+	launch float64         // s
+	end    float64         // s, the lift, or the finish, or the last sample
+	span   dictionary.Span // of the log's samples
 	cols   map[*dictionary.Channel][]float64
+	read   map[quantity.Name]bool // what the frame itself was made of
+	groups []group                // the watches, once they have looked
 
 	baro, ambient float64 // Pa, K
 	baroKnown     bool    // measured, not assumed
@@ -71,24 +74,41 @@ type frame struct {
 	loosely   bool    // no cell belongs to the launch: an engine at rest
 	ratio     *wrongRatio
 	alone     bool // there is no earlier pass to compare it with
+	doubted   bool // gears that the wheels give the lie were taken out
 }
 
 // newFrame lays a pass on the grid: from 12 s before the launch to 8 s after the
 // lift, as far as the log goes.
 func newFrame(r Record, sheet *car.Sheet) *frame {
+	return newFrameWith(r, sheet, map[*dictionary.Channel][]float64{})
+}
+
+// newFrameWith is newFrame where some channels lie on the grid already.
+func newFrameWith(r Record, sheet *car.Sheet, cols map[*dictionary.Channel][]float64) *frame {
 	if sheet == nil {
 		sheet = &car.Sheet{}
 	}
-	f := &frame{sheet: sheet, note: r.Note, set: r.Set, pass: r.Pass, cols: map[*dictionary.Channel][]float64{}}
-	f.fuelIs, f.ethanol, _ = f.blendOf()
-	p := r.Pass
-	f.launch = p.Launch.Value
-	first, last := math.Inf(1), math.Inf(-1)
-	for i := range r.Set.Channels {
-		if x := r.Set.Channels[i].Trace; x.Len() > 1 {
-			first, last = min(first, x.T[0]), max(last, x.T[x.Len()-1])
+	f := &frame{sheet: sheet, note: r.Note, set: &source{Set: r.Set}, pass: r.Pass, cols: cols, span: spanOf(r.Set)}
+	f.read = f.set.reading(f.lay)
+	return f
+}
+
+// spanOf is the time from the first sample of a log to its last.
+func spanOf(set *dictionary.Set) dictionary.Span {
+	s := dictionary.Span{From: math.Inf(1), To: math.Inf(-1)}
+	for i := range set.Channels {
+		if x := set.Channels[i].Trace; x.Len() > 1 {
+			s.From, s.To = min(s.From, x.T[0]), max(s.To, x.T[x.Len()-1])
 		}
 	}
+	return s
+}
+
+func (f *frame) lay() {
+	f.fuelIs, f.ethanol, _ = f.blendOf()
+	p := f.pass
+	f.launch = p.Launch.Value
+	first, last := f.span.From, f.span.To
 	f.end = last
 	if p.Finish != nil {
 		f.end = p.Finish.Value
@@ -102,7 +122,7 @@ func newFrame(r Record, sheet *car.Sheet) *frame {
 	f.end = min(f.end, last)
 	from, to := max(first, f.launch-12), min(last, f.end+8)
 	if !(to > from) {
-		return f
+		return
 	}
 	f.n = int((to-from)/cell) + 1
 	f.t = make([]float64, f.n)
@@ -114,7 +134,6 @@ func newFrame(r Record, sheet *car.Sheet) *frame {
 	f.states()
 	f.ownRatio()
 	f.derived()
-	return f
 }
 
 // column gives a channel on the grid.

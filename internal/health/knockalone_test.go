@@ -16,7 +16,7 @@ func TestOwnBursts(t *testing.T) {
 	judged := func(shared, apart int) int {
 		r := rand.New(rand.NewPCG(8, 9))
 		const n, step = 700, 0.02
-		f := &frame{n: n, set: &dictionary.Set{}}
+		f := &frame{n: n, set: &source{Set: &dictionary.Set{}}}
 		for i := range n {
 			f.t = append(f.t, float64(i)*step)
 			f.full, f.since, f.speed = append(f.full, true), append(f.since, 1), append(f.speed, 600)

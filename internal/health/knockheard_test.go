@@ -57,7 +57,7 @@ func TestHeardElsewhere(t *testing.T) {
 
 // atFullThrottle is ten seconds in one gear at one engine speed, rad/s.
 func atFullThrottle(set *dictionary.Set, speed float64) *frame {
-	f := &frame{set: set, n: int(10 / cell)}
+	f := &frame{set: &source{Set: set}, n: int(10 / cell)}
 	for i := range f.n {
 		f.t = append(f.t, float64(i)*cell)
 		f.full, f.since, f.speed = append(f.full, true), append(f.since, 1), append(f.speed, speed)

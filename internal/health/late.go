@@ -81,10 +81,14 @@ func (j *judge) leftIfEarlier(ch *dictionary.Channel, by float64) (left float64,
 	for _, o := range j.obs {
 		e := o.evidence
 		if l := alt[o.id]; l != nil && o.model != nil && !o.ruled && slices.Contains(o.channels, ch.Name) || o.evidence > 1 && l != nil && o.model != nil {
-			if o.reach != nil {
-				l = l.reaching(l.on, o.reach)
+			switch {
+			case l.same && !o.part:
+				e = o.first
+			case o.reach != nil:
+				e = observe(l.reaching(l.on, o.reach), o.model).evidence
+			default:
+				e = observe(l, o.model).evidence
 			}
-			e = observe(l, o.model).evidence
 		}
 		if o.evidence > 2 && e < min(2, o.evidence/4) {
 			clears = append(clears, o)

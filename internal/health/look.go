@@ -37,6 +37,8 @@ type look struct {
 	rows  *rowset
 	reach *reach // beyond what was seen; nil: nothing is
 	on    *frame // whose cells they are; nil: the pass's
+	part  bool   // of the pass's rows, only those that matched leaves
+	same  bool   // taken over from the pass, of whose readings one channel was changed
 }
 
 // cells is the frame on which a look's cells lie.
@@ -81,26 +83,6 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		return
 	}
 	w.looks = append(w.looks, l)
-}
-
-// watches applies every watch that the pass's channels allow.
-func (f *frame) watches() []*look {
-	w := &watcher{frame: f}
-	if f.n == 0 {
-		return nil
-	}
-	w.fuel()
-	w.mixture()
-	w.exhaust()
-	w.airPath()
-	w.torque()
-	w.fluids()
-	w.heat()
-	w.driveline()
-	w.knocking()
-	w.electric()
-	w.agreement()
-	return append(w.looks, f.atRest()...)
 }
 
 // normal gives the engine speed over its reference, 1.

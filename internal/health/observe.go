@@ -18,9 +18,28 @@ type observation struct {
 	blind    bool    // the channel itself is known to be wrong
 	beside   float64 // evidence of movement together with the strongest watch, natural logarithm of odds
 	besideTo float64 // direction of that movement
+	first    float64 // evidence of the scan alone, likewise
 	said     string  // a limit that was passed, in words; "" none
 	grave    bool    // that limit forbids to go on
 	ruled    bool    // the size is that limit's, not measured against the history
+	prepared prepared
+}
+
+// prepared is a watch's rows made ready for a scan under its model.
+type prepared struct {
+	rows  *rowset
+	model *model
+	k     *changepoint.Scanner
+	ok    bool
+}
+
+// ready is readyRows of the watch's own rows, kept.
+func (o *observation) ready() (*changepoint.Scanner, bool) {
+	if p := &o.prepared; p.rows != o.rows || p.model != o.model {
+		*p = prepared{rows: o.rows, model: o.model}
+		p.k, p.ok = readyRows(o.rows, o.model)
+	}
+	return o.prepared.k, o.prepared.ok
 }
 
 const (
@@ -37,7 +56,7 @@ func observe(l *look, m *model) *observation {
 	c := *l
 	c.rows = l.rows.centred(m.center)
 	o := &observation{look: &c, model: m}
-	k, ok := readyRows(c.rows, m)
+	k, ok := o.ready()
 	if !ok {
 		return o
 	}
@@ -50,6 +69,7 @@ func observe(l *look, m *model) *observation {
 	}
 	o.weigh(h)
 	o.fromStart(k)
+	o.first = o.evidence
 	return o
 }
 
@@ -140,10 +160,7 @@ func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
 		return w, false
 	}
 	// The place is found so; how telling it is, the true noise says.
-	k, ready = readyRows(o.rows, m)
-	if !ready {
-		return w, false
-	}
+	k, _ = o.ready()
 	if sure, fine := k.At(w.Shape, w.At); fine && sure.Size*w.Size > 0 {
 		w.SD, w.Z, w.Noise = sure.SD, sure.Z, sure.Noise
 		return w, true

@@ -168,7 +168,7 @@ func TestNoClutchByTheEnginesOwnSpeed(t *testing.T) {
 	}{{"satellite", quantity.GPSSpeed, true}, {"accelerometer", quantity.AccelerationLong, true}, {"wheel", quantity.WheelSpeedRR, true}, {"engine", quantity.EngineSpeed, false}, {"gear", quantity.Gear, false}} {
 		set := &dictionary.Set{Channels: []dictionary.Channel{{Name: c.name, Quantity: c.q}}}
 		set.Channels[0].Trace.T, set.Channels[0].Trace.V = []float64{0, 1}, []float64{1, 2}
-		if got := (&frame{set: set}).roadSpeed(); got != c.judge {
+		if got := (&frame{set: &source{Set: set}}).roadSpeed(); got != c.judge {
 			t.Errorf("%s: road speed %v", c.name, got)
 		}
 	}

@@ -133,6 +133,7 @@ const misgeared = 0.1
 
 // doubtGears takes the gear from cells in which the wheels that are left give it the lie.
 func (f *frame) doubtGears() {
+	f.doubted = true
 	driven, _ := f.wheels()
 	var cols [][]float64
 	for _, c := range driven {

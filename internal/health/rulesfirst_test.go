@@ -15,7 +15,7 @@ import (
 func firstPass(add map[quantity.Name][]func(t, speed, boost float64) float64) *judge {
 	const step = cell
 	r := rand.New(rand.NewPCG(3, 4))
-	f := &frame{set: &dictionary.Set{}, cols: map[*dictionary.Channel][]float64{}, launch: 0, end: 16, baro: 100e3, ambient: 293, ambientKnown: true, nref: 800}
+	f := &frame{set: &source{Set: &dictionary.Set{}}, cols: map[*dictionary.Channel][]float64{}, launch: 0, end: 16, baro: 100e3, ambient: 293, ambientKnown: true, nref: 800}
 	for t := -4.0; t < 20; t += step {
 		speed, boost, gear, full := 110.0, -60e3, 0, false
 		switch {

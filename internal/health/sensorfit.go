@@ -186,6 +186,10 @@ func (j *judge) effect(alt map[string]*look, o, main *observation) (float64, boo
 	if l == nil || l.rows.len() < 4 {
 		return 0, false
 	}
+	if l.same && !o.part {
+		_, ok := o.sizeAt(main)
+		return 0, ok
+	}
 	a := *o
 	if o.reach != nil {
 		l = l.reaching(l.on, o.reach)
@@ -218,7 +222,7 @@ func (o *observation) sizeAt(main *observation) (h hitSize, ok bool) {
 	if at < 0 {
 		return h, false
 	}
-	k, fine := readyRows(o.rows, o.model)
+	k, fine := o.ready()
 	if !fine {
 		return h, false
 	}

@@ -116,20 +116,19 @@ func (f *frame) readsShut() bool {
 // atRest are the looks at an engine that idles before the pass, and after it, where
 // the log holds that: other conditions than the pass's, so on frames of their own.
 // Those after the pass have the number 2.
-func (f *frame) atRest() []*look {
-	var out []*look
+func (w *watcher) atRest() {
+	f := w.frame
 	for k, r := range []*frame{f.restFrame(f.launch-restBefore, f.launch-0.5), f.restFrame(f.end+3, f.end+restAfter)} {
 		if r == nil {
 			continue
 		}
-		w := &watcher{frame: r}
-		w.idling(k == 1)
-		for _, l := range w.looks {
+		at := &watcher{frame: r}
+		at.idling(k == 1)
+		for _, l := range at.looks {
 			l.on = r
 		}
-		out = append(out, w.looks...)
+		w.looks = append(w.looks, at.looks...)
 	}
-	return out
 }
 
 // idling watches an engine at idle. Before the pass the oil's pressure is among the

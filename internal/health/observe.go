@@ -78,7 +78,27 @@ func (o *observation) scan(k *changepoint.Scanner) (changepoint.Hit, bool) {
 		return k.At(o.shapes[0], 0)
 	}
 	h, _, ok := k.Scan(o.shapes)
+	if ok && o.onOneRow(h) {
+		h, _, ok = k.Scan(lastingOf(o.shapes))
+	}
 	return h, ok
+}
+
+// onOneRow says that a passing disturbance would rest on a single row, where readings
+// before and after it are left out: nothing bears it out.
+func (o *observation) onOneRow(h changepoint.Hit) bool {
+	t := o.rows.T
+	return h.Shape.Last > 0 && (h.At+1 >= len(t) || t[h.At+1]-t[h.At] >= h.Shape.Last)
+}
+
+// lastingOf are the shapes that do not pass.
+func lastingOf(in []shape) (out []shape) {
+	for _, s := range in {
+		if s.Last == 0 {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // besides measures how every quiet watch moved at the very time and in the very

@@ -127,12 +127,13 @@ func (w *watcher) boostReached(ch []string) {
 	}
 	y := apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] })
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
+	arrived := f.arrivals(0.4, 1.3)
 	w.add(spec{
 		id: "boost over target", least: 1.8, rough: 9, title: "boost against its target", measure: ofPressure,
-		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}},
+		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}, arrivedFast, arrivedSlow},
 		noise: 2.5e3, corr: 0.5, small: 8e3, visible: 8e3, shapes: []shape{step, byLoad, ramp3, bout},
 		channels: ch, quantities: []string{"manifold_pressure"},
-	}, settled, y, nil, fresh, scaled(f.normal(), 0.85, 1))
+	}, settled, y, nil, fresh, scaled(f.normal(), 0.85, 1), arrived[0], arrived[1])
 	// Rows of boost that has had its time: late in the gear, at engine speeds that
 	// feed the turbine.
 	late := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 1.2 && f.speed[i] > 0.7*f.nref })
@@ -163,6 +164,7 @@ func (w *watcher) boostCourse(ch []string) {
 	top := min(len(f.sheet.Gears), 8)
 	terms := []term{{"", -5e3, 30e3, 2e3}, {"speed", 0, 60e3, 10e3}, {"nitrous", 20e3, 30e3, 10e3}}
 	feats := [][]float64{scaled(f.normal(), 0.85, 1), f.nitrous}
+	terms, feats = append(terms, arrivedFast, arrivedSlow), append(feats, f.arrivals(0.4, 1.3)...)
 	for g := 2; g <= top; g++ {
 		in := func(h func(ts float64) float64) []float64 {
 			return apply(f.n, func(i int) float64 {
@@ -183,7 +185,7 @@ func (w *watcher) boostCourse(ch []string) {
 		id: "boost course", wild: true, least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
 		terms: terms, noise: 4e3, corr: 0.4, small: 8e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
-	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 }),
+	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 && !f.onTheWay(i) }),
 		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)
 }
 

@@ -20,7 +20,8 @@ type channel struct {
 	relax  float64 // m, way by which slip goes ahead of its acceleration
 	bias   int
 	lean   int
-	walk   int // index of its wandering-error process, -1 none
+	walk   int  // index of its wandering-error process, -1 none
+	leads  bool // the first of that process, whose figures hold for it
 	tau    float64
 	walkSD float64
 	wt     []float64 // robust weight of each sample in use
@@ -32,7 +33,23 @@ type channel struct {
 	slow, fast []shaken  // room for shake
 	left       []float64 // residuals
 	buf, pair  []float64 // room to work in
+	after      []int     // see later
+	mid        middles
 }
+
+// middleKind names what a channel's middle is asked for in every iteration.
+type middleKind int
+
+const (
+	midTotal middleKind = iota // residual and wander
+	midLeft                    // residuals; over speed
+	midBent                    // bends
+	midSlowLeft
+	midSlowBent
+	midFastLeft
+	midFastBent
+	middleKinds
+)
 
 // spot is the movement at the moment that a sample tells of: its own less its delay.
 type spot struct {

@@ -24,6 +24,7 @@ type Result struct {
 	chans      []channel
 	knots      []knot // movement at each knot with the current unknowns
 	sys        *banded.System
+	rows       pairs
 	inv        *banded.Inverse
 	stepSD     float64
 	jump       []float64 // robust weight of each acceleration step

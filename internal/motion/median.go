@@ -2,8 +2,7 @@ package motion
 
 import "math"
 
-// median of |x|, which it reorders: the element that would stand in the middle, found
-// by partition (Hoare 1961) since the whole order is not needed.
+// median of |x|, which it reorders: the element that would stand in the middle.
 func medianAbs(x []float64) float64 {
 	if len(x) == 0 {
 		return math.NaN()
@@ -11,7 +10,13 @@ func medianAbs(x []float64) float64 {
 	for i := range x {
 		x[i] = math.Abs(x[i])
 	}
-	k, lo, hi := len(x)/2, 0, len(x)-1
+	return selected(x, len(x)/2)
+}
+
+// selected is the element of x, which it reorders, that would stand at place k, found by
+// partition (Hoare 1961) since the whole order is not needed.
+func selected(x []float64, k int) float64 {
+	lo, hi := 0, len(x)-1
 	for lo < hi {
 		p := x[(lo+hi)/2]
 		i, j := lo, hi
@@ -51,4 +56,45 @@ func median(x, work []float64) float64 {
 		work[i] = v - least
 	}
 	return least + medianAbs(work)
+}
+
+// middles are medians of |x| that are asked for again and again, of numbers that change
+// little: only what lies about the last answer is looked at closely.
+type middles struct {
+	last [middleKinds]float64
+	near []float64 // room to work in
+}
+
+const (
+	middleReach = 0.06 // 1, share of the last answer about it in which the next is looked for
+	middleFew   = 100  // numbers below which it is not worth it
+)
+
+// of is the element of |x| that would stand in the middle, as medianAbs has it; x stays.
+func (m *middles) of(which middleKind, x []float64) float64 {
+	if cap(m.near) <= len(x) {
+		m.near = make([]float64, len(x)+1)
+	}
+	near, last := m.near[:len(x)+1], m.last[which]
+	below, upto := 0, 0
+	if len(x) >= middleFew && last > 0 {
+		lo, hi := last*(1-middleReach), last*(1+middleReach)
+		for _, v := range x {
+			v = math.Abs(v)
+			near[upto-below] = v // stays only if it counts as one more up to hi and none below lo
+			if v < lo {
+				below++
+			}
+			if v <= hi {
+				upto++
+			}
+		}
+	}
+	if k := len(x) / 2; k >= below && k < upto {
+		last = selected(near[:upto-below], k-below)
+	} else {
+		last = medianAbs(near[:copy(near, x)])
+	}
+	m.last[which] = last
+	return last
 }

@@ -26,7 +26,7 @@ func (r *Result) reweigh(p *Problem, it int) {
 			r.lagAccel(ch)
 		}
 		res := r.residuals(ch)
-		if ch.walk >= 0 && it >= 2 && ch.src.Kind != DrivenWheel {
+		if ch.leads && it >= 2 && ch.src.Kind != DrivenWheel {
 			r.walkLevel(ch, res)
 		}
 		if it >= 1 {
@@ -58,22 +58,20 @@ func (r *Result) reweigh(p *Problem, it int) {
 // noise has a constant part, its resolution, and a part that goes with speed
 // (pulse spacing, run-out, surface), which is the one estimated.
 func (ch *channel) level(res []float64) {
-	tmp := append(ch.buf[:0], res...)
-	ch.buf = tmp
 	if ch.rel == 0 {
-		if sd := 1.4826 * medianAbs(tmp); finite(sd) {
+		if sd := 1.4826 * ch.mid.of(midLeft, res); finite(sd) {
 			ch.sigma = math.Sqrt(sq(math.Max(sd, 1e-4)) + 0.25*sq(ch.floor))
 		}
 		return
 	}
 	ch.sigma = math.Max(ch.floor, 0.01)
-	tmp = tmp[:0]
+	ch.buf = ch.buf[:0]
 	for j, e := range res {
 		if v := ch.at[j].v; v > 5 {
-			tmp = append(tmp, e/v)
+			ch.buf = append(ch.buf, e/v)
 		}
 	}
-	if sd := 1.4826 * medianAbs(tmp); finite(sd) {
+	if sd := 1.4826 * ch.mid.of(midLeft, ch.buf); finite(sd) {
 		ch.rel = math.Max(sd, 1e-4)
 		if ch.src.Kind == DrivenWheel {
 			ch.rel = math.Max(sd, drivenFloor)
@@ -162,8 +160,7 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 		total[j] = res[j]/f + ch.at[j].e
 		wt[j] = math.Min(1, ch.wt[j])
 	}
-	ch.buf = append(ch.buf[:0], total...)
-	mid := 1.4826 * medianAbs(ch.buf)
+	mid := 1.4826 * ch.mid.of(midTotal, total)
 	for j, e := range total {
 		if math.Abs(e) > 4*mid { // a reflection or a slide is not the usual wander
 			wt[j] = 0
@@ -171,14 +168,7 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 	}
 	at := 0.3 * ch.tau
 	sum, cnt := 0.0, 0.0
-	k := 0
-	for j := range total {
-		for k < n && ch.src.T[ch.idx[k]] < ch.src.T[ch.idx[j]]+at {
-			k++
-		}
-		if k >= n {
-			break
-		}
+	for j, k := range ch.later(at) {
 		w := wt[j] * wt[k]
 		sum += w * total[j] * total[k]
 		cnt += w
@@ -194,6 +184,24 @@ func (r *Result) walkLevel(ch *channel, res []float64) {
 	span := ch.src.T[ch.idx[n-1]] - ch.src.T[ch.idx[0]]
 	eff := span / (2 * ch.tau)
 	ch.walkSD = math.Sqrt((walkWeight*prior*prior + eff*got) / (walkWeight + eff))
+}
+
+// later gives for every sample in use the first that comes by a time, s, after it, as far as
+// there is one.
+func (ch *channel) later(by float64) []int {
+	if ch.after == nil {
+		k := 0
+		for _, n := range ch.idx {
+			for k < len(ch.idx) && ch.src.T[ch.idx[k]] < ch.src.T[n]+by {
+				k++
+			}
+			if k == len(ch.idx) {
+				break
+			}
+			ch.after = append(ch.after, k)
+		}
+	}
+	return ch.after
 }
 
 // easing is the factor by which the wander allowed to a pull falls in each iteration: slowly, so

@@ -60,7 +60,7 @@ func (r *Result) prepare(p *Problem) {
 			ch.lag = sh.latency
 			ch.sigma = 0.06
 			ch.tau, ch.walkSD = satWalkTau, satWalkSD
-			ch.walk = r.newWalk()
+			r.newWalk(&ch)
 		case Accelerometer:
 			ch.lag = r.par.add("accelerometer lag", Prior{0.008, 0.0015})
 			ch.bias = r.par.add("accelerometer bias", Prior{0, 1.5})
@@ -76,10 +76,10 @@ func (r *Result) prepare(p *Problem) {
 	}
 }
 
-// newWalk registers a wandering error and returns its index.
-func (r *Result) newWalk() int {
+// newWalk registers a wandering error, which the channel leads.
+func (r *Result) newWalk(ch *channel) {
+	ch.walk, ch.leads = r.walks, true
 	r.walks++
-	return r.walks - 1
 }
 
 // addWheel registers the constants of a wheel.
@@ -102,7 +102,8 @@ func (r *Result) addWheel(ch *channel, sh *shared) {
 		ch.load = sh.load
 		ch.sigma, ch.rel = 0.03, 1.5e-3
 		if sh.rollWalk < 0 {
-			sh.rollWalk = r.newWalk()
+			r.newWalk(ch)
+			sh.rollWalk = ch.walk
 		}
 		ch.walk, ch.tau, ch.walkSD = sh.rollWalk, wheelWalkTau, wheelWalkSD
 		return
@@ -113,7 +114,8 @@ func (r *Result) addWheel(ch *channel, sh *shared) {
 	ch.load = sh.drivenSlip
 	ch.sigma, ch.rel = 0.03, 4e-3
 	if sh.drivenWalk < 0 {
-		sh.drivenWalk = r.newWalk()
+		r.newWalk(ch)
+		sh.drivenWalk = ch.walk
 	}
 	ch.walk, ch.tau, ch.walkSD = sh.drivenWalk, drivenWalkTau, sh.pri.SlipWander
 	if sh.felt {

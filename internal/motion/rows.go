@@ -20,14 +20,15 @@ func (r *Result) assemble(p *Problem) {
 		ch := &r.chans[k]
 		switch ch.src.Kind {
 		case Undriven, DrivenWheel:
-			r.wheelRows(ch, row)
+			r.wheelRows(ch)
 		case Satellite:
-			r.satelliteRows(ch, row)
+			r.satelliteRows(ch)
 		case Accelerometer:
-			r.accelRows(ch, row)
+			r.accelRows(ch)
 		case Pull:
-			r.pullRows(ch, row)
+			r.pullRows(ch)
 		}
+		r.rows.flush(s)
 	}
 }
 
@@ -64,13 +65,11 @@ func (r *Result) stepRows(p *Problem, row *banded.Row) {
 		r.place(row, i, [4]float64{-1 / h2, 3 / h2, -3 / h2, 1 / h2})
 		r.sys.Add(row, r.knots[i].a-r.knots[i+1].a, r.jump[i]/sq(r.stepSD))
 	}
-	done := 0
 	for k := range r.chans {
 		ch := &r.chans[k]
-		if ch.walk < done { // wheels share one process
+		if !ch.leads { // wheels share one process
 			continue
 		}
-		done = ch.walk + 1
 		phi := math.Exp(-r.sp.step / ch.tau)
 		w := 1 / (sq(ch.walkSD) * (1 - phi*phi))
 		o := 1 + ch.walk
@@ -122,11 +121,12 @@ func (m *wheelModel) reading(v, a, jerk float64) float64 {
 	return m.scale * (v/(1+m.growth*v*v) + m.load*(v*a+m.relax*jerk))
 }
 
-func (r *Result) wheelRows(ch *channel, row *banded.Row) {
+func (r *Result) wheelRows(ch *channel) {
 	m := r.wheel(ch)
-	row.PCol = append(row.PCol[:0], ch.lag, ch.common, ch.scale, ch.growth, ch.load)
 	if ch.travel >= 0 {
-		row.PCol = append(row.PCol, ch.travel)
+		r.rows.border(ch.lag, ch.common, ch.scale, ch.growth, ch.load, ch.travel)
+	} else {
+		r.rows.border(ch.lag, ch.common, ch.scale, ch.growth, ch.load)
 	}
 	cube := r.sp.step * r.sp.step * r.sp.step
 	for j, n := range ch.idx {
@@ -144,6 +144,7 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 			f := m.scale * m.load * m.relax / cube
 			w[0], w[1], w[2], w[3] = w[0]-f, w[1]+3*f, w[2]-3*f, w[3]+f
 		}
+		row := r.rows.next()
 		r.placeWith(row, s, w, ch.walk, m.scale*v)
 		late := -dv * a
 		row.PJ = append(row.PJ[:0], late, v*grow, v*grow, -m.scale*v*v*v/(d*d), m.scale*(v*a+m.relax*s.jerk))
@@ -151,39 +152,39 @@ func (r *Result) wheelRows(ch *channel, row *banded.Row) {
 			row.PJ = append(row.PJ, late/math.Max(ch.src.V[n], slowest))
 		}
 		sooner := m.load * m.relax * s.jerk
-		r.sys.Add(row, ch.src.V[n]-m.scale*(v*(grow+s.e)+sooner), ch.wt[j]/(ch.variance(v)+sq(sooner)))
+		r.rows.add(r.sys, s.i, ch.src.V[n]-m.scale*(v*(grow+s.e)+sooner), ch.wt[j]/(ch.variance(v)+sq(sooner)))
 	}
 }
 
 // satelliteRows: the wandering error belongs to the receiver's own present; it is read at
 // the delayed time too, which only shifts the process.
-func (r *Result) satelliteRows(ch *channel, row *banded.Row) {
-	row.PCol = append(row.PCol[:0], ch.lag)
+func (r *Result) satelliteRows(ch *channel) {
+	r.rows.border(ch.lag)
 	w := 1 / sq(ch.sigma)
 	for j, n := range ch.idx {
-		s := &ch.at[j]
+		s, row := &ch.at[j], r.rows.next()
 		r.placeWith(row, s, r.sp.speedWeights(s.u), ch.walk, 1)
 		row.PJ = append(row.PJ[:0], -s.a)
-		r.sys.Add(row, ch.src.V[n]-s.v-s.e, w*ch.wt[j])
+		r.rows.add(r.sys, s.i, ch.src.V[n]-s.v-s.e, w*ch.wt[j])
 	}
 }
 
-func (r *Result) accelRows(ch *channel, row *banded.Row) {
+func (r *Result) accelRows(ch *channel) {
 	bias, lean := r.par.val(ch.bias), r.par.val(ch.lean)
-	row.PCol = append(row.PCol[:0], ch.bias, ch.lean, ch.lag)
+	r.rows.border(ch.bias, ch.lean, ch.lag)
 	for j, n := range ch.idx {
-		s := &ch.at[j]
+		s, row := &ch.at[j], r.rows.next()
 		r.place(row, s.i, r.sp.accelWeights(s.u))
 		row.PJ = append(row.PJ[:0], 1, ch.leanA[j], -r.slope(s))
-		r.sys.Add(row, ch.src.V[n]-s.a-lean*ch.leanA[j]-bias, ch.wt[j]/ch.variance(s.v))
+		r.rows.add(r.sys, s.i, ch.src.V[n]-s.a-lean*ch.leanA[j]-bias, ch.wt[j]/ch.variance(s.v))
 	}
 }
 
-func (r *Result) pullRows(ch *channel, row *banded.Row) {
-	row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
+func (r *Result) pullRows(ch *channel) {
+	r.rows.border()
 	for j, n := range ch.idx {
-		s := &ch.at[j]
+		s, row := &ch.at[j], r.rows.next()
 		r.place(row, s.i, r.sp.accelWeights(s.u))
-		r.sys.Add(row, ch.src.V[n]-s.a, ch.wt[j]/sq(ch.sigma))
+		r.rows.add(r.sys, s.i, ch.src.V[n]-s.a, ch.wt[j]/sq(ch.sigma))
 	}
 }

@@ -31,7 +31,7 @@ func (ch *channel) shake(res []float64) {
 		ch.buf = make([]float64, 0, len(res))
 	}
 	buf := ch.buf[:0]
-	left, bent := level(buf, slow, fast)
+	left, bent := ch.levels(buf, midLeft, slow, fast)
 	if math.IsNaN(left) {
 		left = 1.4826 * medianAbs(append(buf, res...))
 	}
@@ -41,7 +41,7 @@ func (ch *channel) shake(res []float64) {
 	}
 	low := all
 	if len(slow) >= shakeFew {
-		low = math.Max(level(buf, slow))
+		low = math.Max(ch.levels(buf, midSlowLeft, slow))
 	}
 	ch.sigma = math.Sqrt(sq(math.Max(low, math.Max(shakeLeast*all, 1e-4))) + 0.25*sq(ch.floor))
 	ch.rel = 0
@@ -50,12 +50,12 @@ func (ch *channel) shake(res []float64) {
 		for _, s := range fast {
 			buf = append(buf, math.Sqrt(math.Max(0, sq(s.left)-known))/s.v)
 		}
-		ch.rel = 1.4826 * medianAbs(buf)
+		ch.rel = 1.4826 * ch.mid.of(midFastLeft, buf)
 		buf = buf[:0]
 		for _, s := range fast {
 			buf = append(buf, math.Sqrt(math.Max(0, sq(s.bent)-known))/s.v)
 		}
-		ch.rel = math.Max(ch.rel, 1.4826*medianAbs(buf))
+		ch.rel = math.Max(ch.rel, 1.4826*ch.mid.of(midFastBent, buf))
 	}
 	// residuals that knots have followed tell nothing of correlation
 	trust := math.Max(0, math.Min(1, (left/math.Max(bent, 1e-9)-0.5)/0.4))
@@ -65,22 +65,22 @@ func (ch *channel) shake(res []float64) {
 // shaken is one sample: speed, m/s, residual and bend, m/s².
 type shaken struct{ v, left, bent float64 }
 
-// level is the robust standard deviation of residuals and bends, m/s², NaN without samples.
-// buf is room to work in.
-func level(buf []float64, in ...[]shaken) (left, bent float64) {
+// levels is the robust standard deviation of residuals and bends, m/s², NaN without samples;
+// their middles are which and the one after it. buf is room to work in.
+func (ch *channel) levels(buf []float64, which middleKind, in ...[]shaken) (left, bent float64) {
 	for _, part := range in {
 		for _, s := range part {
 			buf = append(buf, s.left)
 		}
 	}
-	left = 1.4826 * medianAbs(buf)
+	left = 1.4826 * ch.mid.of(which, buf)
 	buf = buf[:0]
 	for _, part := range in {
 		for _, s := range part {
 			buf = append(buf, s.bent)
 		}
 	}
-	return left, 1.4826 * medianAbs(buf)
+	return left, 1.4826 * ch.mid.of(which+1, buf)
 }
 
 // bend is how far the middle of three neighbouring samples lies off the line through the

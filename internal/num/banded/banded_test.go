@@ -40,7 +40,7 @@ func randomSystem(n, w, p int, seed uint64) (*System, *mat.SymDense, *mat.VecDen
 			row.J = append(row.J, r.NormFloat64())
 		}
 		for k := 0; k < p; k++ {
-			row.PCol = append(row.PCol, k)
+			row.PCol = append(row.PCol, (k+i)%p) // in any order
 			row.PJ = append(row.PJ, r.NormFloat64())
 		}
 		add(row, r.NormFloat64(), 0.5+r.Float64())
@@ -50,6 +50,33 @@ func randomSystem(n, w, p int, seed uint64) (*System, *mat.SymDense, *mat.VecDen
 		add(&Row{PCol: []int{k}, PJ: []float64{1}}, 0, 0.1)
 	}
 	return s, dense, rhs
+}
+
+// TestAddTwo holds two rows at a time against one after the other.
+func TestAddTwo(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 1))
+	one, two := New(8, 3, 3), New(8, 3, 3)
+	for at := range 5 {
+		var rows [2]Row
+		var res, wt [2]float64
+		for k := range rows {
+			row := &rows[k]
+			row.Col, row.PCol = []int{at, at + 1, at + 3}, []int{2, 0, 1}
+			for range 3 {
+				row.J, row.PJ = append(row.J, r.NormFloat64()), append(row.PJ, r.NormFloat64())
+			}
+			res[k], wt[k] = r.NormFloat64(), r.Float64()
+			one.Add(row, res[k], wt[k])
+		}
+		two.AddTwo(&rows[0], &rows[1], res, wt)
+	}
+	for _, c := range [][2][]float64{{one.a, two.a}, {one.b, two.b}, {one.c, two.c}, {one.g, two.g}, {one.h, two.h}} {
+		for i, v := range c[0] {
+			if math.Abs(v-c[1][i]) > 1e-12 {
+				t.Fatalf("element %d: %g one by one, %g together", i, v, c[1][i])
+			}
+		}
+	}
 }
 
 // TestAgainstDense holds solution and covariances against gonum's dense Cholesky.

@@ -23,7 +23,7 @@ func (s *System) Whiten(gx, gp []float64, from int) Functional {
 		for k := k0; k < i; k++ {
 			sum -= ri[w-i+k] * y[k-from]
 		}
-		y[i-from] = sum / ri[w]
+		y[i-from] = sum * s.d[i]
 	}
 	u := make([]float64, p)
 	copy(u, gp)
@@ -74,7 +74,7 @@ func (s *System) unwhiten(f Functional) (x, q []float64) {
 	}
 	for i := n - 1; i >= 0; i-- {
 		ri := s.l[i*w1 : i*w1+w1]
-		x[i] /= ri[w]
+		x[i] *= s.d[i]
 		for k := max(0, i-w); k < i; k++ {
 			x[k] -= ri[w-i+k] * x[i]
 		}
@@ -118,16 +118,16 @@ func (s *System) Inverse() *Inverse {
 		return z[i*w1+w-i+j]
 	}
 	for i := n - 1; i >= 0; i-- {
-		di := s.l[i*w1+w]
+		di := s.d[i]
 		hi := min(n-1, i+w)
 		for j := hi; j >= i; j-- {
 			sum := 0.0
 			for k := i + 1; k <= hi; k++ {
 				sum += s.l[k*w1+w-k+i] * at(k, j)
 			}
-			v := -sum / di
+			v := -sum * di
 			if i == j {
-				v += 1 / (di * di)
+				v += di * di
 			}
 			z[j*w1+w-j+i] = v
 		}
@@ -157,7 +157,7 @@ func (s *System) Inverse() *Inverse {
 	copy(inv.ab, s.wb)
 	for i := n - 1; i >= 0; i-- {
 		xi := inv.ab[i*p : i*p+p]
-		d := 1 / s.l[i*w1+w]
+		d := s.d[i]
 		for q := range xi {
 			xi[q] *= d
 		}

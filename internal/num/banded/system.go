@@ -31,11 +31,12 @@ type System struct {
 
 	a []float64 // n×(w+1): a[i*(w+1)+k] = A[i, i-w+k], the diagonal at k = w
 	b []float64 // n×p
-	c []float64 // p×p, full
+	c []float64 // p×p: each pair of unknowns once, on either side of the diagonal
 	g []float64 // n
 	h []float64 // p
 
 	l  []float64 // factor of a
+	d  []float64 // one over its diagonal
 	wb []float64 // L⁻¹B, n×p
 	s  []float64 // Cholesky factor of C − (L⁻¹B)ᵀ(L⁻¹B), lower, p×p
 
@@ -48,7 +49,7 @@ func New(n, w, p int) *System {
 	return &System{N: n, W: w, P: p,
 		a: make([]float64, n*(w+1)), b: make([]float64, n*p), c: make([]float64, p*p),
 		g: make([]float64, n), h: make([]float64, p),
-		l: make([]float64, n*(w+1)), wb: make([]float64, n*p), s: make([]float64, p*p), none: make([]float64, p)}
+		l: make([]float64, n*(w+1)), d: make([]float64, n), wb: make([]float64, n*p), s: make([]float64, p*p), none: make([]float64, p)}
 }
 
 // Reset empties the system for another pass of accumulation.
@@ -97,10 +98,39 @@ func (s *System) Add(row *Row, residual, weight float64) {
 	for i, pi := range pcols {
 		wj := weight * pjs[i]
 		c := s.c[pi*p : pi*p+p]
-		for k, pk := range pcols {
+		for k, pk := range pcols[:i+1] {
 			c[pk] += wj * pjs[k]
 		}
 		s.h[pi] += wj * residual
+	}
+}
+
+// AddTwo is Add for two rows with the same Col and PCol, in little more than the time of
+// one: what they touch is fetched and put back once. Weights are positive.
+func (s *System) AddTwo(r, q *Row, residual, weight [2]float64) {
+	w1, p := s.W+1, s.P
+	cols, pcols := r.Col, r.PCol
+	rj, qj, rp, qp := r.J[:len(cols)], q.J[:len(cols)], r.PJ[:len(pcols)], q.PJ[:len(pcols)]
+	for i, ci := range cols {
+		u, v := weight[0]*rj[i], weight[1]*qj[i]
+		a := s.a[ci*w1 : ci*w1+w1]
+		off := s.W - ci
+		for k, ck := range cols[:i+1] {
+			a[off+ck] += u*rj[k] + v*qj[k]
+		}
+		s.g[ci] += u*residual[0] + v*residual[1]
+		b := s.b[ci*p : ci*p+p]
+		for k, pk := range pcols {
+			b[pk] += u*rp[k] + v*qp[k]
+		}
+	}
+	for i, pi := range pcols {
+		u, v := weight[0]*rp[i], weight[1]*qp[i]
+		c := s.c[pi*p : pi*p+p]
+		for k, pk := range pcols[:i+1] {
+			c[pk] += u*rp[k] + v*qp[k]
+		}
+		s.h[pi] += u*residual[0] + v*residual[1]
 	}
 }
 
@@ -140,8 +170,9 @@ func (s *System) factorBand() error {
 					return ErrNotPositive
 				}
 				ri[w] = math.Sqrt(sum)
+				s.d[i] = 1 / ri[w]
 			} else {
-				ri[w-i+j] = sum / rj[w]
+				ri[w-i+j] = sum * s.d[j]
 			}
 		}
 	}
@@ -165,7 +196,7 @@ func (s *System) whitenBorder() {
 				bi[q] -= f0*b0[q] + f1*b1[q]
 			}
 		}
-		d := 1 / ri[w]
+		d := s.d[i]
 		if k < i {
 			f := ri[w-i+k]
 			b0 := s.wb[k*p : k*p+p]
@@ -184,7 +215,12 @@ func (s *System) whitenBorder() {
 // schur computes the lower triangle of C − (L⁻¹B)ᵀ(L⁻¹B), two rows of L⁻¹B at a time.
 func (s *System) schur() {
 	n, p := s.N, s.P
-	copy(s.s, s.c)
+	for q := range p {
+		for r := range q {
+			s.s[q*p+r] = s.c[q*p+r] + s.c[r*p+q]
+		}
+		s.s[q*p+q] = s.c[q*p+q]
+	}
 	for i := 0; i < n; i += 2 {
 		b0 := s.wb[i*p : i*p+p]
 		b1 := s.none

@@ -3,6 +3,8 @@ package dictionary
 import (
 	"math"
 	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // behaviour is what the samples of a column look like, in the file's unit.
@@ -141,8 +143,7 @@ func spread(dev []float64) float64 {
 	}
 	mean /= float64(len(dev))
 	dev = thin(dev)
-	slices.Sort(dev)
-	return max(dev[len(dev)/2]/0.6745, mean/10)
+	return max(stats.Select(dev, len(dev)/2)/0.6745, mean/10)
 }
 
 // thin copies every k-th element so that about sampleSize remain.

@@ -3,6 +3,8 @@ package dictionary
 import (
 	"math"
 	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // A grid is a rhythm of refreshes: one period, and a phase for each part of the
@@ -37,8 +39,7 @@ func (s *scratch) refreshGrid(changes []int, t []float64, step float64, parts []
 	}
 	// The period cannot exceed the shortest distance between changes, strays
 	// apart, by more than the window's width.
-	slices.Sort(gaps)
-	longest := gaps[min(len(gaps)-1, int(strays*float64(len(gaps)))+1)] + 1.5
+	longest := stats.Select(gaps, min(len(gaps)-1, int(strays*float64(len(gaps)))+1)) + 1.5
 	for _, p := range candidates(longest, rowRate) {
 		if !s.promising(pos, p) {
 			continue
@@ -66,7 +67,7 @@ func (s *scratch) refreshGrid(changes []int, t []float64, step float64, parts []
 	if g.period > 0 {
 		return g, true
 	}
-	if gaps[len(gaps)/4] <= 1.5 {
+	if stats.Select(gaps, len(gaps)/4) <= 1.5 {
 		return grid{1, make([]float64, len(parts))}, true
 	}
 	return grid{}, false

@@ -2,7 +2,8 @@ package dictionary
 
 import (
 	"math"
-	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // fillRates gives channels that hardly change, so that their rate does not show,
@@ -49,9 +50,8 @@ func (s *scratch) rateOf(rows []int, t []float64) float64 {
 		d = append(d, t[rows[k]]-t[rows[k-1]])
 	}
 	few := thin(d)
-	slices.Sort(few)
 	// Gaps are steps far beyond what is usual.
-	most := 4 * few[len(few)*9/10]
+	most := 4 * stats.Select(few, len(few)*9/10)
 	sum, n := 0.0, 0
 	for _, x := range d {
 		if x < most {

@@ -2,7 +2,8 @@ package dictionary
 
 import (
 	"math"
-	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // catchesUp says whether a column that changes in adjacent rows is held all the
@@ -53,14 +54,12 @@ func (s *scratch) catchesUp(v []float64, cells []int, print float64) bool {
 	if len(after) < 10 {
 		return false
 	}
-	slices.Sort(after)
-	big := after[len(after)/2]
+	big := stats.Select(after, len(after)/2)
 	if big < 2.5*print {
 		return false
 	}
 	if len(adjacent) > 10 {
-		slices.Sort(adjacent)
-		return big > 0.8*adjacent[len(adjacent)/2]
+		return big > 0.8*stats.Select(adjacent, len(adjacent)/2)
 	}
 	return true
 }

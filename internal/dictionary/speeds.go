@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
@@ -113,8 +114,8 @@ func settleSpeeds(set *Set, ref trace.Trace, how string) {
 		if len(ratios) < 10 {
 			continue
 		}
-		slices.Sort(ratios)
-		r := ratios[len(ratios)/2]
+		at := func(k int) float64 { return stats.Select(ratios, k) }
+		r := at(len(ratios) / 2)
 		if math.Abs(r-1) <= agree {
 			if !c.toldUnit {
 				c.Confidence = max(c.Confidence, min(0.95, c.nameScore))
@@ -122,7 +123,7 @@ func settleSpeeds(set *Set, ref trace.Trace, how string) {
 			}
 			continue
 		}
-		q := func(p float64) float64 { return ratios[int(p*float64(len(ratios)-1))] }
+		q := func(p float64) float64 { return at(int(p * float64(len(ratios)-1))) }
 		steady := q(0.85) < unitSteady*q(0.15) && q(0.9) < unitWide*q(0.1)
 		if c.toldUnit && !steady || !settleUnit(set, c, r, how) {
 			c.problem(fmt.Sprintf("reads %.2f times the speed of %s", r, how))

@@ -3,8 +3,8 @@ package dictionary
 import (
 	"fmt"
 	"math"
-	"slices"
 
+	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
@@ -43,16 +43,17 @@ func (c *Channel) stuck(clock trace.Clock, moving func(float64) bool) {
 			steps = append(steps, math.Abs(v[i]-v[i-1]))
 		}
 	}
-	steps = thin(steps)
-	slices.Sort(steps)
 	least := noisyPrint
 	if quantity.DimensionOf(c.Quantity) == quantity.DimSpeed {
 		least = noisyWheel
 	}
-	lasting := stuckTime
-	if len(steps) < 50 || steps[len(steps)/2] < least*c.Resolution {
+	if steps = thin(steps); len(steps) < 50 {
+		return
+	}
+	lasting, usual := stuckTime, stats.Select(steps, len(steps)/2)
+	if usual < least*c.Resolution {
 		// A speed at a coarser print that does change from reading to reading: for longer.
-		if len(steps) < 50 || least != noisyWheel || c.RateHz < coarseRate || steps[len(steps)/2] < coarseWheel*c.Resolution {
+		if least != noisyWheel || c.RateHz < coarseRate || usual < coarseWheel*c.Resolution {
 			return
 		}
 		lasting = coarseTime

@@ -2,7 +2,6 @@ package health
 
 import (
 	"math"
-	"slices"
 
 	"traplight/internal/dictionary"
 	"traplight/internal/num/changepoint"
@@ -37,13 +36,12 @@ func roughness(x trace.Trace, from, to, resolution float64) (at, rough []float64
 		for k := 2; k < w.Len(); k++ {
 			buf = append(buf, math.Abs(w.V[k]-2*w.V[k-1]+w.V[k-2]))
 		}
-		slices.Sort(buf)
-		if stats.QuantileSorted(buf, 0.6) == 0 {
+		if stats.QuantileIn(buf, 0.6) == 0 {
 			continue // at an end stop, or coarser than its noise: says nothing
 		}
 		at = append(at, t)
 		// √6 is the gain of second differences on white noise.
-		rough = append(rough, max(stats.MADToSD*stats.QuantileSorted(buf, 0.5)/math.Sqrt(6), resolution/2))
+		rough = append(rough, max(stats.MADToSD*stats.QuantileIn(buf, 0.5)/math.Sqrt(6), resolution/2))
 	}
 	return at, rough
 }

@@ -1,6 +1,10 @@
 package motion
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/num/stats"
+)
 
 // median of |x|, which it reorders: the element that would stand in the middle.
 func medianAbs(x []float64) float64 {
@@ -10,39 +14,7 @@ func medianAbs(x []float64) float64 {
 	for i := range x {
 		x[i] = math.Abs(x[i])
 	}
-	return selected(x, len(x)/2)
-}
-
-// selected is the element of x, which it reorders, that would stand at place k, found by
-// partition (Hoare 1961) since the whole order is not needed.
-func selected(x []float64, k int) float64 {
-	lo, hi := 0, len(x)-1
-	for lo < hi {
-		p := x[(lo+hi)/2]
-		i, j := lo, hi
-		for i <= j {
-			for x[i] < p {
-				i++
-			}
-			for x[j] > p {
-				j--
-			}
-			if i <= j {
-				x[i], x[j] = x[j], x[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return x[k]
-		}
-	}
-	return x[k]
+	return stats.Select(x, len(x)/2)
 }
 
 // median is the middle of x, which stays as it is; work is room of at least its length.
@@ -91,7 +63,7 @@ func (m *middles) of(which middleKind, x []float64) float64 {
 		}
 	}
 	if k := len(x) / 2; k >= below && k < upto {
-		last = selected(near[:upto-below], k-below)
+		last = stats.Select(near[:upto-below], k-below)
 	} else {
 		last = medianAbs(near[:copy(near, x)])
 	}

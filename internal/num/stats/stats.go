@@ -20,10 +20,34 @@ func Median(x []float64) float64 { return Quantile(x, 0.5) }
 // Quantile is the p-quantile of x, unit of x, p in 0–1, by linear interpolation
 // of the order statistics at (n−1)p (type 7 of Hyndman and Fan 1996, the default
 // of R and NumPy); NaN for an empty x.
-func Quantile(x []float64, p float64) float64 {
-	s := slices.Clone(x)
-	slices.Sort(s)
-	return QuantileSorted(s, p)
+func Quantile(x []float64, p float64) float64 { return QuantileIn(slices.Clone(x), p) }
+
+// QuantileIn is Quantile, unit of x, that reorders x.
+func QuantileIn(x []float64, p float64) float64 {
+	n := len(x)
+	if n == 0 {
+		return math.NaN()
+	}
+	i, f := rank(n, p)
+	none := nansFirst(x)
+	if i < none {
+		return math.NaN()
+	}
+	v := Select(x[none:], i-none)
+	if i == n-1 {
+		return v
+	}
+	return v + f*(slices.Min(x[i+1:])-v)
+}
+
+// rank is the place in n sorted values below their p-quantile, and how far beyond it that
+// lies, 0–1; the last place at most.
+func rank(n int, p float64) (i int, beyond float64) {
+	h := float64(n-1) * min(max(p, 0), 1)
+	if i = int(h); i >= n-1 {
+		return n - 1, 0
+	}
+	return i, h - float64(i)
 }
 
 // QuantileSorted is Quantile, unit of s, for a slice that is sorted already; p
@@ -33,12 +57,11 @@ func QuantileSorted(s []float64, p float64) float64 {
 	if n == 0 {
 		return math.NaN()
 	}
-	h := float64(n-1) * min(max(p, 0), 1)
-	i := int(h)
-	if i >= n-1 {
+	i, f := rank(n, p)
+	if i == n-1 {
 		return s[n-1]
 	}
-	return s[i] + (h-float64(i))*(s[i+1]-s[i])
+	return s[i] + f*(s[i+1]-s[i])
 }
 
 // MAD is the median absolute deviation from the median times MADToSD, unit of
@@ -50,7 +73,7 @@ func MAD(x []float64) float64 {
 	for i, v := range x {
 		d[i] = math.Abs(v - m)
 	}
-	return MADToSD * Median(d)
+	return MADToSD * QuantileIn(d, 0.5)
 }
 
 // MeanSD returns mean and standard deviation (divisor n−1), both in the unit of

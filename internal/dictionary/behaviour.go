@@ -59,11 +59,9 @@ func look(values []float64) behaviour {
 	}
 	b.distinct = len(seen)
 	stride := max(1, b.n/sampleSize)
-	for k, v := range values {
-		if v == v && !math.IsInf(v, 0) {
-			if stride == 1 || k%stride == 0 {
-				sample = append(sample, v)
-			}
+	for k := 0; k < len(values); k += stride {
+		if v := values[k]; v == v && !math.IsInf(v, 0) {
+			sample = append(sample, v)
 		}
 	}
 	if len(sample) < sampleSize/4 { // blanks fell in step with the stride

@@ -49,6 +49,15 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 	ch.toldUnit = c.best.told || c.forced
 	ch.nameScore = c.guesses[c.best.q].score
 	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
+	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
+	if len(f.rows) == len(t) && f.own == nil && room.rowsOf(t, step).rise {
+		// Every row is a reading: the times are the rows' own, which nobody changes.
+		ch.Trace = trace.Trace{T: t[:len(t):len(t)], V: make([]float64, len(t))}
+		for r, v := range c.col.Values {
+			ch.Trace.V[r] = conv(v)
+		}
+		return ch
+	}
 	x := trace.Trace{T: make([]float64, 0, len(f.rows)), V: make([]float64, 0, len(f.rows))}
 	var own []float64
 	if f.own != nil {
@@ -66,7 +75,6 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 		}
 	}
 	ch.Trace, ch.own = x, own
-	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
 	return ch
 }
 

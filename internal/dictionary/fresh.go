@@ -40,6 +40,33 @@ type scratch struct {
 	cells, changes, rows                   []int
 	gaps, own, wrapped, after, adjacent, d []float64
 	pos                                    [][]float64
+	last                                   rows
+}
+
+// rows is what the columns that share their rows' times need of them.
+type rows struct {
+	t     []float64 // s
+	step  float64   // s, usual; 0 when rows are uneven
+	place []float64 // of each row, in units of the usual step; its number when rows are uneven
+	rise  bool      // each row is later than the one before
+}
+
+// rowsOf works out rows of the times t, s, and the usual step, s; most columns have those of
+// the column before.
+func (s *scratch) rowsOf(t []float64, step float64) *rows {
+	r := &s.last
+	if len(r.t) == len(t) && r.step == step && (len(t) == 0 || &r.t[0] == &t[0]) {
+		return r
+	}
+	*r = rows{t: t, step: step, place: make([]float64, len(t)), rise: true}
+	for i, x := range t {
+		r.place[i] = float64(i)
+		if step > 0 {
+			r.place[i] = math.Round((x - t[0]) / step)
+		}
+		r.rise = r.rise && (i == 0 || x > t[i-1])
+	}
+	return r
 }
 
 // roomFor gives an empty slice with room for n.

@@ -25,10 +25,10 @@ func (s *scratch) refreshGrid(changes []int, t []float64, step float64, parts []
 	s.positions(len(parts), n)
 	pos := s.pos
 	s.gaps = roomFor(s.gaps, n)
-	gaps := s.gaps
+	gaps, place := s.gaps, s.rowsOf(t, step).place
 	for _, c := range changes {
 		p := partOf(c, parts)
-		x := position(c, t, step)
+		x := place[c]
 		if k := len(pos[p]); k > 0 {
 			gaps = append(gaps, x-pos[p][k-1])
 		}
@@ -110,14 +110,6 @@ func partOf(row int, parts []int) int {
 	return k
 }
 
-// position is a row's place in units of the usual row step.
-func position(row int, t []float64, step float64) float64 {
-	if step > 0 {
-		return math.Round((t[row] - t[0]) / step)
-	}
-	return float64(row)
-}
-
 // candidates lists periods in rows up to longest: whole ones, and those of usual
 // rates.
 func candidates(longest, rowRate float64) []float64 {
@@ -194,11 +186,11 @@ func (s *scratch) fullestWindow(pos []float64, period float64) (inside int, star
 // onGrid picks the rows that follow the instants of refresh.
 func (s *scratch) onGrid(cells []int, t []float64, step float64, parts []int, g grid) []int {
 	s.rows = roomFor(s.rows, int(float64(len(cells))/g.period)+2)
-	out := s.rows
+	out, place := s.rows, s.rowsOf(t, step).place
 	part, last := -1, 0.0
 	for _, c := range cells {
 		p := partOf(c, parts)
-		x := (position(c, t, step) - g.phase[p]) / g.period
+		x := (place[c] - g.phase[p]) / g.period
 		k := math.Floor(x)
 		if p != part {
 			// What the first row holds may be older than the row.

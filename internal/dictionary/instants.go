@@ -23,10 +23,10 @@ func wholeNumbered(p float64) bool { return math.Abs(p-math.Round(p)) < 1e-3 }
 func (s *scratch) fitPhase(rows []int, t []float64, step float64, parts []int, period float64) (g grid, ok bool) {
 	g = grid{period, make([]float64, len(parts))}
 	s.positions(len(parts), len(rows))
-	pos := s.pos
+	pos, place := s.pos, s.rowsOf(t, step).place
 	for _, r := range rows {
 		k := partOf(r, parts)
-		pos[k] = append(pos[k], position(r, t, step))
+		pos[k] = append(pos[k], place[r])
 	}
 	misses := 0
 	for k := range pos {
@@ -43,10 +43,10 @@ func (s *scratch) fitPhase(rows []int, t []float64, step float64, parts []int, p
 // reading off the grid keeps its row's time.
 func (s *scratch) instants(g grid, rows []int, t []float64, step float64, parts []int) []float64 {
 	s.own = roomFor(s.own, len(rows))
-	out := s.own[:len(rows)]
+	out, place := s.own[:len(rows)], s.rowsOf(t, step).place
 	for i, r := range rows {
 		phase := g.phase[partOf(r, parts)]
-		x := position(r, t, step)
+		x := place[r]
 		k := math.Floor((x - phase) / g.period)
 		late := x - phase - k*g.period // rows since the refresh
 		if late < 0 || late >= 1 {

@@ -5,17 +5,22 @@ const mostBlankWord = 24
 
 // blankWords finds the words by which a file says "no value", whatever they are:
 // a word that comes again and again among the numbers of two columns or more. The
-// words of a channel that speaks in words (a gear's N) keep to their own column.
-func blankWords(lines [][][]byte, d *dialect) map[string]bool {
+// words of a channel that speaks in words (a gear's N) keep to their own column. kinds is what
+// the cells are, as read with the words that d already has.
+func blankWords(lines [][][]byte, d *dialect) (blanks map[string]bool, kinds [][]sort) {
 	type place struct {
 		word string
 		col  int
 	}
 	seen := map[place]int{}
 	numbers := map[int]int{}
-	for _, cells := range lines {
+	kinds = make([][]sort, len(lines))
+	for i, cells := range lines {
+		kinds[i] = make([]sort, len(cells))
 		for k, c := range cells {
-			switch kind, _, _, text := parseCell(c, d); kind {
+			kind, _, _, text := parseCell(c, d)
+			kinds[i][k] = kind
+			switch kind {
 			case plain, withUnit:
 				numbers[k]++
 			case word:
@@ -31,14 +36,13 @@ func blankWords(lines [][][]byte, d *dialect) map[string]bool {
 			columns[p.word]++
 		}
 	}
-	var out map[string]bool
 	for w, n := range columns {
 		if n >= 2 {
-			if out == nil {
-				out = map[string]bool{}
+			if blanks == nil {
+				blanks = map[string]bool{}
 			}
-			out[w] = true
+			blanks[w] = true
 		}
 	}
-	return out
+	return blanks, kinds
 }

@@ -66,15 +66,18 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 		d.mark = ','
 	}
 	d.order = dateOrder(cells)
-	d.blanks = blankWords(cells, &d)
+	var kinds [][]sort
+	if d.blanks, kinds = blankWords(cells, &d); d.blanks != nil {
+		_, kinds = blankWords(cells, &d)
+	}
 	numeric := make([]int, len(sample))
 	filled := make([]int, len(sample))
 	for i := range cells {
 		if len(cells[i]) < 2 {
 			continue
 		}
-		for _, c := range cells[i] {
-			switch kind, _, _, _ := parseCell(c, &d); kind {
+		for _, kind := range kinds[i] {
+			switch kind {
 			case blank:
 			case word:
 				filled[i]++
@@ -122,7 +125,7 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	if i, n := earlierTable(cells, numeric, filled, &d); i >= 0 {
 		d.first, d.fields = i, n
 	}
-	d.words = wordColumns(cells[d.first:], &d)
+	d.words = wordColumns(kinds[d.first:], d.fields)
 	share := float64(good) / float64(max(all, 1))
 	return d, share * share * float64(good)
 }
@@ -173,15 +176,15 @@ func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect) bool 
 	return rows >= other
 }
 
-// wordColumns tells which columns hold mostly words.
-func wordColumns(rows [][][]byte, d *dialect) []bool {
-	words, other := make([]int, d.fields), make([]int, d.fields)
-	for _, cells := range rows {
-		for k, c := range cells {
-			if k >= d.fields {
+// wordColumns tells which of so many columns hold mostly words, from the kinds of their cells.
+func wordColumns(rows [][]sort, fields int) []bool {
+	words, other := make([]int, fields), make([]int, fields)
+	for _, kinds := range rows {
+		for k, kind := range kinds {
+			if k >= fields {
 				break
 			}
-			switch kind, _, _, _ := parseCell(c, d); kind {
+			switch kind {
 			case blank:
 			case word:
 				words[k]++
@@ -190,7 +193,7 @@ func wordColumns(rows [][][]byte, d *dialect) []bool {
 			}
 		}
 	}
-	out := make([]bool, d.fields)
+	out := make([]bool, fields)
 	for k := range out {
 		out[k] = words[k] > other[k]
 	}

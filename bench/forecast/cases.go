@@ -98,6 +98,7 @@ func inventedSet(dir string, seed uint64) (set, error) {
 		plans = append(plans, p)
 	}
 	day := xrand.Sub(seed, "rig")
+	s.made = &made{car: c}
 	for i := range n {
 		w := air
 		w.Headwind += 0.6 * r.NormFloat64()
@@ -106,6 +107,7 @@ func inventedSet(dir string, seed uint64) (set, error) {
 		o := demo.PassOptions{ID: fmt.Sprintf("x%d-%d", seed, i+1), When: fmt.Sprintf("2033-06-11 %02d:20", 10+i), Settings: &set, Weather: &w, Strip: &st, DaySeed: day, Ideal: i == n-1}
 		if i == n-1 {
 			o.Planned = plans
+			s.made.last, s.made.seed = o, xrand.Sub(seed, o.ID)
 		}
 		name := fmt.Sprintf("x%d-%d", seed, i+1)
 		path := filepath.Join(dir, name+".csv")

@@ -2,7 +2,7 @@
 // answer beside the truth, with 'the same as last time' and a power-to-weight rule
 // beside it; then the speed ledger beside the true counterfactuals.
 //
-//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-variant no-boost] [-shared DIR] [-forecast=false] [-ledger=false]
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-variant no-boost] [-shared DIR] [-forecast=false] [-ledger=false] [-effects] [-levers]
 //
 // Two kinds of cases: the simulated logs of the folder shared/logs, and cars
 // of package demo, which shares no code with the model. All of them are invented.
@@ -34,6 +34,7 @@ func main() {
 	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
+	withLevers := flag.Bool("levers", false, "instead of forecasts, what each lever brings to invented cars by the model beside what it brings with the same hand")
 	withEffects := flag.Bool("effects", false, "instead of forecasts, what each change brings by the model beside what it brings with the same hand")
 	called := flag.String("variant", "plain", "what is left out of invented cars' logs and notes: "+variantNames())
 	flag.Parse()
@@ -55,7 +56,7 @@ func main() {
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
-	b := &bench{forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
+	b := &bench{levers: *withLevers, lever: map[string]*lever{}, forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
@@ -81,6 +82,10 @@ func main() {
 	if ctx.Err() != nil {
 		log.Fatal("interrupted")
 	}
+	if b.levers {
+		b.leverSummary()
+		return
+	}
 	b.summary()
 }
 
@@ -92,6 +97,7 @@ type set struct {
 	logs  []string
 	// next lists planned passes with the number of logs that come before them.
 	next []nextCase
+	made *made // by what an invented car's last pass was run; nil for a log
 }
 
 type nextCase struct {
@@ -107,12 +113,21 @@ type bench struct {
 	changes           [6]score // by place in changes
 	effect            bool     // effects instead of forecasts
 	effects           effects
+	levers            bool // levers instead of forecasts
+	lever             map[string]*lever
+	levered           []string // names in the order of the table
 	ledger            *ledgerScore
 	last              *app.Fitted // of the logs named in lastOf: plans after the same passes share it
 	lastOf            string
 }
 
 func (b *bench) run(ctx context.Context, s set) {
+	if b.levers {
+		if err := b.pull(ctx, s); err != nil && ctx.Err() == nil {
+			fmt.Printf("%-12s %v\n", filepath.Base(s.sheet), err)
+		}
+		return
+	}
 	if b.forecast {
 		for _, n := range s.next {
 			if err := b.one(ctx, s, n); err != nil && ctx.Err() == nil {

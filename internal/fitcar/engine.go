@@ -56,7 +56,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		var num, den float64
 		for _, w := range ws {
 			for i, t := range w.torque {
-				if q, good := w.charge(e, i); good && !w.fed(c, i) {
+				if q, good := w.charge(e, i); good && !w.fed(c, i) && !w.limited(c, i) {
 					num += (t + friction(vd, w.Engine[i])) * q
 					den += q * q
 				}
@@ -114,7 +114,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		for _, w := range ws {
 			for i, t := range w.torque {
 				q, good := w.dense(e, i)
-				if !good || w.fed(c, i) || w.cut(i) {
+				if !good || w.fed(c, i) || w.cut(i) || w.limited(c, i) {
 					continue
 				}
 				late, most := 0.0, q

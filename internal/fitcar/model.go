@@ -168,6 +168,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		w.demand(&c)
 		w.measuredHead()
 	}
+	trueLimit(&c, f.ws)
 	learnHolds(&c, f.ws, d)
 	fitCharge(&c, f.ws, d)
 	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws))
@@ -189,8 +190,13 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	c.Tyre.RefLoad = c.DrivenShare * c.Mass * 9.80665
 	var ok bool
 	fitSpark(&c, f.ws, d)
-	if f.spread, ok = fitEngine(&c, f.ws, base.Displacement, d); !ok {
-		return nil, errors.New("the engine's torque cannot be told from the passes: too little full throttle with the clutch closed")
+	for range 2 {
+		if f.spread, ok = fitEngine(&c, f.ws, base.Displacement, d); !ok {
+			return nil, errors.New("the engine's torque cannot be told from the passes: too little full throttle with the clutch closed")
+		}
+		if !learnLimit(&c, f.ws) {
+			break
+		}
 	}
 	if m.HasBoost && !c.Boost.NoCharger {
 		f.boost, f.learnt = fitBoost(&c, f.ws, start, d)

@@ -62,8 +62,9 @@ type gearGain struct{ x0, x1, v0, v1 float64 }
 // What is left out at the ends of a gear, s: the clutch's transients.
 const edgeIn, edgeOut = 0.08, 0.02
 
-// gainOf is the same of a simulated gear, between the same edges.
-func gainOf(res *sim.Result, g *sim.Gear, first int) *gearGain {
+// gainOf is the same of a simulated gear, between the same edges and under limit, rad/s; 0
+// none.
+func gainOf(res *sim.Result, g *sim.Gear, first int, limit float64) *gearGain {
 	from, to := g.T0+edgeIn, g.T1-edgeOut
 	if g.Gear == first {
 		from = g.T0
@@ -73,6 +74,9 @@ func gainOf(res *sim.Result, g *sim.Gear, first int) *gearGain {
 		q := &res.Points[i]
 		if q.Gear != g.Gear || q.T < from-0.01 || q.T > to+0.01 {
 			continue
+		}
+		if limit > 0 && q.EngineSpeed > limit-limiterBand && out != nil {
+			break
 		}
 		if out == nil {
 			out = &gearGain{x0: q.X, v0: q.V}
@@ -85,8 +89,8 @@ func gainOf(res *sim.Result, g *sim.Gear, first int) *gearGain {
 	return out
 }
 
-// gains are the gears of the pass from its own motion, by gear.
-func (w *work) gains(gears int) []*gearGain {
+// gains are the gears of the pass from its own motion, by gear, as far as the limiter.
+func (w *work) gains(c *sim.Car, gears int) []*gearGain {
 	out := make([]*gearGain, gears)
 	for g := 1; g <= gears; g++ {
 		a, b := -1, len(w.X)-1
@@ -99,6 +103,11 @@ func (w *work) gains(gears int) []*gearGain {
 			}
 			if s.From == g {
 				b = w.at(s.Start - edgeOut)
+			}
+		}
+		for i := a; i >= 0 && i <= b; i++ {
+			if w.limited(c, i) && w.Gear[i] == g {
+				b = i
 			}
 		}
 		if a < 0 || b-a < 12 || w.partThrottle(a, b) > 0.06 {
@@ -148,7 +157,7 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 	}
 	meas := make([][]*gearGain, len(ws))
 	for k, w := range ws {
-		meas[k] = w.gains(n)
+		meas[k] = w.gains(c, n)
 	}
 	for range 4 {
 		num, den := make([]float64, n), make([]float64, n)
@@ -173,7 +182,7 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 				}
 				body := 0.5 * w.mass
 				got := body * (m.v1*m.v1 - m.v0*m.v0) / (m.x1 - m.x0)
-				s := gainOf(res, &g, p.Start.Gear)
+				s := gainOf(res, &g, p.Start.Gear, c.RevLimit)
 				if s == nil {
 					continue
 				}

@@ -58,7 +58,7 @@ func (r *Runner) noteBends(y []float64, speed, pressure, target, slip float64) {
 	}
 	b[bendLimiter] = 1
 	if l := c.RevLimit; l > 0 {
-		b[bendLimiter] = speed - l + limitBand
+		b[bendLimiter] = speed - l + LimitBand
 	}
 	b[bendRamp], b[bendRampEnd] = 1, 1
 	if k.slope != 0 {

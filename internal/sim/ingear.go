@@ -26,7 +26,7 @@ func (r *Runner) inGear(t float64, y []float64, g int, enter *float64, res *Resu
 	if g < len(c.Ratios)-1 && g < len(p.ShiftSpeed) {
 		lim := p.ShiftSpeed[g]
 		if c.RevLimit > 0 {
-			lim = min(lim, c.RevLimit-limitBand/2)
+			lim = min(lim, c.RevLimit-LimitBand/2)
 		}
 		w := lim / c.Ratios[g]
 		evs[evShift].F = func(_ float64, y []float64) float64 { return y[2] - w }

@@ -68,8 +68,8 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 		pressure := Pressure(q.Air.Pressure, h)
 		temp := c.Engine.ChargeTemperature(q.Air.Temperature, h)
 		engine := share * r.c.scale * c.Engine.Torque(we, c.Engine.Charge(we, pressure, temp))
-		if lim := c.RevLimit; lim > 0 && we > lim-limitBand {
-			engine *= max(0, min(1, (lim-we)/limitBand))
+		if lim := c.RevLimit; lim > 0 && we > lim-LimitBand {
+			engine *= max(0, min(1, (lim-we)/LimitBand))
 		}
 		tc := pass(t, y)
 		va := v + q.Air.Headwind

@@ -49,9 +49,9 @@ type consts struct {
 	tyre           float64 // stiffness factor of the tyre's curve
 }
 
-// limitBand is the width below the limiter's speed over which it cuts, rad/s: its
+// LimitBand is the width below the limiter's speed over which it cuts, rad/s: its
 // cutting on and off, seen as a mean.
-const limitBand = 8.0
+const LimitBand = 8.0
 
 // rates is what slopes knows beside the derivatives.
 type rates struct {

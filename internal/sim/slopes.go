@@ -32,9 +32,9 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 			torque *= cut
 		}
 	}
-	if l := c.RevLimit; l > 0 && speed > l-limitBand {
+	if l := c.RevLimit; l > 0 && speed > l-LimitBand {
 		// the limiter takes the torque away within a narrow band below its speed
-		torque *= max(0, min(1, (l-speed)/limitBand))
+		torque *= max(0, min(1, (l-speed)/LimitBand))
 	}
 	va := v + p.Air.Headwind
 	q := 0.5 * p.Air.Density * va * math.Abs(va)

@@ -200,12 +200,12 @@ func (d *Driver) Typical() sim.Start {
 // electronics do it.
 func (m *Model) GuardSlip() float64 { return guardSlip(m.Sheet.SlipCut) }
 
-// BrakeDecel is the deceleration, m/s², with which this car has been stopped; where
+// BrakeDecel is the deceleration, m/s², that this car's brakes alone have shown; where
 // no log shows it, 0.5 g (the middle of references, safety.md).
 func (m *Model) BrakeDecel() float64 {
 	var seen []float64
 	for _, p := range m.Passes {
-		if p.Obs.CoastDecel > 3 {
+		if p.Obs.CoastDecel > 0 {
 			seen = append(seen, p.Obs.CoastDecel)
 		}
 	}
@@ -218,7 +218,7 @@ func (m *Model) BrakeDecel() float64 {
 // BrakeShown tells whether a log shows this car braking.
 func (m *Model) BrakeShown() bool {
 	for _, p := range m.Passes {
-		if p.Obs.CoastDecel > 3 {
+		if p.Obs.CoastDecel > 0 {
 			return true
 		}
 	}

@@ -46,7 +46,8 @@ type Observation struct {
 	GripSure   bool               // the peak was reached
 	Radius     float64            // m, effective rolling radius near standstill
 	Growth     float64            // 1/(m/s)²
-	CoastDecel float64            // m/s², steady deceleration under braking after the lift; 0 not shown
+	CoastDecel float64            // m/s², steady deceleration by the brakes alone after the lift; 0 not shown
+	ExhaustLag float64            // s, of the exhaust's sensors with the throttle shut after the line; 0 not shown
 
 	Step   float64   // s
 	T0     float64   // s from rollout, of the first sample
@@ -80,6 +81,7 @@ type GearSeen struct {
 	Turbo   float64 // rad/s, highest
 	Exhaust float64 // K, highest
 	Input   float64 // N·m, highest at the gearbox's input shaft
+	Pull    float64 // N·m, the same once the clutch has closed and settled
 	Cut     bool    // electronics cut torque there
 }
 
@@ -154,7 +156,8 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 		return nil, "the engine speed is not known well enough to see when the clutch has closed"
 	}
 	o.feed()
-	o.CoastDecel = braking(p, set)
+	o.CoastDecel = o.braking(p, set)
+	o.ExhaustLag = exhaustLag(p, set)
 	o.limits(p)
 	if g := p.Grip; g != nil && !math.IsNaN(g.PeakGrip.Value) && g.PeakGrip.Value > 0 {
 		o.PeakGrip, o.PeakSlip, o.GripSure = &g.PeakGrip, &g.PeakSlip, g.ReachedPeak
@@ -223,7 +226,7 @@ func (o *Observation) limits(p *pass.Pass) {
 	for i := range p.Gears {
 		g := &p.Gears[i]
 		s := GearSeen{Gear: g.Gear, Duty: val(g.MaxInjectorDuty), Back: val(g.MaxBackPressure), Turbo: val(g.TurboSpeed),
-			Exhaust: val(g.MaxExhaustTemp), Input: math.NaN(), Cut: g.LimitedBy == "torque cut"}
+			Exhaust: val(g.MaxExhaustTemp), Input: math.NaN(), Pull: o.pullTorque(p, g.Gear), Cut: g.LimitedBy == "torque cut"}
 		if g.PeakGearboxTorque != nil {
 			s.Input = g.PeakGearboxTorque.Value
 		}

@@ -62,12 +62,17 @@ var heatPrior = [heatLaw]struct{ mean, sd float64 }{
 
 const (
 	lagPrior, lagSD = 0.8, 0.7 // s, of a sheathed couple in exhaust gas; 1, of its logarithm
-	heatSensor      = 4.3      // K: IEC 60584-1 class 2 allows 0.75 % of 1000 °C, taken as an even spread (from memory)
-	heatThin        = 25.0     // samples that share one error: half a second
-	heatNoise       = 3.0      // K, the least
-	heatGear        = 6.0      // K, of one gear against the law: mixture and ignition over engine speed
-	heatRepeat      = 5.0      // K from pass to pass
-	heatMisfit      = 0.6      // 1, of the readings' spread about the fit, what does not average out
+	// Where the log shows the lag with the throttle shut: heat comes to a sheath with about the
+	// square root of the flow, and at full throttle five to ten times the gas passes it; what
+	// the sheath itself delays stays. So from a third of it to all of it.
+	lagFaster, lagFasterSD = 0.5, 0.4 // of ln of the lag
+	lagSlower              = 0.1      // of ln, by which it may be slower even so
+	heatSensor             = 4.3      // K: IEC 60584-1 class 2 allows 0.75 % of 1000 °C, taken as an even spread (from memory)
+	heatThin               = 25.0     // samples that share one error: half a second
+	heatNoise              = 3.0      // K, the least
+	heatGear               = 6.0      // K, of one gear against the law: mixture and ignition over engine speed
+	heatRepeat             = 5.0      // K from pass to pass
+	heatMisfit             = 0.6      // 1, of the readings' spread about the fit, what does not average out
 	// Beyond the pressure read in a gear: the ignition drawn back by a degree for every 7 to
 	// 14 kPa, 4 to 10 K a degree; and the walls.
 	heatRetard, heatRetardSD = 0.7e-3, 0.35e-3 // K/Pa

@@ -41,6 +41,7 @@ func newHeat(ps []*heatPass) (h heat) {
 		return heat{}
 	}
 	h.known = true
+	before := lagBefore(ps)
 	type fit struct {
 		cost  float64
 		theta [heatTerms]float64
@@ -54,12 +55,12 @@ func newHeat(ps []*heatPass) (h heat) {
 	for range 2 { // the readings' spread first, then the terms with it
 		fits, best = fits[:0], math.Inf(1)
 		for z := -2.5; z <= 2.01; z += 0.25 {
-			f := fit{tau: lagPrior * math.Exp(z*lagSD)}
+			f := fit{tau: before.mid * math.Exp(z*before.sd)}
 			var ok bool
 			if f.theta, f.cov, f.cost, f.sigma, ok = solveHeat(ps, f.tau, sigma); !ok {
 				continue
 			}
-			f.cost += z * z / 2
+			f.cost += z*z/2 + before.over(f.tau)
 			best = min(best, f.cost)
 			fits = append(fits, f)
 		}
@@ -94,6 +95,34 @@ func newHeat(ps []*heatPass) (h heat) {
 		}
 	}
 	return h
+}
+
+// lag is what is known of the sensors' lag before the fit: its middle, s, the spread of its
+// logarithm, and the most, s, that the logs allow; 0 unknown.
+type lag struct{ mid, sd, most float64 }
+
+// lagBefore is what is known of the lag before the fit.
+func lagBefore(ps []*heatPass) lag {
+	var seen []float64
+	for _, p := range ps {
+		if p.shut > 0 {
+			seen = append(seen, p.shut)
+		}
+	}
+	if len(seen) == 0 {
+		return lag{mid: lagPrior, sd: lagSD}
+	}
+	most := quantile(seen, 0.5)
+	return lag{most * math.Exp(-lagFaster), lagFasterSD, most}
+}
+
+// over is what a lag, s, beyond the most that the logs allow adds to half the penalised sum
+// of squares.
+func (l lag) over(tau float64) float64 {
+	if l.most == 0 || tau <= l.most {
+		return 0
+	}
+	return sq(math.Log(tau/l.most)/lagSlower) / 2
 }
 
 // heatBefore is the prior of a term, K.

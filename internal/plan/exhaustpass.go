@@ -18,6 +18,7 @@ type heatPass struct {
 	from []float64
 	at   []int
 	read []float64
+	shut float64            // s, the sensors' lag with the throttle shut; 0 unknown
 	top  [heatGears]float64 // ln of the pressure over heatPressure by gear; −Inf where it was not used
 }
 
@@ -26,7 +27,7 @@ func newHeatPass(m *fitcar.Model, k int) *heatPass {
 	if o.Exhaust == nil || o.Boost == nil || m.Passes[k].Weight < 0.5 {
 		return nil
 	}
-	p := &heatPass{step: o.Step}
+	p := &heatPass{step: o.Step, shut: o.ExhaustLag}
 	e := &m.Mean.Car.Engine
 	var st heatState
 	var speed, pressure float64

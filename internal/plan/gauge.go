@@ -172,7 +172,9 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
 				g.back.see(og.Gear, og.Back, backOf(&mem.Car.Boost, &sg))
 				g.turbo.see(og.Gear, og.Turbo, math.Sqrt(max(0, sg.MaxHead)))
-				g.input.see(og.Gear, og.Input, sg.MaxInput)
+				if !g.input.see(og.Gear, og.Pull, sg.MaxInput) && math.IsNaN(og.Pull) {
+					g.input.see(og.Gear, og.Input, sg.MaxInput)
+				}
 				if g.exhaust.see(og.Gear, og.Exhaust, sg.MaxPower) {
 					g.fed[og.Gear-1] = p.Nitrous && car.Nitrous.In(og.Gear, p.Start.Gear)
 				}

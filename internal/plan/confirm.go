@@ -1,6 +1,9 @@
 package plan
 
-import "context"
+import (
+	"context"
+	"math"
+)
 
 // confirmTimes is how many times the search's passes are run under fresh luck to state
 // the chances.
@@ -8,12 +11,15 @@ const confirmTimes = 5
 
 // confirm judges x under luck that the search has not seen: what was chosen as the
 // best of many under one luck looks better there than it is. Gears that then pass a
-// limit too often are lowered a little.
-func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings, verdict) {
+// limit too often, or a soft one oftener than from, the settings that the search began
+// with, does under the same luck, are lowered a little.
+func (s *search) confirm(ctx context.Context, x, from settings) (settings, verdict) {
 	keep := s.seed
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
+	was := s.judge(ctx, from, confirmTimes*s.draws)
 	v := s.judge(ctx, x, confirmTimes*s.draws)
+	found := x
 	for range 20 {
 		if ctx.Err() != nil || s.held(&v, &was) {
 			break
@@ -33,8 +39,35 @@ func (s *search) confirm(ctx context.Context, x settings, was verdict) (settings
 		}
 		v = s.judge(ctx, x, confirmTimes*s.draws)
 	}
+	return s.regain(ctx, x, found, v, &was)
+}
+
+// regain goes back from x, lowered step by step, towards what the search had found as far
+// as the limits are held: a whole step lower in every gear is more than was asked for.
+func (s *search) regain(ctx context.Context, x, found settings, v verdict, was *verdict) (settings, verdict) {
+	if !s.held(&v, was) {
+		return x, v
+	}
+	low, back, step := x, 0.0, 0.5
+	for range regainSteps {
+		y, moved := low.clone(), false
+		for g := range y.boost {
+			y.boost[g] = math.Floor((low.boost[g]+(back+step)*(found.boost[g]-low.boost[g]))/1e3) * 1e3
+			moved = moved || y.boost[g] != x.boost[g]
+		}
+		if !moved || ctx.Err() != nil {
+			break
+		}
+		if w := s.judge(ctx, y, confirmTimes*s.draws); s.held(&w, was) && w.score > v.score {
+			x, v, back = y, w, back+step
+		}
+		step /= 2
+	}
 	return x, v
 }
+
+// regainSteps is how many times the way back is halved.
+const regainSteps = 3
 
 // confirmStep is the share of absolute pressure, 1, by which a gear is lowered at a time.
 const confirmStep = 0.012

@@ -60,6 +60,11 @@ func (s *search) learnGrip(ctx context.Context, x settings) {
 	as := s.lastRun(x)
 	v := s.judge(ctx, as, s.draws)
 	n := len(as.boost)
+	for g := range s.spin {
+		if q := &v.gears[g]; q.used > 0 {
+			s.spin[g].torque, s.spin[g].use = q.input, q.use/q.used
+		}
+	}
 	passes, seen := make([]int, n), make([]int, n)
 	for k := range s.m.Passes {
 		o := s.m.Passes[k].Obs

@@ -40,6 +40,10 @@ func TestGripSeen(t *testing.T) {
 // Wheelspin that lasted long comes again, one that was just long enough does so about every
 // other time; where none was seen the count says it.
 func TestAgain(t *testing.T) {
+	comes := func(times ...float64) float64 {
+		q := spinSeen{again: repeats(times, spinFirst)}
+		return q.extra(0)
+	}
 	for _, x := range []struct {
 		times    []float64
 		lo, hi   float64
@@ -52,11 +56,34 @@ func TestAgain(t *testing.T) {
 		{[]float64{0.14, 0}, 0.4, 0.7, "one of two"},
 		{[]float64{0.02, 0.02}, 0.01, 0.1, "a trace"},
 	} {
-		if c := again(x.times, spinFirst); !(c >= x.lo-1e-9 && c <= x.hi+1e-9) {
+		if c := comes(x.times...); !(c >= x.lo-1e-9 && c <= x.hi+1e-9) {
 			t.Errorf("%s: %.3f, wanted %.2f to %.2f", x.describe, c, x.lo, x.hi)
 		}
 	}
-	if a, b := again([]float64{0.2, 0.2}, spinFirst), again([]float64{0.2, 0.2, 0.2, 0.2}, spinFirst); b <= a {
+	if a, b := comes(0.2, 0.2), comes(0.2, 0.2, 0.2, 0.2); b <= a {
 		t.Errorf("%.3f after four passes, %.3f after two", b, a)
+	}
+}
+
+// Less torque than was run shortens the bite's wheelspin, and the more the nearer the tyres were
+// to their grip; more torque does not lengthen it here (see bolder).
+func TestBiteWithLessTorque(t *testing.T) {
+	at := func(use, torque float64) float64 {
+		q := spinSeen{again: repeats([]float64{0.3, 0.25}, 0.25), torque: 500, use: use}
+		return q.extra(torque)
+	}
+	if at(0.9, 500) != at(0.9, 600) || at(0.9, 500) < 0.97 {
+		t.Errorf("as run %.3f, with more torque %.3f", at(0.9, 500), at(0.9, 600))
+	}
+	last := at(0.9, 500)
+	for _, torque := range []float64{460, 420, 380} {
+		c := at(0.9, torque)
+		if c >= last || at(0.6, torque) <= c {
+			t.Errorf("%.0f N·m: %.3f near the grip's end, %.3f far from it, %.3f with more torque", torque, c, at(0.6, torque), last)
+		}
+		last = c
+	}
+	if last > 0.5 {
+		t.Errorf("a quarter less torque near the grip's end leaves %.2f", last)
 	}
 }

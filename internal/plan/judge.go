@@ -131,6 +131,6 @@ func (s *search) soft(q *gearVerdict, x settings, i int, n float64) {
 	}
 	q.spin = 1 - (1-q.pull)*(1-s.bolder(x, i, q.use/n))
 	if i < len(s.spin) {
-		q.spin = 1 - (1-q.spin)*(1-s.spin[i].extra)
+		q.spin = 1 - (1-q.spin)*(1-s.spin[i].extra(q.input))
 	}
 }

@@ -129,7 +129,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	y, w := s.climb(ctx, eased, ve, was)
 	y, w = s.arm(ctx, y, w, was)
 	y, _, p.Launch = s.pull(ctx, y, w, was)
-	y, w = s.confirm(ctx, y, was) // judged anew, under fresh luck
+	y, w = s.confirm(ctx, y, eased) // judged anew, under fresh luck
 	y, w = s.notSlower(ctx, x, y, w)
 	if err := ctx.Err(); err != nil {
 		return nil, err

@@ -3,6 +3,7 @@ package plan
 import (
 	"math"
 
+	"traplight/internal/fitcar"
 	"traplight/internal/sim"
 )
 
@@ -12,6 +13,12 @@ const (
 	// pressure beyond it. Common practice, no source.
 	riseRepeats = 0.05
 	riseDoubt   = 0.35
+	// The same, once, where the gear has only shown what the gate's spring holds: how its control
+	// comes to a target is then not known at all; and the pressure beyond, 1 of its logarithm, from
+	// which it is all of that.
+	riseUnseen  = 0.5
+	riseFar     = 0.15
+	springNear  = 8e3 // Pa over the spring that may still be the spring's
 	springShare = 0.9 // 1, of the model's goal
 	readZero    = 3e3 // Pa, by which a sensor may read too low
 )
@@ -23,11 +30,24 @@ func (s *search) short(x settings, g *sim.Gear) float64 {
 	baro := s.base.Air.Pressure
 	beyond := max(0, math.Log((x.boost[i]+baro)/(s.ran.boost[i]+baro)))
 	sd := math.Hypot(riseRepeats, riseDoubt*beyond)
+	if s.springOnly(i) {
+		sd = math.Hypot(sd, riseUnseen*min(1, beyond/riseFar))
+	}
 	if set := reachedShare * x.boost[i]; set < springShare*g.Goal {
 		// the gate's spring holds more than what is set, and that is what the model goes to
 		return tail(math.Log(max(0.01, g.MaxBoost)/max(1, set)) / sd)
 	}
 	return tail((reserve(g) + s.missed.rise[i]) / sd)
+}
+
+// springOnly tells whether gear i (from 0) was never set to more than the gate's spring holds,
+// as far as that is known.
+func (s *search) springOnly(i int) bool {
+	spring := s.m.Mean.Car.Boost.Floor
+	if spring <= 0 {
+		spring = fitcar.SpringMean
+	}
+	return s.ran.boost[i] < spring+springNear
 }
 
 // reserve is the logarithm of the time in the gear over that which boost takes to its

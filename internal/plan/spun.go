@@ -13,7 +13,10 @@ import (
 // the clutch's bite at the launch and after shifts.
 type spinSeen struct {
 	times []float64 // s of it by pass in which the gear was used and the wheel speed known
-	extra float64   // 0–1, chance of it where the model sees none
+	again again     // what they tell of the next pass
+	// as it was run last:
+	torque float64 // N·m, mean highest crank torque in the gear; 0 unknown
+	use    float64 // 1, highest share of the available grip in the pull
 }
 
 // What is known of such wheelspin before any log, and passes that it is worth; and how its
@@ -60,19 +63,44 @@ func (s *search) learnSpin(ctx context.Context) {
 		if g == 0 {
 			prior = spinFirst
 		}
-		s.spin[g].extra = again(s.spin[g].times, prior)
+		s.spin[g].again = repeats(s.spin[g].times, prior)
 	}
 }
 
-// again is the chance, 0–1, that wheelspin lasts over spinTime once more, given how long, s,
+// again is what passes run tell of wheelspin in the clutch's bite: where some had it, the
+// mean and spread of the logarithm of its length over spinTime; else the chance alone.
+type again struct{ mean, sd, chance float64 }
+
+// extra is the chance, 0–1, of wheelspin in the bite with a torque, N·m, in the gear. Once
+// the clutch has closed, tyres that spin are brought back by what grip has more than the
+// engine asks, so that its length goes with 1/(1 − u) of the share u of the grip that is
+// used, and its logarithm with u/(1 − u) of that of the torque.
+func (q *spinSeen) extra(torque float64) float64 {
+	if q.again.sd == 0 {
+		return q.again.chance
+	}
+	less := 0.0
+	if q.torque > 0 && torque > 0 {
+		u := min(q.use, useMost)
+		less = u / (1 - u) * min(0, math.Log(torque/q.torque))
+	}
+	return tail(-(q.again.mean + less) / math.Hypot(q.again.sd, lessDoubt*less))
+}
+
+const (
+	useMost   = 0.95 // 1, of the grip: beyond it the tyres' fall after the peak decides
+	lessDoubt = 0.5  // 1, of what less torque changes; not known
+)
+
+// repeats is what tells whether wheelspin lasts over spinTime once more, given how long, s,
 // it lasted in the passes before: a long one is surer to come again than one that was just
 // long enough, so that the count alone would say too little. The logarithm of its length is
 // normal about the passes' mean, with a spread that the passes and what is known of it tell.
 // Where no pass shows any, the count and what is known before it.
-func again(times []float64, prior float64) float64 {
+func repeats(times []float64, prior float64) again {
 	n := float64(len(times))
 	if n == 0 || slices.Max(times) <= 0 {
-		return spinWorth * prior / (n + spinWorth)
+		return again{chance: spinWorth * prior / (n + spinWorth)}
 	}
 	mean, ss := 0.0, 0.0
 	long := func(t float64) float64 { return math.Log(max(t, spinLeast) / spinTime) }
@@ -83,7 +111,7 @@ func again(times []float64, prior float64) float64 {
 		ss += sq(long(t) - mean)
 	}
 	spread := math.Sqrt((spinRepeatsWorth*sq(spinRepeats) + ss) / (spinRepeatsWorth + n - 1))
-	return tail(-mean / (spread * math.Sqrt(1+1/n)))
+	return again{mean: mean, sd: spread * math.Sqrt(1+1/n)}
 }
 
 // spun is the time, s, at full throttle with the tyres slipping past their peak in

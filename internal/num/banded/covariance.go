@@ -17,7 +17,7 @@ func (s *System) Whiten(gx, gp []float64, from int) Functional {
 	y := make([]float64, n-from)
 	copy(y, gx)
 	for i := from; i < n; i++ {
-		ri := s.l[i*w1 : i*w1+w1]
+		ri := s.a[i*w1 : i*w1+w1]
 		k0 := max(from, i-w)
 		sum := y[i-from]
 		for k := k0; k < i; k++ {
@@ -32,7 +32,7 @@ func (s *System) Whiten(gx, gp []float64, from int) Functional {
 		if yi == 0 {
 			continue
 		}
-		bi := s.wb[i*p : i*p+p]
+		bi := s.b[i*p : i*p+p]
 		for q := range u {
 			u[q] -= bi[q] * yi
 		}
@@ -67,13 +67,13 @@ func (s *System) unwhiten(f Functional) (x, q []float64) {
 	x = make([]float64, n)
 	copy(x[f.From:], f.Y)
 	for i := 0; i < n; i++ {
-		bi := s.wb[i*p : i*p+p]
+		bi := s.b[i*p : i*p+p]
 		for k, v := range q {
 			x[i] -= bi[k] * v
 		}
 	}
 	for i := n - 1; i >= 0; i-- {
-		ri := s.l[i*w1 : i*w1+w1]
+		ri := s.a[i*w1 : i*w1+w1]
 		x[i] *= s.d[i]
 		for k := max(0, i-w); k < i; k++ {
 			x[k] -= ri[w-i+k] * x[i]
@@ -123,7 +123,7 @@ func (s *System) Inverse() *Inverse {
 		for j := hi; j >= i; j-- {
 			sum := 0.0
 			for k := i + 1; k <= hi; k++ {
-				sum += s.l[k*w1+w-k+i] * at(k, j)
+				sum += s.a[k*w1+w-k+i] * at(k, j)
 			}
 			v := -sum * di
 			if i == j {
@@ -154,7 +154,7 @@ func (s *System) Inverse() *Inverse {
 		}
 	}
 	inv.ab = make([]float64, n*p)
-	copy(inv.ab, s.wb)
+	copy(inv.ab, s.b)
 	for i := n - 1; i >= 0; i-- {
 		xi := inv.ab[i*p : i*p+p]
 		d := s.d[i]
@@ -162,7 +162,7 @@ func (s *System) Inverse() *Inverse {
 			xi[q] *= d
 		}
 		for k := max(0, i-w); k < i; k++ {
-			f := s.l[i*w1+w-i+k]
+			f := s.a[i*w1+w-i+k]
 			if f == 0 {
 				continue
 			}

@@ -29,16 +29,14 @@ var ErrNotPositive = errors.New("banded: normal matrix is not positive definite"
 type System struct {
 	N, W, P int // band unknowns, half-bandwidth, border unknowns
 
-	a []float64 // n×(w+1): a[i*(w+1)+k] = A[i, i-w+k], the diagonal at k = w
-	b []float64 // n×p
+	a []float64 // n×(w+1): a[i*(w+1)+k] = A[i, i-w+k], the diagonal at k = w; once factored L of A = LLᵀ
+	b []float64 // n×p: B; once factored L⁻¹B
 	c []float64 // p×p: each pair of unknowns once, on either side of the diagonal
 	g []float64 // n
 	h []float64 // p
 
-	l  []float64 // factor of a
-	d  []float64 // one over its diagonal
-	wb []float64 // L⁻¹B, n×p
-	s  []float64 // Cholesky factor of C − (L⁻¹B)ᵀ(L⁻¹B), lower, p×p
+	d []float64 // one over the diagonal of L
+	s []float64 // Cholesky factor of C − (L⁻¹B)ᵀ(L⁻¹B), lower, p×p
 
 	none []float64 // p zeros
 }
@@ -49,7 +47,7 @@ func New(n, w, p int) *System {
 	return &System{N: n, W: w, P: p,
 		a: make([]float64, n*(w+1)), b: make([]float64, n*p), c: make([]float64, p*p),
 		g: make([]float64, n), h: make([]float64, p),
-		l: make([]float64, n*(w+1)), d: make([]float64, n), wb: make([]float64, n*p), s: make([]float64, p*p), none: make([]float64, p)}
+		d: make([]float64, n), s: make([]float64, p*p), none: make([]float64, p)}
 }
 
 // Reset empties the system for another pass of accumulation.
@@ -134,8 +132,8 @@ func (s *System) AddTwo(r, q *Row, residual, weight [2]float64) {
 	}
 }
 
-// Factor factorises the accumulated matrix. It returns ErrNotPositive when an
-// unknown is undetermined.
+// Factor factorises the accumulated matrix, in its place: before more rows are added,
+// Reset must empty the system. It returns ErrNotPositive when an unknown is undetermined.
 func (s *System) Factor() error {
 	if err := s.factorBand(); err != nil {
 		return err
@@ -152,12 +150,11 @@ func (s *System) Factor() error {
 func (s *System) factorBand() error {
 	n, w := s.N, s.W
 	w1 := w + 1
-	copy(s.l, s.a)
 	for i := 0; i < n; i++ {
 		lo := max(0, i-w)
-		ri := s.l[i*w1 : i*w1+w1]
+		ri := s.a[i*w1 : i*w1+w1]
 		for j := lo; j <= i; j++ {
-			rj := s.l[j*w1 : j*w1+w1]
+			rj := s.a[j*w1 : j*w1+w1]
 			sum := ri[w-i+j]
 			ai := ri[w-i+lo : w-i+j] // lo is never before j−w
 			aj := rj[w-j+lo : w]
@@ -179,33 +176,31 @@ func (s *System) factorBand() error {
 	return nil
 }
 
-// whitenBorder computes L⁻¹B, two rows of it at a time to each below.
+// whitenBorder computes L⁻¹B, three rows of it at a time to each below.
 func (s *System) whitenBorder() {
 	n, w, p := s.N, s.W, s.P
 	w1 := w + 1
-	copy(s.wb, s.b)
 	for i := 0; i < n; i++ {
-		ri := s.l[i*w1 : i*w1+w1]
-		bi := s.wb[i*p : i*p+p]
+		ri := s.a[i*w1 : i*w1+w1]
+		bi := s.b[i*p : i*p+p]
 		k := max(0, i-w)
-		for ; k+1 < i; k += 2 {
-			f0, f1 := ri[w-i+k], ri[w-i+k+1]
-			b0, b1 := s.wb[k*p:k*p+p], s.wb[k*p+p:k*p+2*p]
-			b0, b1 = b0[:len(bi)], b1[:len(bi)]
+		for ; k+2 < i; k += 3 {
+			f0, f1, f2 := ri[w-i+k], ri[w-i+k+1], ri[w-i+k+2]
+			b0, b1, b2 := s.b[k*p:k*p+p], s.b[k*p+p:k*p+2*p], s.b[k*p+2*p:k*p+3*p]
+			b0, b1, b2 = b0[:len(bi)], b1[:len(bi)], b2[:len(bi)]
 			for q := range bi {
-				bi[q] -= f0*b0[q] + f1*b1[q]
+				bi[q] -= f0*b0[q] + f1*b1[q] + f2*b2[q]
+			}
+		}
+		for ; k < i; k++ {
+			f := ri[w-i+k]
+			b0 := s.b[k*p : k*p+p]
+			b0 = b0[:len(bi)]
+			for q := range bi {
+				bi[q] -= f * b0[q]
 			}
 		}
 		d := s.d[i]
-		if k < i {
-			f := ri[w-i+k]
-			b0 := s.wb[k*p : k*p+p]
-			b0 = b0[:len(bi)]
-			for q := range bi {
-				bi[q] = (bi[q] - f*b0[q]) * d
-			}
-			continue
-		}
 		for q := range bi {
 			bi[q] *= d
 		}
@@ -222,10 +217,10 @@ func (s *System) schur() {
 		s.s[q*p+q] = s.c[q*p+q]
 	}
 	for i := 0; i < n; i += 2 {
-		b0 := s.wb[i*p : i*p+p]
+		b0 := s.b[i*p : i*p+p]
 		b1 := s.none
 		if i+1 < n {
-			b1 = s.wb[i*p+p : i*p+2*p]
+			b1 = s.b[i*p+p : i*p+2*p]
 		}
 		for q := range b0 {
 			v0, v1 := b0[q], b1[q]

@@ -59,11 +59,15 @@ func selfCheck(set *dictionary.Set, p *pass.Pass, usual map[string]float64) []br
 			out = append(out, b)
 			continue
 		}
-		if b, ok := noisy(c, from, to, usual[c.Name]); ok {
+		if c.Quantity == quantity.Knock || c.Quantity == quantity.AccelerationLong {
+			continue // noise is what they measure
+		}
+		at, rough := roughness(c.Trace, from-3, to, c.Resolution)
+		if b, ok := noisy(c, at, rough, usual[c.Name]); ok {
 			out = append(out, b)
 			continue
 		}
-		if b, ok := jumpy(c, from, to); ok {
+		if b, ok := jumpy(c, from, to, rough); ok {
 			out = append(out, b)
 		}
 	}

@@ -53,19 +53,16 @@ func usualRoughness(c *dictionary.Channel, p *pass.Pass) float64 {
 	return stats.Median(r)
 }
 
-// noisy finds the time from which a channel's noise is several times its own
-// before, or what it was on earlier passes.
-func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
+// noisy finds the time from which a channel's noise, which is r from the times at on, is
+// several times its own before, or what it was on earlier passes.
+func noisy(c *dictionary.Channel, at, r []float64, usual float64) (b broken, ok bool) {
 	least := 0.0 // what more than which cannot be the road's or the engine's scatter
 	switch c.Quantity {
-	case quantity.Knock, quantity.AccelerationLong:
-		return b, false
 	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR:
 		least = noisyWheel
 	case quantity.EngineSpeed:
 		least = noisyEngine
 	}
-	at, r := roughness(c.Trace, from-3, to, c.Resolution)
 	n := len(r)
 	if n < 8 {
 		return b, false
@@ -116,15 +113,14 @@ func noisy(c *dictionary.Channel, from, to, usual float64) (b broken, ok bool) {
 
 // jumpy finds readings that leap away and back within one sample, again and
 // again: a loose plug. A leap counts when it is beyond a dozen times the ordinary
-// scatter while its neighbours on both sides agree.
-func jumpy(c *dictionary.Channel, from, to float64) (b broken, ok bool) {
+// scatter, that of windows r, while its neighbours on both sides agree.
+func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok bool) {
 	switch c.Quantity {
-	case quantity.Knock, quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.AccelerationLong, quantity.EngineSpeed:
+	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.EngineSpeed:
 		return b, false
 	}
 	x := c.Trace.Slice(from-3, to)
 	n := x.Len()
-	_, r := roughness(x, from-3, to, c.Resolution)
 	scale := stats.Median(r)
 	if n < 100 || !(scale > 0) {
 		return b, false

@@ -57,6 +57,8 @@ type Scanner struct {
 	x       []float64 // whitened X, n×p
 	l       []float64 // Cholesky factor of PriorCov⁻¹ + XᵀX
 	cy      []float64 // L⁻¹Xᵀy
+
+	tails [2][]float64 // see tailFrom: plain, and by load
 }
 
 // Ready prepares s; it panics when lengths disagree or T does not rise.
@@ -122,7 +124,7 @@ func (s Series) Ready() (*Scanner, error) {
 // not touch the series or cannot be told from the coefficients.
 func (k *Scanner) At(s Shape, at int) (h Hit, ok bool) {
 	v, c := make([]float64, k.n), make([]float64, k.p)
-	if h, ok = k.at(s, at, v, c); ok {
+	if h, ok = k.at(s, at, v, c, true); ok {
 		h.Noise = k.noiseShare(h, v, c)
 	}
 	return h, ok
@@ -148,27 +150,19 @@ func (k *Scanner) noiseShare(h Hit, v, c []float64) float64 {
 	return min(1, ss*h.SD*h.SD)
 }
 
-func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
+// at is At without the noise's share. v and c are room for n and p numbers; v receives the
+// whitened shape, where it is only asked for its fit (a scan) up to the row from which the
+// rest is known.
+func (k *Scanner) at(s Shape, at int, v, c []float64, whole bool) (h Hit, ok bool) {
 	h = Hit{Shape: s, At: at}
 	if s.ByLoad && k.load == nil {
 		return h, false
 	}
 	var ss, sy, last float64
 	touched := false
-	for i := at; i < k.n; i++ {
-		cur := 0.0
-		dt := k.t[i] - k.t[at]
-		if s.Last == 0 || dt < s.Last {
-			cur = 1
-			if s.Rise > 0 {
-				// Half a row's time on the way, so that the onset's own row counts.
-				step := s.Rise / 8
-				cur = min(1, (dt+step)/s.Rise)
-			}
-			if s.ByLoad {
-				cur *= k.load[i]
-			}
-		}
+	clear(c)
+	// add takes in row i, whose part of the shape is cur.
+	add := func(i int, cur float64) {
 		cur = k.over(cur, i)
 		w := cur * k.scale[i]
 		if i > at {
@@ -179,11 +173,50 @@ func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
 		ss += w * w
 		sy += w * k.y[i]
 		touched = touched || cur != 0
+		if w != 0 {
+			for j, x := range k.x[i*k.p : i*k.p+k.p] {
+				c[j] += x * w
+			}
+		}
+	}
+	full := 0 // rows since the shape has come to its full size
+	for i := at; i < k.n; i++ {
+		dt := k.t[i] - k.t[at]
+		if s.Last > 0 && dt >= s.Last {
+			// It is over; what follows the row after is nothing.
+			add(i, 0)
+			if !whole {
+				break
+			}
+			continue
+		}
+		cur := 1.0
+		if s.Rise > 0 {
+			// Half a row's time on the way, so that the onset's own row counts.
+			cur = min(1, (dt+s.Rise/8)/s.Rise)
+		}
+		if cur == 1 {
+			full++
+		}
+		if full > 1 && s.Last == 0 && !whole {
+			t := k.tailFrom(s.ByLoad, i)
+			ss += t[0]
+			sy += t[1]
+			for j, x := range t[2:] {
+				c[j] += x
+			}
+			touched = touched || t[0] > 0
+			break
+		}
+		if s.ByLoad {
+			cur *= k.load[i]
+		}
+		add(i, cur)
 	}
 	if !touched {
 		return h, false
 	}
-	k.project(c, v, at)
+	forward(k.l, c, k.p)
 	info, lin := ss, sy
 	for j := range c {
 		info -= c[j] * c[j]
@@ -197,6 +230,35 @@ func (k *Scanner) at(s Shape, at int, v, c []float64) (h Hit, ok bool) {
 	return h, true
 }
 
+// tailFrom gives the sums over the rows from i on, of a disturbance that was and stays at its
+// full size: of its squares, of its products with y, and with each column.
+func (k *Scanner) tailFrom(byLoad bool, i int) []float64 {
+	which, width := 0, 2+k.p
+	if byLoad {
+		which = 1
+	}
+	if k.tails[which] == nil {
+		full := func(i int) float64 {
+			if byLoad {
+				return k.over(k.load[i], i)
+			}
+			return k.over(1, i)
+		}
+		sums := make([]float64, (k.n+1)*width)
+		for i := k.n - 1; i > 0; i-- {
+			w := (full(i) - k.decay[i]*full(i-1)) * k.scale[i]
+			into, after := sums[i*width:i*width+width], sums[(i+1)*width:(i+2)*width]
+			into[0] = after[0] + w*w
+			into[1] = after[1] + w*k.y[i]
+			for j, x := range k.x[i*k.p : i*k.p+k.p] {
+				into[2+j] = after[2+j] + w*x
+			}
+		}
+		k.tails[which] = sums
+	}
+	return k.tails[which][i*width : i*width+width]
+}
+
 // Scan tries every shape at every row and returns the hit of the largest |Z|,
 // and the largest Z², 1, by row of onset. ok is false for a series without rows.
 func (k *Scanner) Scan(shapes []Shape) (best Hit, profile []float64, ok bool) {
@@ -204,7 +266,7 @@ func (k *Scanner) Scan(shapes []Shape) (best Hit, profile []float64, ok bool) {
 	v, c := make([]float64, k.n), make([]float64, k.p)
 	for at := range k.n {
 		for _, s := range shapes {
-			h, fine := k.at(s, at, v, c)
+			h, fine := k.at(s, at, v, c, false)
 			if !fine {
 				continue
 			}

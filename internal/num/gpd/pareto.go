@@ -80,15 +80,20 @@ func (f *Pareto) fit(e []float64) {
 		}
 	}
 	a, b := grid[max(at-1, 0)], grid[min(at+1, len(grid)-1)]
-	const g = 0.6180339887498949
-	for range 100 {
-		c, d := b-g*(b-a), a+g*(b-a)
-		lc, _, _ := profile(c)
-		ld, _, _ := profile(d)
+	// Golden section; nearer than the square root of the digits a maximum is flat.
+	const g, near = 0.6180339887498949, 1e-10
+	c, d := b-g*(b-a), a+g*(b-a)
+	lc, _, _ := profile(c)
+	ld, _, _ := profile(d)
+	for b-a > near*max(math.Abs(a), math.Abs(b), 1e-6/top) {
 		if lc > ld {
-			b = d
+			b, d, ld = d, c, lc
+			c = b - g*(b-a)
+			lc, _, _ = profile(c)
 		} else {
-			a = c
+			a, c, lc = c, d, ld
+			d = a + g*(b-a)
+			ld, _, _ = profile(d)
 		}
 	}
 	th := (a + b) / 2

@@ -40,59 +40,8 @@ func Smooth(t, y []float64, noise, wander float64) Curve {
 	if n == 0 {
 		return c
 	}
-	// Filtered and predicted moments, kept for the way back.
-	type moment struct{ l, s, pll, pls, pss float64 }
-	filt := make([]moment, n)
-	pred := make([]moment, n)
-	span := t[n-1] - t[0]
-	lo, hi := math.Inf(1), math.Inf(-1)
-	first := math.NaN()
-	for _, v := range y {
-		if !math.IsNaN(v) {
-			lo, hi = min(lo, v), max(hi, v)
-			if math.IsNaN(first) {
-				first = v
-			}
-		}
-	}
-	if math.IsNaN(first) {
-		first, lo, hi = 0, 0, 0
-	}
-	// A start that knows next to nothing: wide against anything in the data.
-	reach := hi - lo + math.Sqrt(noise)
-	// Wider still would cost digits.
-	wide := 1e6 * reach * reach
-	steep := 0.0
-	if span > 0 {
-		steep = 10 * wide / (span * span)
-	}
-	m := moment{l: first, pll: wide, pss: steep}
-	seen := 0
-	for i := range t {
-		if i > 0 {
-			h := t[i] - t[i-1]
-			m.l += h * m.s
-			m.pll += h*(2*m.pls+h*m.pss) + wander*h*h*h/3
-			m.pls += h*m.pss + wander*h*h/2
-			m.pss += wander * h
-		}
-		pred[i] = m
-		if !math.IsNaN(y[i]) {
-			f := m.pll + noise
-			e := y[i] - m.l
-			if seen >= 2 {
-				c.LogLik -= 0.5 * (math.Log(2*math.Pi*f) + e*e/f)
-			}
-			seen++
-			kl, ks := m.pll/f, m.pls/f
-			m.l += kl * e
-			m.s += ks * e
-			m.pss -= ks * m.pls
-			m.pls *= noise / f
-			m.pll *= noise / f
-		}
-		filt[i] = m
-	}
+	filt, pred := make([]moment, n), make([]moment, n)
+	c.LogLik = filter(t, y, noise, wander, filt, pred)
 	c.Level = make([]float64, n)
 	c.Slope = make([]float64, n)
 	c.LevelVar = make([]float64, n)
@@ -135,6 +84,69 @@ func Smooth(t, y []float64, noise, wander float64) Curve {
 	return c
 }
 
+// moment is level and slope with their variances and covariance.
+type moment struct{ l, s, pll, pls, pss float64 }
+
+// filter goes through the samples forward and returns the logarithm of their likelihood,
+// nats; filt and pred, where not nil, receive the moments with and without each sample, for
+// the way back.
+func filter(t, y []float64, noise, wander float64, filt, pred []moment) (loglik float64) {
+	span := t[len(t)-1] - t[0]
+	lo, hi := math.Inf(1), math.Inf(-1)
+	first := math.NaN()
+	for _, v := range y {
+		if !math.IsNaN(v) {
+			lo, hi = min(lo, v), max(hi, v)
+			if math.IsNaN(first) {
+				first = v
+			}
+		}
+	}
+	if math.IsNaN(first) {
+		first, lo, hi = 0, 0, 0
+	}
+	// A start that knows next to nothing: wide against anything in the data.
+	reach := hi - lo + math.Sqrt(noise)
+	// Wider still would cost digits.
+	wide := 1e6 * reach * reach
+	steep := 0.0
+	if span > 0 {
+		steep = 10 * wide / (span * span)
+	}
+	m := moment{l: first, pll: wide, pss: steep}
+	seen := 0
+	for i := range t {
+		if i > 0 {
+			h := t[i] - t[i-1]
+			m.l += h * m.s
+			m.pll += h*(2*m.pls+h*m.pss) + wander*h*h*h/3
+			m.pls += h*m.pss + wander*h*h/2
+			m.pss += wander * h
+		}
+		if pred != nil {
+			pred[i] = m
+		}
+		if !math.IsNaN(y[i]) {
+			f := m.pll + noise
+			e := y[i] - m.l
+			if seen >= 2 {
+				loglik -= 0.5 * (math.Log(2*math.Pi*f) + e*e/f)
+			}
+			seen++
+			kl, ks := m.pll/f, m.pls/f
+			m.l += kl * e
+			m.s += ks * e
+			m.pss -= ks * m.pls
+			m.pls *= noise / f
+			m.pll *= noise / f
+		}
+		if filt != nil {
+			filt[i] = m
+		}
+	}
+	return loglik
+}
+
 // Fit is Smooth with the wander that makes the samples most likely, noise, squared
 // unit, being known. Fewer than four samples leave the wander at its least.
 func Fit(t, y []float64, noise float64) Curve {
@@ -146,7 +158,7 @@ func Fit(t, y []float64, noise float64) Curve {
 	// From "a straight line" to "every sample its own": in units of noise/h³.
 	unit := noise / (h * h * h)
 	return Smooth(t, y, noise, unit*math.Exp(maximum(-24, 3, func(x float64) float64 {
-		return Smooth(t, y, noise, unit*math.Exp(x)).LogLik
+		return filter(t, y, noise, unit*math.Exp(x), nil, nil)
 	})))
 }
 

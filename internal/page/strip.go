@@ -178,16 +178,20 @@ func drawTorque(s *svg, f axes, r *run, t, torque []float64, p *pass.Pass, w qua
 			continue
 		}
 		c := g.CeilingWheelTorque
-		v, sd := w.Of(quantity.DimTorque, c.Value), math.Abs(w.Of(quantity.DimTorque, c.SD)-w.Of(quantity.DimTorque, 0))
+		spread := c.SD
+		if c.LowerBound {
+			spread = 0 // as the report tells a bound, to the unit: rounded up it would promise more
+		}
+		v, sd := w.Of(quantity.DimTorque, c.Value), math.Abs(w.Of(quantity.DimTorque, spread)-w.Of(quantity.DimTorque, 0))
 		if v > f.y1 {
 			continue
 		}
 		x0, x1 := f.x(b.from), f.x(b.to)
-		if sd > 0 && !c.LowerBound {
+		if sd > 0 {
 			s.rect("spread", x0, f.y(min(v+sd, f.y1)), x1-x0, f.y(v-sd)-f.y(min(v+sd, f.y1)))
 		}
 		s.line("ceiling", x0, f.y(v), x1, f.y(v))
-		words, _, _ := w.Parts(quantity.DimTorque, c.Value, c.SD)
+		words, _, _ := w.Parts(quantity.DimTorque, c.Value, spread)
 		if c.LowerBound {
 			words = "≥ " + words
 		}

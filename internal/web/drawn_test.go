@@ -6,10 +6,12 @@ import (
 	"math"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"traplight/internal/app"
+	"traplight/internal/quantity"
 	"traplight/internal/report"
 )
 
@@ -28,19 +30,22 @@ func TestDrawnAsTold(t *testing.T) {
 	for _, m := range regexp.MustCompile(`class="ceilingno"[^>]*>([^<]*)<`).FindAllStringSubmatch(page, -1) {
 		drawn = append(drawn, m[1])
 	}
-	all := " " + strings.Join(drawn, " ") + " "
+	const lbft = 1.3558179483314 // N·m, NIST SP 811
 	n := 0
 	for _, g := range rep.Passes[0].Gears {
 		if g.CeilingWheel == nil {
 			continue
 		}
 		n++
-		const lbft = 1.3558179483314 // N·m, NIST SP 811
-		// to the pound-foot, or to ten where it is known less well
-		told := *g.CeilingWheel / lbft
-		near, rough := fmt.Sprintf(" %.0f ", math.Round(told)), fmt.Sprintf(" %.0f ", 10*math.Round(told/10))
-		if !strings.Contains(all, near) && !strings.Contains(all, rough) {
-			t.Errorf("gear %d: told%slb-ft, drawn %s", g.Gear, near, all)
+		told := fmt.Sprintf("≥ %.0f", *g.CeilingWheel/lbft)
+		if !*g.CeilingIsBound {
+			told, _, _ = quantity.Imperial.Parts(quantity.DimTorque, *g.CeilingWheel, *g.CeilingWheelSD)
+		}
+		if !slices.Contains(drawn, told) {
+			t.Errorf("gear %d: told %s lb-ft, drawn %q", g.Gear, told, drawn)
+		}
+		if !strings.Contains(page, "<td>"+told+"<") && !strings.Contains(page, "<td>"+told+" <") {
+			t.Errorf("gear %d: %s lb-ft does not stand in the table", g.Gear, told)
 		}
 	}
 	if n < 3 || len(drawn) < 3 {

@@ -81,7 +81,7 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 			all = append(all, health.Summarise(r, sheet)) // an odd pass is a finding, not a trend
 		}
 	}
-	a.Protection = health.Protection(clear)
+	a.Protection = health.Protection(all) // as the card for the next pass has them
 	a.Trends = health.Trends(all, health.Specs(now[len(now)-1], sheet))
 	a.Knock = health.KnockBackgrounds(clear)
 	marked := provoked(slices.Clone(now))

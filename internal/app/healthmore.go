@@ -15,7 +15,15 @@ func (a *HealthAnswer) protection(b *strings.Builder, width int) {
 	if len(a.Protection) == 0 {
 		return
 	}
-	b.WriteString("Limits to arm in the engine computer, from this car's clear passes\n")
+	fewest, most := a.Protection[0].Passes, 0
+	for _, t := range a.Protection {
+		fewest, most = min(fewest, t.Passes), max(most, t.Passes)
+	}
+	passes := fmt.Sprint(most)
+	if fewest < most {
+		passes = fmt.Sprintf("%d to %d", fewest, most)
+	}
+	fmt.Fprintf(b, "Limits to arm in the engine computer, from %s clear passes of this car%s\n", passes, a.among())
 	name, value := 0, 0
 	trips := func(t health.Threshold) string {
 		if t.Below {
@@ -27,24 +35,37 @@ func (a *HealthAnswer) protection(b *strings.Builder, width int) {
 		name, value = max(name, utf8.RuneCountInString(t.What)), max(value, utf8.RuneCountInString(trips(t)))
 	}
 	none := 1.0
-	fewest, most := a.Protection[0].Passes, 0
 	for _, t := range a.Protection {
 		fmt.Fprintf(b, "  %-*s  %-*s  for %.2f s  %s\n", name, t.What, value, trips(t), t.Delay, t.Condition(a.World))
 		none *= 1 - t.Chance
-		fewest, most = min(fewest, t.Passes), max(most, t.Passes)
-	}
-	passes := fmt.Sprint(most)
-	if fewest < most {
-		passes = fmt.Sprintf("%d to %d", fewest, most)
 	}
 	wrap(b, fmt.Sprintf("  A false trip comes in 1 of %.0f passes like these %s for each, in 1 of %.0f for any of them. They protect against change, not against what the passes already did; never set one looser than the part's maker allows. On a trip the computer must cut power or boost at once.",
 		1/a.Protection[0].Chance, passes, 1/(1-none)), "  ", width)
 	b.WriteByte('\n')
 }
 
+// among says which of the passes judged the limits rest on.
+func (a *HealthAnswer) among() string {
+	clear := 0
+	for _, p := range a.Passes {
+		if p.Result.Verdict == health.Clear {
+			clear++
+		}
+	}
+	switch {
+	case clear == 0 && len(a.Passes) == 1:
+		return ", without this one"
+	case clear == 0:
+		return ", without these"
+	case len(a.Passes) == 1:
+		return ", this one among them"
+	}
+	return fmt.Sprintf(", %d of these %d among them", clear, len(a.Passes))
+}
+
 func (a *HealthAnswer) knock(b *strings.Builder, width int) {
 	for _, k := range a.Knock {
-		wrap(b, fmt.Sprintf("Knock background of %s from %d passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.", k.Sensor, k.Passes, k.Rare), "  ", width)
+		wrap(b, fmt.Sprintf("Knock background of %s from %d earlier passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.", k.Sensor, k.Passes, k.Rare), "  ", width)
 	}
 	for _, p := range a.Provoked {
 		if p.Found {

@@ -43,7 +43,7 @@ type Coming struct {
 	Launch     *plan.Launch  `json:"launch,omitempty"`                // what other launch engine speeds would bring
 }
 
-// Range is what may be set, one step from what was run.
+// Range is what may be set: up to one step from what was run, down to where a plan goes.
 type Range struct {
 	Boost    [][2]float64 `json:"boost_pa"`       // Pa gauge by gear
 	Shift    [][2]float64 `json:"shift_rads"`     // rad/s by gear
@@ -111,6 +111,9 @@ func (c *Coming) reach(f *Fitted, n *forecast.Next, bold bool) error {
 		return err
 	}
 	c.Range = &Range{Boost: b.Boost, Shift: b.Shift, Ran: b.Ran, RanShift: b.RanShift}
+	for g, low := range b.Least {
+		c.Range.Boost[g][0] = low // a plan's settings can be dragged too
+	}
 	c.Boost, c.Shift = b.Now, b.NowShift
 	return nil
 }

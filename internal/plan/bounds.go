@@ -13,6 +13,7 @@ import (
 // Bounds are what may be set for the next pass.
 type Bounds struct {
 	Boost    [][2]float64 // Pa gauge by gear, lowest and highest
+	Least    []float64    // Pa gauge by gear, lowest that a plan takes or a hand may set
 	Shift    [][2]float64 // rad/s by gear, lowest and highest aim
 	Now      []float64    // Pa gauge by gear, as it stands
 	NowShift []float64    // rad/s by gear, as it stands
@@ -46,7 +47,7 @@ func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) 
 		}
 		low := max(0, math.Ceil(((1-boostDown)*(v+baro)-baro)/1e3)*1e3)
 		up := min(s.upper[g], modelReach*(slices.Max(s.ran.boost)+baro)-baro)
-		b.Boost = append(b.Boost, [2]float64{low, max(up, low)})
+		b.Boost, b.Least = append(b.Boost, [2]float64{low, max(up, low)}), append(b.Least, min(low, s.least(g)))
 	}
 	for _, w := range s.ran.shift {
 		high := w + handUp

@@ -1,6 +1,9 @@
 package plan
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // clutchBite is the gearbox's limit while the clutch slips.
 const clutchBite = "gearbox torque, clutch closing"
@@ -10,21 +13,57 @@ const clutchBite = "gearbox torque, clutch closing"
 const biteBlur = 0.08
 
 // standing finds whether the clutch's bite is over the gearbox's limit already as the
-// car was run. Then it is told first, gear by gear, and not held against the plan: what
-// a clutch passes is a matter of clutch and foot, hardly of boost. Else it is a hard
-// limit like the others.
+// car was run. Then it is told first, with what to do about it, and not held against the
+// plan: what a clutch passes is a matter of clutch and foot, hardly of boost. Else it is a
+// hard limit like the others.
 func (s *search) standing(was *verdict) (told []string) {
+	var gears []string
+	least, most := 1.0, 0.0
 	for _, l := range was.worst {
 		if l.limit == clutchBite && l.chance > 0.1*hardChance {
 			s.bites = true
-			told = append(told, fmt.Sprintf("while the clutch closes into %d the gearbox's limit is passed with a chance of %s a pass, by the clutch's rating, whatever the boost", l.gear, Percent(l.chance)))
+			gears = append(gears, fmt.Sprint(l.gear))
+			least, most = min(least, l.chance), max(most, l.chance)
 		}
 	}
 	was.hard = s.sum(was.kinds)
-	if len(told) > 2 {
-		told = []string{fmt.Sprintf("while the clutch closes, the gearbox's limit is passed in %d gears as the car is run, by the clutch's rating, whatever the boost (chances under limits)", len(told))}
+	if len(gears) == 0 {
+		return nil
 	}
-	return told
+	chance := Percent(most)
+	if low := Percent(least); low != chance {
+		chance = low + " to " + chance
+	}
+	return []string{fmt.Sprintf("while the clutch closes into %s the gearbox's limit is passed with a chance of %s a pass, by the clutch's rating, whatever the boost: %s",
+		listed(gears), chance, s.softer(was))}
+}
+
+// clampRoom is by how much, 1, a clutch must hold more than the engine asks of it so as not
+// to slip in the pull; common practice, no source.
+const clampRoom = 1.1
+
+// softer says what to do about a clutch that bites beyond the gearbox's limit.
+func (s *search) softer(was *verdict) string {
+	l := s.m.Sheet.Limits.GearboxTorque
+	asked := 0.0 // 1, highest share of the gearbox's limit that the engine asks for
+	for g, v := range was.gears {
+		if n := len(l); n > 0 && l[min(g, n-1)] > 0 {
+			asked = max(asked, v.input/l[min(g, n-1)])
+		}
+	}
+	clamp := ""
+	if clampRoom*asked < 1 {
+		clamp = fmt.Sprintf(", or have it clamp no more than that limit, of which the engine asks %s", Percent(asked))
+	}
+	return "let it in more softly" + clamp + "; look at the gearbox oil for metal before the car goes out"
+}
+
+// listed joins gears as one says them: "1, 2 and 3".
+func listed(gears []string) string {
+	if n := len(gears) - 1; n > 0 {
+		return strings.Join(gears[:n], ", ") + " and " + gears[n]
+	}
+	return gears[0]
 }
 
 // excused tells whether a limit is told first and not held against the plan.

@@ -123,7 +123,7 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 	l.facts(w, c.Answer, c.DecelFrom, c.Today, c.PassesLeft)
 	l.Line = c.Sentence(w) + "."
 	for _, a := range c.Already {
-		l.Said = append(l.Said, sentence(strings.TrimSuffix(a, " (chances under limits)"))) // they stand elsewhere here
+		l.Said = append(l.Said, sentence(a))
 	}
 	l.Gears = append(l.Gears, bindsOf(c.Limits, w)...)
 	l.Refused = refusal(c, w)

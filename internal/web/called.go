@@ -2,6 +2,7 @@ package web
 
 import (
 	"regexp"
+	"time"
 
 	"traplight/internal/store"
 )
@@ -9,22 +10,32 @@ import (
 var numbered = regexp.MustCompile(`-(\d{4}-\d\d-\d\d)-(\d+)$`)
 
 // called is what people call a pass among others (itself may be one of them): "pass 6" among
-// those of one car and day, "Marl, pass 6" among those of one day, else its name.
+// those of one car and day, "Marl, pass 6" of several cars, "pass 6 of 11 June 2033" of
+// several days; its name where that says nothing of the day.
 func called(p store.Pass, among []store.Pass) string {
 	m := numbered.FindStringSubmatch(p.Name)
 	if m == nil || m[1] != dateOf(p) {
 		return p.Name
 	}
-	text := "pass\u00a0" + m[2]
+	text, of := "pass\u00a0"+m[2], ""
 	for _, o := range among {
-		switch {
-		case dateOf(o) != dateOf(p):
-			return p.Name
-		case o.Car != p.Car:
+		if dateOf(o) != dateOf(p) {
+			of = " of " + dateWords(m[1])
+		}
+		if o.Car != p.Car {
 			text = p.Car + ", pass\u00a0" + m[2]
 		}
 	}
-	return text
+	return text + of
+}
+
+// dateWords is a date as one says it, "11 June 2033"; at begins with it as ISO 8601 has it.
+func dateWords(at string) string {
+	t, err := time.Parse(time.DateOnly, at[:min(10, len(at))])
+	if err != nil {
+		return at
+	}
+	return t.Format("2\u00a0January\u00a02006")
 }
 
 // calledAll gives each of the passes its name among them.

@@ -24,7 +24,8 @@ type dayView struct {
 	Answer       string // the first line: the pass run last
 	Verdict      string
 	Rows         []dayRow
-	Doubts       []dayRow // each car's last pass of the day, where it is not clear
+	Fit          fitView  // of the pass run last
+	Doubts       []dayRow // each car's last pass of the day, where it is not clear, the latest first
 	Before, Next string   // neighbouring days; "" none
 	Cars         []store.Car
 	Plans        []planLine
@@ -43,6 +44,7 @@ type dayRow struct {
 	Time, Unit, Short string
 	Forecast, Outcome string // what was forecast; how it came
 	Best              bool
+	Fit               fitView // of those in Doubts
 }
 
 type planLine struct {
@@ -96,21 +98,24 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		last := v.Rows[n-1]
 		v.Verdict, v.Event, v.Car = last.Verdict, last.Event, last.Car
 		v.call()
-		v.Answer = last.Short + " in the last pass"
-		if last.Trap == "" {
-			v.Answer = "The last pass has no trap speed"
-		}
+		whose := "the"
 		if name := v.Rows[n-1].Called; strings.Contains(name, ", ") { // of several cars
-			v.Answer += ", " + last.Car + "'s"
+			whose = last.Car + "'s"
 		}
-		v.Answer += ": " + last.Word + "."
+		v.Answer = sentence(last.Word + ": " + last.Short + " in " + whose + " last pass")
+		if last.Trap == "" {
+			v.Answer = sentence(last.Word + ": " + whose + " last pass has no trap speed")
+		}
+		v.Fit = s.fitOf(ctx, last.Pass)
 	}
 	for i, k := range v.Rows {
 		later := func(o dayRow) bool { return o.Car == k.Car }
 		if k.Verdict != "clear" && !slices.ContainsFunc(v.Rows[i+1:], later) {
+			k.Fit = s.fitOf(ctx, k.Pass)
 			v.Doubts = append(v.Doubts, k)
 		}
 	}
+	slices.Reverse(v.Doubts)
 	v.Plans = s.plansOf(ctx, r, forecasts, all)
 	if n := len(v.Rows); n > 0 && v.Next == "" {
 		last := v.Rows[n-1].Pass

@@ -79,10 +79,11 @@ func (s *Server) cardAllowed(ctx context.Context, v *nextView, p store.Pass) err
 	}
 	v.Inspected = o.Inspected
 	if v.MustInspect = plan.MustInspect(p.Verdict, o.Inspected); v.MustInspect {
-		v.NoCard = p.Name + " could not be judged: enter what was inspected and found before there is a card."
+		judged := " could not be judged"
 		if p.Verdict != "" {
-			v.NoCard = sentence(p.Verdict + " was said of " + p.Name + ": enter what was inspected and found before there is a card")
+			judged = " was judged '" + p.Verdict + "'"
 		}
+		v.NoCard = sentence(called(p, nil) + judged + ": enter what was inspected and found before there is a card")
 		return nil
 	}
 	switch {

@@ -12,6 +12,7 @@ import (
 
 	"traplight/internal/caution"
 	"traplight/internal/life"
+	"traplight/internal/report"
 	"traplight/internal/store"
 	"traplight/internal/web"
 )
@@ -164,19 +165,32 @@ func TestStandDown(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := &store.Analysis{Report: res.Report, Inputs: res.Inputs, Car: p.Car, Passes: []store.PassRow{{
+	var rep report.Report
+	if err := json.Unmarshal(res.Report, &rep); err != nil {
+		t.Fatal(err)
+	}
+	*rep.Passes[p.Number].Health.Verdict = "stand down"
+	rep.Passes[p.Number].Health.Findings = []report.Finding{{Kind: "boost leak", Severity: "gross", LookAt: []string{"couplings and clamps", "cooler end tanks"}}}
+	found, err := json.Marshal(rep)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := &store.Analysis{Report: found, Inputs: res.Inputs, Car: p.Car, Passes: []store.PassRow{{
 		NoteKey: p.NoteKey, Event: p.Event, RunAt: p.RunAt, Launch: p.Launch, Complete: true, TrapSpeed: p.TrapSpeed, Verdict: "stand down",
 	}}}
 	if err := s.shop.PutResult(ctx, p.SHA256, a); err != nil {
 		t.Fatal(err)
 	}
 	for _, at := range []string{"/", "/passes/" + p.Name} {
-		if text := ask(s, "GET", at, nil).Body.String(); !strings.Contains(text, caution.Doubt) {
-			t.Errorf("%s does not say that the cause must be found first", at)
+		text := ask(s, "GET", at, nil).Body.String()
+		for _, want := range []string{caution.Doubt, "tand down: ", "boost leak", "couplings and clamps; cooler end tanks"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s does not say %q", at, want)
+			}
 		}
 	}
 	page := ask(s, "GET", "/cars/Marl/next", nil).Body.String()
-	if !strings.Contains(page, "Stand down was said of") || !strings.Contains(page, "What was inspected") {
+	if !strings.Contains(page, "Pass\u00a02 was judged &#39;stand down&#39;") || !strings.Contains(page, "What was inspected") {
 		t.Error("after stand down the page does not ask for an inspection")
 	}
 	if code, _ := post(s, "/passes/"+p.Name+"/inspection", url.Values{"found": {" "}}); code != 422 {
@@ -186,8 +200,13 @@ func TestStandDown(t *testing.T) {
 	if w := ask(s, "POST", "/passes/"+p.Name+"/inspection", body, kind); w.Code != 303 || w.Header().Get("Location") != "/cars/Marl/next" {
 		t.Errorf("the inspection: %d to %s", w.Code, w.Header().Get("Location"))
 	}
-	if page := ask(s, "GET", "/cars/Marl/next", nil).Body.String(); strings.Contains(page, "Stand down was said of") {
+	if page := ask(s, "GET", "/cars/Marl/next", nil).Body.String(); strings.Contains(page, "Pass\u00a02 was judged &#39;stand down&#39;") {
 		t.Error("after the inspection there is still no card")
+	}
+	for _, at := range []string{"/", "/passes/" + p.Name} {
+		if text := ask(s, "GET", at, nil).Body.String(); strings.Contains(text, caution.Doubt) || !strings.Contains(text, "Plugs read, oil filter cut open: clean.") {
+			t.Errorf("%s does not say what was inspected since", at)
+		}
 	}
 }
 

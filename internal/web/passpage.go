@@ -23,6 +23,7 @@ type passView struct {
 	page.Drawings
 	Health       *report.Health
 	Fit          string // the first line
+	LookFirst    []string
 	Looking      string // the work that holds it against the shop's other cars; "" when none goes on
 	Alone        string // the verdict by the car's own passes alone, where that differs; "" else
 	Cautions     []string
@@ -88,7 +89,7 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
 	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
 	v.Unsure = len(unsure(rep.Log.Channels))
-	v.Fit = fitLine(k.Health)
+	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)
 	if byShop != nil && verdictIn(byShop) != alone {
 		v.Alone = cmp.Or(alone, "not judged")
 	}

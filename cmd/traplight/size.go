@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"slices"
 
 	"traplight/internal/app"
 	"traplight/internal/report"
@@ -9,6 +10,7 @@ import (
 
 type sizeCmd struct {
 	Logs      []string `arg:"" name:"log" optional:"" help:"Logs of the car's own passes: what they show replaces what would be assumed." type:"path"`
+	History   []string `placeholder:"LOG" help:"The same as LOG, as other commands call them; may be repeated." type:"path"`
 	Car       []string `required:"" placeholder:"CAR.toml" help:"Car sheet; of several the last is the car as it is to be built." type:"path"`
 	Target    string   `placeholder:"200mph" help:"Trap speed with its unit; without it that of the car sheet."`
 	Notes     string   `placeholder:"NOTES.toml" help:"Notes with the strip, its shut-down length and weather." type:"path"`
@@ -36,7 +38,7 @@ Examples:
 
 func (c *sizeCmd) Run(ctx context.Context, w *world) error {
 	r, err := app.Size(ctx, app.SizeRequest{
-		Cars: c.Car, Notes: c.Notes, Logs: c.Logs, Target: c.Target, Strip: c.Strip, Pass: c.Pass, Map: c.Map, Turbines: c.Turbine,
+		Cars: c.Car, Notes: c.Notes, Logs: slices.Concat(c.History, c.Logs), Target: c.Target, Strip: c.Strip, Pass: c.Pass, Map: c.Map, Turbines: c.Turbine,
 		Turbos: c.Turbos, FreeBoost: c.FreeBoost, Seed: c.Seed, Progress: w.progress(),
 	})
 	w.progressDone()

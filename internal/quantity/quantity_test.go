@@ -101,6 +101,7 @@ func TestWorlds(t *testing.T) {
 		{Imperial.Stated(DimSpeed, 85.83168), "192 mph"},
 		{Imperial.Stated(DimSpeed, 86.0552), "192.5 mph"},
 		{Imperial.Stated(DimLength, 1700), "5577 ft"},
+		{Imperial.Stated(DimPower, 1150e3), "1542 hp"},
 		{Metric.Stated(DimLength, 1700), "1700 m"},
 		{Metric.Acceleration(-1e-9), "0.00 g"},
 		{Metric.Value(Throttle, 0.985), "98.5 %"},

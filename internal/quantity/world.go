@@ -142,7 +142,7 @@ func (w World) Between(d Dimension, low, high, sd float64, word string) string {
 func (w World) Stated(d Dimension, si float64) string {
 	u := w.of(d)
 	most := 1
-	if d == DimLength {
+	if d == DimLength || math.Abs(u.Of(si)) >= 1000 {
 		most = 0
 	}
 	number := fixed(u.Of(si), most)

@@ -29,7 +29,9 @@ func (st *study) breathe() {
 	e, l := st.draw("efficiency", eff, true), st.draw("lambda", lam, false)
 	lhv, stoich := st.draw("heating value", st.fuel.LHV, true), st.draw("stoichiometry", st.fuel.Stoich, true)
 	st.breaths = make([]breath, st.n)
+	burn := nans(st.n)
 	for i := range st.n {
+		burn[i] = e[i] * lhv[i] * math.Min(l[i], 1) / (l[i] * stoich[i])
 		b := &st.breaths[i]
 		*b = breath{air: math.NaN(), fuel: math.NaN(), manifold: math.NaN(), ratio: math.NaN(), outlet: math.NaN(), charge: math.NaN(), shaft: math.NaN(), speed: math.NaN()}
 		if math.IsNaN(st.crank[i]) {
@@ -53,7 +55,7 @@ func (st *study) breathe() {
 		st.missing("No boost, pressure ratio or charge temperature: the car sheet does not state displacement_l.")
 		return
 	}
-	st.pressures(out)
+	st.pressures(out, burn)
 	out.Barometer = st.of(quantity.DimPressure, func(b *breath) float64 { return b.barometer })
 	out.Boost = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold - b.barometer })
 	out.Manifold = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold })
@@ -79,7 +81,8 @@ func (st *study) of(dim quantity.Dimension, f func(b *breath) float64) *Figure {
 }
 
 // pressures solves manifold pressure, charge temperature and compressor together.
-func (st *study) pressures(out *Engine) {
+// burn is the work at the crank of a kilogram of air, J/kg, by case.
+func (st *study) pressures(out *Engine, burn []float64) {
 	m := st.measured()
 	ve, veFrom := own(m.Fill, fill, practice)
 	cool, coolFrom := own(m.Cooler, coolerEf, practice)
@@ -107,7 +110,6 @@ func (st *study) pressures(out *Engine) {
 		}
 		density := b.air * 4 * math.Pi / (v[i] * st.q.Sheet.Displacement * b.speed) // kg/m³ in the manifold
 		cold := day.Temperature + medium[i]
-		eps := math.Min(1, math.Max(0.2, c[i]))
 		b.charge, b.ratio = 320, 2
 		for range 60 {
 			b.manifold = density * compressor.GasAir * b.charge
@@ -115,10 +117,7 @@ func (st *study) pressures(out *Engine) {
 			eta := st.compressorEfficiency(b, ce[i])
 			b.fill, b.eta = v[i], eta
 			b.outlet = compressor.Outlet(b.inlet, b.ratio, eta, compressor.GammaAir)
-			next := compressor.Cooled(b.outlet, cold, eps)
-			if b.outlet < cold {
-				next = b.outlet // without boost the charge is not cooled by its own medium
-			}
+			next := chargeOf(b.outlet, cold, c[i])
 			if math.Abs(next-b.charge) < 1e-7 {
 				break
 			}
@@ -126,6 +125,7 @@ func (st *study) pressures(out *Engine) {
 		}
 		b.shaft = b.air * compressor.Work(b.inlet, b.outlet, compressor.CpAir)
 	}
+	out.Schedule = st.schedule(&drawnPath{v, c, rise, medium, dIn, dOut, ce, burn})
 }
 
 // compressorEfficiency is that of the map at the draw's point, else the draw's own.

@@ -70,6 +70,8 @@ type Engine struct {
 	Shaft      *Figure `json:"compressor_power_w"`       // W, all compressors
 	MeanPress  *Figure `json:"brake_mean_pressure_pa"`   // Pa
 	OverLimits []Over  `json:"over_limits"`
+	// Schedule is what the sheet's own boost makes; nil where it states none.
+	Schedule *Schedule `json:"schedule,omitempty"`
 }
 
 // Over is a stated limit with the chance that the target passes it.

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -187,6 +188,29 @@ func TestAirBalance(t *testing.T) {
 				near(t, "efficiency of the map", b.eta, p.Efficiency, 1e-3)
 			}
 		}
+	}
+}
+
+// TestTurnedRound: a schedule that has just the boost which the target asks for makes just
+// the power that it asks for.
+func TestTurnedRound(t *testing.T) {
+	for _, withMap := range []bool{true, false} {
+		q := full(t)
+		if !withMap {
+			q.Map = nil
+		}
+		r := mustSize(t, q)
+		own := *q.Sheet
+		own.UsualBoost = slices.Clone(own.UsualBoost)
+		top := slices.Max(own.UsualBoost)
+		for g := range own.UsualBoost {
+			own.UsualBoost[g] *= r.Engine.Boost.Value / top
+		}
+		q.Sheet = &own
+		turned := mustSize(t, q)
+		near(t, "boost of the schedule", turned.Engine.Schedule.Boost, r.Engine.Boost.Value, 1)
+		// the medians of two figures that hang on the same draws unlike
+		near(t, "its power", turned.Engine.Schedule.Power.Value, turned.Power.Crank.Value, 0.04*turned.Power.Crank.Value)
 	}
 }
 

@@ -114,9 +114,9 @@ func (p *printer) tyres() {
 	case o.Within == nil:
 		p.say("No limit is known for the tyres; the driven ones would run at %s, their slip included.", p.fig(o.Speed))
 	case *o.Within:
-		p.say("Within: %s, slip included, against a limit of %s.", p.fig(o.Speed), p.w.Speed(o.Limit))
+		p.say("Within: %s, slip included, against a limit of %s.", p.fig(o.Speed), p.w.Stated(quantity.DimSpeed, o.Limit))
 	default:
-		p.say("Beyond: %s, slip included, against a limit of %s. Only the maker's written statement counts there.", p.fig(o.Speed), p.w.Speed(o.Limit))
+		p.say("Beyond: %s, slip included, against a limit of %s. Only the maker's written statement counts there.", p.fig(o.Speed), p.w.Stated(quantity.DimSpeed, o.Limit))
 	}
 	text := fmt.Sprintf("Standing, a driven tyre carries %s", p.fig(o.Load))
 	switch {

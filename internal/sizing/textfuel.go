@@ -14,7 +14,7 @@ func (p *printer) fuel() {
 	p.heading("Fuel system")
 	p.say("The engine burns %s of %s, %s.", p.in(o.Mass, p.unit("lb/h", "kg/h")), o.Name, p.in(o.Volume, p.unit("gal/h", "L/min")))
 	if o.NitrousFuel != nil {
-		p.say("Of this %s goes with the nitrous oxide.", p.in(o.NitrousFuel, p.unit("lb/h", "kg/h")))
+		p.say("Of this %s goes with the nitrous oxide.", p.w.MassFlow(o.NitrousFuel.Value))
 	}
 	if o.Duty != nil {
 		p.say("Your injectors would be open %s of the time; beyond %.0f %% in %.0f %% of the cases.", p.fig(o.Duty), 100*o.DutyLimit, 100*o.DutyOver)

@@ -68,9 +68,22 @@ func (p *printer) engine() {
 	p.say("Boost of %s at %s: %s of air, pressure ratio %s.", p.fig(o.Boost), p.fig(o.Speed), p.massFlow(o.Air), p.fig(o.Ratio))
 	p.say("Absolute in the manifold: %s, with a barometer of %s.", p.fig(o.Manifold), p.w.Pressure(o.Barometer.Value))
 	p.say("Behind the compressor %s, after the cooler %s; the compressor takes %s of the turbine.", p.fig(o.Outlet), p.fig(o.Charge), p.fig(o.Shaft))
+	if s := o.Schedule; s != nil {
+		p.say("The highest boost of your schedule, %s, makes %s at the crank by the same figures.", p.w.Pressure(s.Boost), p.fig(s.Power))
+		if p.beyond() {
+			p.say("If the car already runs near this speed with it, its engine does better than is assumed here: its logs, given beside the sheet, replace what is assumed.")
+		}
+	}
 	p.say("Brake mean effective pressure %s.", p.in(o.MeanPress, p.unit("psi", "bar")))
 	for _, l := range o.OverLimits {
 		p.say("Your limit of %s, %s, is passed in %s of the cases.", l.name(), p.w.Stated(l.Dim, l.Value), cases(l.Chance))
 	}
 	p.basis(o.Basis)
+}
+
+// beyond tells whether, with no passes of the car's own, the target asks for clearly more
+// boost than the sheet's schedule has.
+func (p *printer) beyond() bool {
+	o := p.r.Engine
+	return p.r.Power.Own == nil && o.Schedule != nil && o.Boost != nil && o.Boost.Value > 1.1*o.Schedule.Boost
 }

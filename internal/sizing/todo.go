@@ -56,6 +56,11 @@ func (p *printer) airToDo(sort func(*[]string, string, ...any), change, find, en
 			}
 		}
 	}
+	if p.beyond() {
+		o := p.r.Engine
+		sort(change, "Boost: %s, where your schedule has %s at most, which makes %s by the same figures. If the car already runs near this speed with that, give its logs beside the sheet before you change anything: its engine does better than is assumed.",
+			p.fig(o.Boost), p.w.Pressure(o.Schedule.Boost), p.fig(o.Schedule.Power))
+	}
 	if o := p.r.Compressor; o != nil && len(o.Points) > 0 {
 		peak := &o.Points[0]
 		switch {

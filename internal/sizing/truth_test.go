@@ -47,6 +47,7 @@ func TestAgainstTruth(t *testing.T) {
 	}
 	files, _ := filepath.Glob(filepath.Join(logs, "*.truth.json"))
 	n, held, heldCrank := 0, 0, 0
+	byBoost := map[string]bool{} // by car: whether its first pass lies within
 	var ratios []float64
 	for _, f := range files {
 		var truth struct {
@@ -86,13 +87,26 @@ func TestAgainstTruth(t *testing.T) {
 			if c := r.Power.Crank; p.Peak.Crank >= c.Low && p.Peak.Crank <= c.High {
 				heldCrank++
 			}
+			if _, known := byBoost[truth.Car]; !known {
+				c := r.Engine.Schedule.Power
+				byBoost[truth.Car] = p.Peak.Crank >= c.Low && p.Peak.Crank <= c.High
+			}
 			ratios = append(ratios, r.Power.Wheel.Value/p.Peak.Power)
 		}
 	}
 	if n == 0 {
 		t.Skip("no truth to hold against")
 	}
-	t.Logf("%d passes: wheel power within the bounds %d, crank power %d; over truth %.3f", n, held, heldCrank, ratios)
+	t.Logf("%d passes: wheel power within the bounds %d, crank power %d, crank power of the boost run, by car, %v; over truth %.3f", n, held, heldCrank, byBoost, ratios)
+	wide := 0
+	for _, ok := range byBoost {
+		if ok {
+			wide++
+		}
+	}
+	if 10*wide < 8*len(byBoost) {
+		t.Errorf("the power that the boost run makes lies within its bounds for %v", byBoost)
+	}
 	if 10*held < 8*n || 10*heldCrank < 8*n {
 		t.Errorf("of %d passes the bounds hold %d (wheel) and %d (crank)", n, held, heldCrank)
 	}

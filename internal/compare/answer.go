@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"traplight/internal/quantity"
 )
@@ -97,10 +98,10 @@ func (c *Comparison) Sentences(w quantity.World) []string {
 		if total < 0 {
 			way = "ahead of"
 		}
-		text := fmt.Sprintf("%s s (± %s): %s was that far %s %s at %s", n, spread, c.Lines[i].Name, way, c.Lines[0].Name, last.To)
-		if spread == "" {
-			text = fmt.Sprintf("%s s: %s was that far %s %s at %s", n, c.Lines[i].Name, way, c.Lines[0].Name, last.To)
+		if spread != "" {
+			spread = " (± " + spread + ")"
 		}
+		text := fmt.Sprintf("%s was %s s%s %s %s at %s", first(c.Lines[i].Name), n, spread, way, c.Lines[0].Name, last.To)
 		g := last.Parts[i].Gained
 		v, vs, vu := w.Parts(quantity.DimSpeed, math.Abs(g.Value), g.SD)
 		text += fmt.Sprintf(", and %s %s", v, vu)
@@ -119,6 +120,14 @@ func (c *Comparison) Sentences(w quantity.World) []string {
 		}
 	}
 	return out
+}
+
+// first is a name that begins a sentence; a file's keeps its case.
+func first(name string) string {
+	if name == "" || strings.ContainsAny(name, "._/") {
+		return name
+	}
+	return strings.ToUpper(name[:1]) + name[1:]
 }
 
 // biggest is the section in which most of pass i's gap at the last mark, total, s,

@@ -17,9 +17,12 @@ func TestSentences(t *testing.T) {
 	if len(said) != 4 {
 		t.Fatalf("%d sentences for two passes", len(said))
 	}
-	for i, want := range []string{"slow was that far behind quick at 1/2 mile", "quicker was that far ahead of quick at 1/2 mile"} {
+	for i, want := range []string{" behind quick at 1/2 mile, and ", " ahead of quick at 1/2 mile, and "} {
 		if !strings.Contains(said[2*i], want) {
 			t.Errorf("%q does not say %q", said[2*i], want)
+		}
+		if name := []string{"Slow was ", "Quicker was "}[i]; !strings.HasPrefix(said[2*i], name) {
+			t.Errorf("%q does not begin with %q", said[2*i], name)
 		}
 		if !strings.HasPrefix(said[2*i+1], "Most of it arose between") {
 			t.Errorf("%q does not say where", said[2*i+1])

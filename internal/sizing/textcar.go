@@ -136,7 +136,7 @@ func (p *printer) stop() {
 	case o.TooShort == nil:
 		p.say("You need %s from the line to standstill; the strip's shut-down length is not known.", p.fig(o.Distance))
 	default:
-		p.say("You need %s from the line to standstill; the strip has %s, too short in %.0f %% of the cases.", p.fig(o.Distance), p.w.Length(o.ShutDown), 100**o.TooShort)
+		p.say("You need %s from the line to standstill; the strip has %s, too short in %.0f %% of the cases.", p.fig(o.Distance), p.w.Stated(quantity.DimLength, o.ShutDown), 100**o.TooShort)
 	}
 	p.say("At a mean of %.2f g (± %.2f) while braking. Held to one figure:", o.Braking.Value, o.Braking.SD)
 	for _, s := range o.Steps {

@@ -138,7 +138,7 @@ func (p *printer) driveToDo(sort func(*[]string, string, ...any), change, find, 
 	case o.TooShort == nil:
 		sort(find, "The strip: has it %s after the line?", p.fig(o.Distance))
 	case *o.TooShort > 0.01:
-		sort(change, "The strip: %s is too short in %s of the cases: do not run this speed there.", p.w.Length(o.ShutDown), cases(*o.TooShort))
+		sort(change, "The strip: %s is too short in %s of the cases: do not run this speed there.", p.w.Stated(quantity.DimLength, o.ShutDown), cases(*o.TooShort))
 	default:
 		sort(enough, "The strip: long enough to stop.")
 	}

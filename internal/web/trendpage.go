@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"time"
 
 	"traplight/internal/app"
 	"traplight/internal/forecast"
@@ -93,6 +94,9 @@ func seasonOf(p store.Pass) string {
 func shortDay(at string) string {
 	if len(at) < 10 {
 		return ""
+	}
+	if t, err := time.Parse(time.DateOnly, at[:10]); err == nil {
+		return t.Format("2 Jan")
 	}
 	return at[5:10]
 }

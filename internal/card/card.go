@@ -123,6 +123,36 @@ func New(in Input) (*Card, error) {
 	return c, nil
 }
 
+// ProtectedBy is the basis that all thresholds share, said once above them; "" where they
+// differ and each says its own.
+func (c *Card) ProtectedBy() string {
+	for _, t := range c.Protection {
+		if t.Basis != c.Protection[0].Basis {
+			return ""
+		}
+	}
+	if len(c.Protection) == 0 {
+		return ""
+	}
+	return c.Protection[0].Basis
+}
+
+// protections are the thresholds with their heading, a line each.
+func (c *Card) protections(head string) (title string, lines []string) {
+	shared := c.ProtectedBy()
+	if shared != "" {
+		head += " (" + shared + ")"
+	}
+	for _, t := range c.Protection {
+		line := t.What + " " + t.Trips + ", " + t.When
+		if shared == "" {
+			line += " (" + t.Basis + ")"
+		}
+		lines = append(lines, line)
+	}
+	return head, lines
+}
+
 const kpa = 1e3 // Pa
 
 func (c *Card) settings(p *plan.Answer, s *car.Sheet, w quantity.World) {

@@ -66,8 +66,32 @@ func TestForms(t *testing.T) {
 				t.Errorf("%s: the page does not say %q", w.Name, want)
 			}
 		}
+		for form, s := range map[string]string{"text": text.String(), "page": html.String()} {
+			if n := strings.Count(s, "(5 clear passes)"); n != 1 {
+				t.Errorf("%s: the %s says %d times on what the thresholds rest", w.Name, form, n)
+			}
+		}
 		if s := html.String(); strings.Contains(s, "<rules>") || strings.Contains(s, "<script") || strings.Contains(s, "http") {
 			t.Error("the page is not escaped or not self-contained")
+		}
+	}
+}
+
+// Thresholds of different passes say each its own.
+func TestProtectedBy(t *testing.T) {
+	in := input()
+	in.Protection[2].Passes = 4
+	c, err := New(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text, html strings.Builder
+	if err := errors.Join(c.WriteText(&text), c.WriteHTML(&html)); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range []string{text.String(), html.String()} {
+		if strings.Count(s, "(5 clear passes)") != 9 || strings.Count(s, "(4 clear passes)") != 1 {
+			t.Errorf("the thresholds do not say on which passes they rest:\n%s", s)
 		}
 	}
 }

@@ -92,9 +92,10 @@ func (c *Card) drawLeft(s *sheet) {
 		}
 	}
 	if len(c.Protection) > 0 {
-		s.head("Protection: cut at once when")
-		for _, t := range c.Protection {
-			s.y += s.text(s.x, s.y, s.w, s.size-0.5, "", t.What+" "+t.Trips+", "+t.When+" ("+t.Basis+")") + 0.3
+		title, lines := c.protections("Protection: cut at once when")
+		s.head(title)
+		for _, l := range lines {
+			s.y += s.text(s.x, s.y, s.w, s.size-0.5, "", l) + 0.3
 		}
 	}
 }

@@ -66,9 +66,10 @@ func (c *Card) WriteText(out io.Writer) error {
 		}
 	}
 	if len(c.Protection) > 0 {
-		line("\nProtection: the engine computer cuts at once when")
-		for _, t := range c.Protection {
-			line("  %s %s; %s (%s)", t.What, t.Trips, t.When, t.Basis)
+		title, lines := c.protections("Protection: the engine computer cuts at once when")
+		line("\n%s", title)
+		for _, l := range lines {
+			line("  %s", l)
 		}
 	}
 	list("Checks", "[ ]", c.Checks)

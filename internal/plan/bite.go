@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"strings"
 )
@@ -11,6 +12,16 @@ const clutchBite = "gearbox torque, clutch closing"
 // biteBlur is the spread of a clutch's bite about its rating, 1; common practice,
 // no source.
 const biteBlur = 0.08
+
+// tellDraws is how many passes stand behind the chances that are told of settings as they are.
+const tellDraws = 200
+
+// asRun says what the car exceeds as it was run last, whatever is set: with the same figures
+// whether settings are searched or chosen by a hand.
+func (s *search) asRun(ctx context.Context, x settings) []string {
+	was := s.judge(ctx, s.lastRun(x), tellDraws)
+	return s.standing(&was)
+}
 
 // standing finds whether the clutch's bite is over the gearbox's limit already as the
 // car was run. Then it is told first, with what to do about it, and not held against the

@@ -120,13 +120,10 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	if err != nil {
 		return nil, err
 	}
-	s.draws = 200
+	s.draws = tellDraws
 	s.learnSpin(ctx)
 	s.learnGrip(ctx, x)
-	// what the car exceeds as it was run last, whatever is set, is told first
-	as := s.lastRun(x)
-	was := s.judge(ctx, as, s.draws)
-	already := append(standing(m), s.standing(&was)...)
+	already := append(standing(m), s.asRun(ctx, x)...)
 	v := s.judge(ctx, x, s.draws)
 	p := &Plan{}
 	p.limits(ctx, s, x, v)

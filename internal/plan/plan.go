@@ -109,8 +109,8 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	p := &Plan{Already: standing(m), sheet: m.Sheet, verdict: opt.Verdict, bold: opt.Bold, DecelFrom: decelFrom(m)}
 	s.learnSpin(ctx)
 	s.learnGrip(ctx, x)
+	p.Already = append(p.Already, s.asRun(ctx, x)...)
 	was := s.judge(ctx, x, s.draws)
-	p.Already = append(p.Already, s.standing(&was)...)
 	start, v := x.clone(), was
 	if was.hard > hardChance {
 		var ok bool

@@ -29,6 +29,15 @@ func called(p store.Pass, among []store.Pass) string {
 	return text + of
 }
 
+// calledThen is what a pass is called on paper, which outlasts the day.
+func calledThen(p store.Pass) string {
+	name := called(p, nil)
+	if name == p.Name {
+		return name
+	}
+	return name + " of " + dateWords(p.RunAt)
+}
+
 // dateWords is a date as one says it, "11 June 2033"; at begins with it as ISO 8601 has it.
 func dateWords(at string) string {
 	t, err := time.Parse(time.DateOnly, at[:min(10, len(at))])

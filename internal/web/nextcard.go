@@ -113,7 +113,7 @@ func (s *Server) passCard(r *http.Request) (*card.Card, *nextView, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := v.Coming.Card(app.CardRequest{Sheet: sheet, Units: s.units(r), Made: v.Recorded, After: v.After.Name,
+	c, err := v.Coming.Card(app.CardRequest{Sheet: sheet, Units: s.units(r), Made: v.Recorded, After: calledThen(v.After),
 		Verdict: v.After.Verdict, Inspected: v.Inspected, Due: v.Due, Missing: v.Missing})
 	if err != nil {
 		return nil, nil, status(http.StatusConflict, err)

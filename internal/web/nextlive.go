@@ -80,8 +80,10 @@ type Reach struct {
 	Step  float64      `json:"step"` // of boost
 }
 
-// reachOf puts what may be set into the reader's units, whole steps inside what is allowed.
-func reachOf(c *app.Range, w quantity.World) *Reach {
+// reachOf puts what may be set into the reader's units, whole steps inside what is allowed;
+// what is set, which a plan may have taken to the very end, is within it as it is shown.
+func reachOf(coming *app.Coming, w quantity.World) *Reach {
+	c := coming.Range
 	out := &Reach{Step: 1, Boost: [][2]float64{}, Shift: [][2]float64{}, Ran: []float64{}}
 	for w.SI(quantity.DimPressure, out.Step) > 1100 {
 		out.Step /= 10
@@ -92,7 +94,11 @@ func reachOf(c *app.Range, w quantity.World) *Reach {
 	}
 	of := func(pa float64) float64 { return w.Of(quantity.DimPressure, pa) }
 	for g, b := range c.Boost {
-		out.Boost = append(out.Boost, inside(of(b[0]), of(b[1]), out.Step, digits))
+		in := inside(of(b[0]), of(b[1]), out.Step, digits)
+		if set := tidy(of(coming.Boost[g]), digits); math.Abs(set-of(b[0])) < out.Step || math.Abs(set-of(b[1])) < out.Step {
+			in[0], in[1] = min(in[0], set), max(in[1], set)
+		}
+		out.Boost = append(out.Boost, in)
 		out.Ran = append(out.Ran, tidy(of(c.Ran[g]), digits))
 	}
 	const turn = 10 // rpm
@@ -128,7 +134,7 @@ func liveOf(c *app.Coming, w quantity.World) *Live {
 	l.Gears = append(l.Gears, bindsOf(c.Limits, w)...)
 	l.Refused = refusal(c, w)
 	if c.Range != nil {
-		l.Range = reachOf(c.Range, w)
+		l.Range = reachOf(c, w)
 	}
 	return l
 }

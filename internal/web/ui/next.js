@@ -192,17 +192,14 @@ class Coming {
     for (let v = Math.ceil(lo / step) * step; v <= hi; v += step) {
       add("path", { class: "zero", d: `M${x(v)} 62V67` });
       const edge = v + step > hi ? "end" : v - step < lo ? "start" : "middle";
+      if (edge === "middle" && wide - x(v) < 88 && v + 2 * step > hi) continue; // the last one has the unit
       add("text", { x: edge === "end" ? wide : edge === "start" ? 0 : x(v), y: 81, "text-anchor": edge }, String(v) + (edge === "end" ? " " + box.dataset.unit : ""));
     }
     add("rect", { class: "spread strong", x: x(a.p05), y: 34, width: Math.max(1, x(a.p95) - x(a.p05)), height: 20 });
     add("rect", { class: "bar", x: x(a.mean) - 2, y: 30, width: 4, height: 28 });
-    const taken = [];
+    const marks = [];
     const mark = (v, word) => {
-      if (!(v > 0) || v < lo || v > hi) return;
-      const left = x(v) > wide - 90, y = taken.some((t) => Math.abs(t - x(v)) < 84) ? 12 : 25;
-      taken.push(x(v));
-      add("path", { class: "errorbar", d: `M${x(v)} ${y + 3}V62`, "stroke-dasharray": word === "aim" ? "none" : "3 3" });
-      add("text", { class: "value", x: x(v) + (left ? -4 : 4), y, "text-anchor": left ? "end" : "start" }, word);
+      if (v > 0 && v >= lo && v <= hi) marks.push({ at: x(v), word });
     };
     if (a.aim) mark(a.aim, `aim ${a.aim.toFixed(0)}`);
     if (Math.abs(best - last) < 0.005) mark(last, `last ${last.toFixed(1)}, the best`);
@@ -210,6 +207,18 @@ class Coming {
       mark(last, `last ${last.toFixed(1)}`);
       mark(best, `best ${best.toFixed(1)}`);
     }
+    // A word stands right of its line; left of it where the next line would cross it.
+    marks.sort((a, b) => a.at - b.at);
+    const word = 84; // px
+    marks.forEach((m, i) => {
+      const before = marks[i - 1], after = marks[i + 1];
+      const free = before ? m.at - before.at - (before.left ? 0 : word) : m.at; // px to the left
+      m.left = free > word && (m.at > wide - word || (after && after.at - m.at < word));
+      m.high = before && !m.left && !before.left && m.at - before.at < word && !before.high;
+      const y = m.high ? 12 : 25;
+      add("path", { class: "errorbar", d: `M${m.at} ${y + 3}V62`, "stroke-dasharray": "3 3" });
+      add("text", { class: "value", x: m.at + (m.left ? -4 : 4), y, "text-anchor": m.left ? "end" : "start" }, m.word);
+    });
     this.art.replaceChildren(...put);
     this.art.removeAttribute("hidden");
   }

@@ -60,12 +60,13 @@ type NextOptions struct {
 	Risk       float64  // 0–1, accepted chance of passing a soft limit; 0 means the usual one
 	Bold       bool     // beyond one step
 	Draws      int      // passes that are run; 0 means the usual number
+	Search     int      // passes behind each set of settings that a plan tries; 0 means the usual number
 	// Progress is called with passes done; nil is allowed.
 	Progress func(done, of int)
 }
 
 func (f *Fitted) planOptions(o NextOptions, planned *car.Planned) plan.Options {
-	return plan.Options{Risk: o.Risk, Bold: o.Bold, Verdict: o.Verdict, Findings: o.Findings, Inspected: o.Inspected,
+	return plan.Options{Risk: o.Risk, Bold: o.Bold, Draws: o.Search, Verdict: o.Verdict, Findings: o.Findings, Inspected: o.Inspected,
 		PassesLeft: o.PassesLeft, StoppedFrom: f.stoppedFrom(planned), Progress: o.Progress}
 }
 

@@ -21,6 +21,7 @@ type PlanRequest struct {
 	Bold bool    // beyond what was run, up to the sheet's limits
 	// ForTarget asks for the best chance of the target instead of the highest speed.
 	ForTarget bool
+	Search    int // passes behind each set of settings that is tried; 0 means the usual number
 	// Inspected is what was inspected and found after a pass, beside what the notes say.
 	Inspected map[RunKey]string
 }
@@ -65,7 +66,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if q.Progress != nil {
 		q.Progress("fitting the car", 0, 1)
 	}
-	if err := f.fit(ctx, q.ForecastRequest, f.observe(a), 0); err != nil {
+	if err := f.fit(ctx, q.ForecastRequest, f.observe(a), q.Members); err != nil {
 		return nil, err
 	}
 	planned, err := f.planned(q.Next)
@@ -76,7 +77,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed, ForTarget: q.ForTarget}
+	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed, ForTarget: q.ForTarget, Draws: q.Search}
 	if q.ForTarget && n.Aim <= 0 {
 		return nil, ErrNoTarget
 	}

@@ -19,7 +19,7 @@ const tellDraws = 200
 // asRun says what the car exceeds as it was run last, whatever is set: with the same figures
 // whether settings are searched or chosen by a hand.
 func (s *search) asRun(ctx context.Context, x settings) []string {
-	was := s.judge(ctx, s.lastRun(x), tellDraws)
+	was := s.judge(ctx, s.lastRun(x), s.told)
 	return s.standing(&was)
 }
 

@@ -83,10 +83,11 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 	if opt.Risk <= 0 {
 		opt.Risk = 0.1
 	}
-	if opt.draws == 0 {
-		opt.draws = 48
+	told := opt.Draws
+	if opt.Draws == 0 {
+		opt.Draws, told = 48, tellDraws
 	}
-	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m, &m.Mean), gauges: calibrateAll(m), heat: fitHeat(m), missed: missedBoost(m), seed: opt.Seed, draws: opt.draws}
+	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m, &m.Mean), gauges: calibrateAll(m), heat: fitHeat(m), missed: missedBoost(m), seed: opt.Seed, draws: opt.Draws, told: told}
 	// what was run is the record's, not what base asks for
 	was := x.clone()
 	if last := m.Passes[len(m.Passes)-1].Obs.ShiftAim; len(last) > 0 {
@@ -120,7 +121,7 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 	if err != nil {
 		return nil, err
 	}
-	s.draws = tellDraws
+	s.draws = s.told
 	s.learnSpin(ctx)
 	s.learnGrip(ctx, x)
 	already := append(standing(m), s.asRun(ctx, x)...)

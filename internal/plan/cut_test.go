@@ -60,7 +60,7 @@ func TestElectronicsCut(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p := make1(t, m, n, Options{draws: 24})
+		p := make1(t, m, n, Options{Draws: 24})
 		told := strings.Join(p.Notes, "\n")
 		for _, want := range []string{"in gear 2 the electronics cut torque: what the tyres carry there is known as 'at least' only", c.told} {
 			if !strings.Contains(told, want) {

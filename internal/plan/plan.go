@@ -32,7 +32,9 @@ type Options struct {
 	PassesLeft int
 	// Progress is called with rounds done; nil is allowed.
 	Progress func(done, of int)
-	draws    int
+	// Draws is how many passes stand behind each set of settings that is tried, 0 means 48,
+	// and behind what is told of settings as they are, 0 means 200.
+	Draws int
 }
 
 // Limit is one limit of the plan.

@@ -51,8 +51,8 @@ func next(t testing.TB, m *fitcar.Model) *forecast.Next {
 
 func make1(t testing.TB, m *fitcar.Model, n *forecast.Next, opt Options) *Plan {
 	t.Helper()
-	if opt.draws == 0 {
-		opt.draws = 12
+	if opt.Draws == 0 {
+		opt.Draws = 12
 	}
 	if opt.Verdict == "" {
 		opt.Verdict = "clear"

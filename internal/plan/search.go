@@ -35,6 +35,7 @@ type search struct {
 	best   float64   // m/s, best trap speed so far
 	seed   uint64
 	draws  int
+	told   int // draws behind what is told of settings as they are
 	count  int // passes simulated
 
 	launches map[float64]*forecast.Next // by launch engine speed, rad/s

@@ -18,7 +18,7 @@ import (
 func TestInBrowser(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	s := serve(t, dir)
+	s := serve(t, dir, still)
 	front := httptest.NewServer(s)
 	defer func() { front.Close() }()
 	b := newReader(t, front.URL)
@@ -172,7 +172,7 @@ func TestInBrowser(t *testing.T) {
 	before := b.js(`document.querySelector("main").innerText`)
 	front.Close()
 	s.stop()
-	s = serve(t, dir)
+	s = serve(t, dir, still)
 	front = httptest.NewServer(s)
 	b.base = front.URL
 	b.quiet("422", "404") // refused above with these codes, which the console notes

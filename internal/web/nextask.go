@@ -100,7 +100,7 @@ func (h *shop) nextOptions(ctx context.Context, p store.Pass, notes *car.Notes) 
 	if err != nil {
 		return o, err
 	}
-	o.Draws = h.effort.Draws
+	o.Draws, o.Search = h.effort.Draws, h.effort.Search
 	o.Verdict, o.PassesLeft = p.Verdict, app.PassesLeft(notes, p.File, p.Number)
 	if n := notes.For(p.File, p.Number); n != nil {
 		o.Inspected = n.Inspected

@@ -114,7 +114,7 @@ func TestNextPass(t *testing.T) {
 		t.Skip("a fit takes seconds")
 	}
 	t.Parallel()
-	s := serve(t, storeOf(t, 3), lightly)
+	s := serve(t, storeOf(t, 3), lightly, func(o *web.Options) { o.Effort.Still = false })
 	shorten(t, s)
 	set := url.Values{"boost": {"9.9", "15.1", "23.2", "34.1"}, "shift": {"7700", "7750", "7800"}, "barometer": {"1000.4"}, "air": {"74"}}
 	live := comingOf(t, s, "coming", set)
@@ -143,6 +143,10 @@ func TestNextPass(t *testing.T) {
 	}
 	if w := ask(s, "GET", strings.Replace(strings.Replace(j.Goto, "/next?id=", "/card/", 1), "%20", " ", -1), nil); w.Code != 409 {
 		t.Errorf("a card all the same: %d", w.Code)
+	}
+	set["boost"][3] = "34.0"
+	if l := comingOf(t, s, "guess", set); l.Full || l.Mean < 150 || l.Job == "" {
+		t.Errorf("a slider that moves has no quick look that is made sharper behind it: %+v", l)
 	}
 	for _, bad := range []string{"", "many"} {
 		set["boost"][0] = bad

@@ -96,6 +96,9 @@ func copyOf(t testing.TB, store string) string {
 	return to
 }
 
+// still has a quick look stay as it begins: how sharp it becomes is held by package surface.
+func still(o *web.Options) { o.Effort.Still = true }
+
 // lightly has a server work out little about a pass to come, for tests of what a page does
-// with it; what it comes to is held by TestInBrowser and TestCard.
-func lightly(o *web.Options) { o.Effort = web.Effort{Members: 3, Draws: 300, Still: true} }
+// with it; what it comes to in full is held by TestInBrowser.
+func lightly(o *web.Options) { o.Effort = web.Effort{Members: 3, Draws: 300, Search: 12, Still: true} }

@@ -51,6 +51,7 @@ type Options struct {
 type Effort struct {
 	Members int  // of the fitted ensemble; 0 means the usual number
 	Draws   int  // passes that are run for a forecast; 0 means the usual number
+	Search  int  // passes behind each set of settings that a plan tries; 0 means the usual number
 	Still   bool // the quick look stays as it begins
 }
 

@@ -207,7 +207,8 @@ class Coming {
       mark(last, `last ${last.toFixed(1)}`);
       mark(best, `best ${best.toFixed(1)}`);
     }
-    // A word stands right of its line; left of it where the next line would cross it.
+    // A word stands right of its line; left of it where the next line would cross it, or
+    // above, its line below the word that it would cross.
     marks.sort((a, b) => a.at - b.at);
     const word = 84; // px
     marks.forEach((m, i) => {
@@ -216,7 +217,7 @@ class Coming {
       m.left = free > word && (m.at > wide - word || (after && after.at - m.at < word));
       m.high = before && !m.left && !before.left && m.at - before.at < word && !before.high;
       const y = m.high ? 12 : 25;
-      add("path", { class: "errorbar", d: `M${m.at} ${y + 3}V62`, "stroke-dasharray": "3 3" });
+      add("path", { class: "errorbar", d: `M${m.at} ${m.high ? 29 : y + 3}V62`, "stroke-dasharray": "3 3" });
       add("text", { class: "value", x: m.at + (m.left ? -4 : 4), y, "text-anchor": m.left ? "end" : "start" }, m.word);
     });
     this.art.replaceChildren(...put);

@@ -2,6 +2,7 @@ package web
 
 import (
 	"regexp"
+	"strings"
 	"time"
 
 	"traplight/internal/store"
@@ -10,21 +11,25 @@ import (
 var numbered = regexp.MustCompile(`-(\d{4}-\d\d-\d\d)-(\d+)$`)
 
 // called is what people call a pass among others (itself may be one of them): "pass 6" among
-// those of one car and day, "Marl, pass 6" of several cars, "pass 6 of 11 June 2033" of
-// several days; its name where that says nothing of the day.
+// those of one car and day, "Marl, pass 6" of several cars, "pass 6 of 11 June" of
+// several days, with the year if they are several; its name where that says nothing of the day.
 func called(p store.Pass, among []store.Pass) string {
 	m := numbered.FindStringSubmatch(p.Name)
 	if m == nil || m[1] != dateOf(p) {
 		return p.Name
 	}
-	text, of := "pass\u00a0"+m[2], ""
+	text, of, year := "pass\u00a0"+m[2], "", false
 	for _, o := range among {
-		if dateOf(o) != dateOf(p) {
+		if at := dateOf(o); at != m[1] {
 			of = " of " + dateWords(m[1])
+			year = year || len(at) >= 4 && at[:4] != m[1][:4]
 		}
 		if o.Car != p.Car {
 			text = p.Car + ", pass\u00a0" + m[2]
 		}
+	}
+	if !year {
+		of = strings.TrimSuffix(of, "\u00a0"+m[1][:4])
 	}
 	return text + of
 }

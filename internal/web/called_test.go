@@ -19,9 +19,10 @@ func TestCalled(t *testing.T) {
 	}{
 		{[]store.Pass{one, two}, []string{"pass\u00a01", "pass\u00a02"}},
 		{[]store.Pass{one, other}, []string{"Marl, pass\u00a01", "Otter, pass\u00a01"}},
-		{[]store.Pass{one, later}, []string{"pass\u00a01 of 11\u00a0June\u00a02033", "pass\u00a01 of 12\u00a0June\u00a02033"}},
-		{[]store.Pass{other, later}, []string{"Otter, pass\u00a01 of 11\u00a0June\u00a02033", "Marl, pass\u00a01 of 12\u00a0June\u00a02033"}},
-		{[]store.Pass{undated, one}, []string{undated.Name, "pass\u00a01 of 11\u00a0June\u00a02033"}},
+		{[]store.Pass{one, later}, []string{"pass\u00a01 of 11\u00a0June", "pass\u00a01 of 12\u00a0June"}},
+		{[]store.Pass{other, later}, []string{"Otter, pass\u00a01 of 11\u00a0June", "Marl, pass\u00a01 of 12\u00a0June"}},
+		{[]store.Pass{one, pass("marl-2034-06-11-1", "Marl", "2034-06-11T10:00")}, []string{"pass\u00a01 of 11\u00a0June\u00a02033", "pass\u00a01 of 11\u00a0June\u00a02034"}},
+		{[]store.Pass{undated, one}, []string{undated.Name, "pass\u00a01 of 11\u00a0June"}},
 	} {
 		if got := calledAll(c.of); !slices.Equal(got, c.want) {
 			t.Errorf("%v, want %v", got, c.want)

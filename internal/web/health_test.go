@@ -105,6 +105,17 @@ func TestShopHealth(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// The command given the pass by its name takes the same cars.
+	named, err := app.Resolve(t.Context(), s.shop.Dir(), "traplight test", []string{name}, nil, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer named.Close()
+	others, err := named.Others(t.Context(), s.shop.Dir(), "traplight test")
+	if err != nil || others == nil || len(others.Logs) != 4 {
+		t.Fatalf("by name: %+v, %v", others, err)
+	}
+	others.Close()
 	r := a.Passes[0].Result
 	if !strings.Contains(r.Basis, "other car") {
 		t.Fatalf("the command's basis is %q", r.Basis)

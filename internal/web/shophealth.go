@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 
 	"traplight/internal/app"
@@ -42,8 +41,7 @@ func (h *shop) workHealth(ctx context.Context, j *job, sum string, others []stri
 			return err
 		}
 		defer o.Close()
-		q.Shop, q.Cars, q.CarOf = o.Logs, append(slices.Clone(n.Cars), o.Cars...), maps.Clone(n.CarOf)
-		maps.Copy(q.CarOf, o.CarOf)
+		q.Beside(o)
 	}
 	a, err := app.Health(ctx, q)
 	if err != nil {
@@ -84,47 +82,20 @@ func (s *Server) healthTrends(ctx context.Context, last store.Pass) (*app.Health
 	return k, job, nil
 }
 
-// mostLogs are how many logs of another car are looked at, those run last: more of them tell
-// little more of how far it wanders and take a quarter of a second each.
-const mostLogs = 12
-
-// others are the logs of the shop's other cars that tell what is usual for a pass: while its
-// car has few clear passes before it, of cars with enough of their own. key tells them apart.
+// others are the logs of the shop's other cars that tell what is usual for the pass; key tells
+// apart what they are worked out from.
 func (h *shop) others(ctx context.Context, p store.Pass) (logs []string, key string, err error) {
 	all, err := h.st.Passes(ctx, store.Filter{})
 	if err != nil {
 		return nil, "", err
 	}
-	own, clear := 0, map[string]int{}
-	for _, o := range all {
-		switch {
-		case fold(o.Car) == fold(p.Car):
-			if o.Verdict == string(health.Clear) && o.RunAt < p.RunAt {
-				own++
-			}
-		case o.Verdict == string(health.Clear):
-			clear[o.Car]++
-		}
-	}
-	if own >= app.LeastOwn {
-		return nil, "", nil
-	}
-	for _, name := range slices.Sorted(maps.Keys(clear)) {
-		if clear[name] < app.LeastOther {
-			continue
-		}
+	cars, logs := app.OtherCars(all, p)
+	for _, name := range cars {
 		k, err := h.modelKey(ctx, name)
 		if err != nil {
 			return nil, "", err
 		}
 		key += " " + k
-		var own []string
-		for _, o := range all {
-			if o.Car == name && !slices.Contains(own, o.SHA256) {
-				own = append(own, o.SHA256)
-			}
-		}
-		logs = append(logs, own[max(0, len(own)-mostLogs):]...)
 	}
 	return logs, key, nil
 }

@@ -59,7 +59,7 @@ func TestCard(t *testing.T) {
 	dir, logs := demoShop(t)
 	sheet, notes := filepath.Join(dir, "car_marl.toml"), filepath.Join(dir, "passes.toml")
 	t.Parallel()
-	s := serve(t, storeOf(t, 4), lightly)
+	s := serve(t, storeOf(t, 3), lightly)
 	id := chosenPlan(t, s, url.Values{"air": {"70"}, "barometer": {"1001"}})
 	if w := ask(s, "GET", "/cars/Marl/card/"+url.PathEscape(id), nil); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "write it down first") {
 		t.Errorf("a card before it was accepted: %d", w.Code)
@@ -86,7 +86,7 @@ func TestCard(t *testing.T) {
 	var o web.Options
 	lightly(&o)
 	p, err := app.Plan(context.Background(), app.PlanRequest{Search: o.Effort.Search,
-		ForecastRequest: app.ForecastRequest{Cars: []string{sheet}, Notes: again, History: logs[:4], Next: "command", Members: o.Effort.Members}})
+		ForecastRequest: app.ForecastRequest{Cars: []string{sheet}, Notes: again, History: logs[:3], Next: "command", Members: o.Effort.Members}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -89,3 +89,25 @@ func TestPullTorque(t *testing.T) {
 		t.Errorf("a gear that was not used reads %.0f N·m", got)
 	}
 }
+
+// The spread of the braking to come is learnt from the passes' own, about what is known before.
+func TestBrakeSD(t *testing.T) {
+	model := func(decels ...float64) *Model {
+		m := &Model{}
+		for _, d := range decels {
+			m.Passes = append(m.Passes, PassFit{Obs: &Observation{CoastDecel: d}})
+		}
+		return m
+	}
+	// Four passes' worth of 10 % and nothing else: √(4·0.01/4·2).
+	if got := model(5).BrakeSD(); math.Abs(got-0.1*math.Sqrt2) > 1e-9 {
+		t.Errorf("one pass: %.4f", got)
+	}
+	alike, unlike, many := model(5, 5.1).BrakeSD(), model(4.5, 6).BrakeSD(), model(5, 5.1, 4.9, 5.05, 5, 4.95, 5.1, 5).BrakeSD()
+	if !(many < alike && alike < unlike) || alike < 0.08 || many < 0.05 {
+		t.Errorf("alike %.3f, unlike %.3f, many alike %.3f", alike, unlike, many)
+	}
+	if got := model(0).BrakeSD(); got != brakeGuess {
+		t.Errorf("no braking shown: %.3f", got)
+	}
+}

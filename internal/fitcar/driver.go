@@ -215,6 +215,37 @@ func (m *Model) BrakeDecel() float64 {
 	return median(seen)
 }
 
+// What is known of how a driver's braking scatters from pass to pass, 1, before any log shows
+// it, and the passes that this is worth. Common practice, no source.
+const (
+	brakeScatter = 0.10
+	brakeWorth   = 4.0
+	brakeGuess   = 0.12 // 1, of a deceleration that no log shows
+)
+
+// BrakeSD is the spread of the next pass's deceleration about BrakeDecel, 1: its scatter from
+// pass to pass, learnt from the passes' own, and what so few passes leave of the mean.
+func (m *Model) BrakeSD() float64 {
+	var seen []float64
+	for _, p := range m.Passes {
+		if p.Obs.CoastDecel > 0 {
+			seen = append(seen, math.Log(p.Obs.CoastDecel))
+		}
+	}
+	n := float64(len(seen))
+	if n == 0 {
+		return brakeGuess
+	}
+	mean, ss := 0.0, 0.0
+	for _, x := range seen {
+		mean += x / n
+	}
+	for _, x := range seen {
+		ss += (x - mean) * (x - mean)
+	}
+	return math.Sqrt((brakeWorth*brakeScatter*brakeScatter + ss) / (brakeWorth + n - 1) * (1 + 1/n))
+}
+
 // BrakeShown tells whether a log shows this car braking.
 func (m *Model) BrakeShown() bool {
 	for _, p := range m.Passes {

@@ -11,8 +11,7 @@ import (
 )
 
 const (
-	reaction = 1.0  // s from the line to full braking, driver and transition
-	brakeSD  = 0.12 // 1, relative
+	reaction = 1.0 // s from the line to full braking, driver and transition
 	gravity  = 9.80665
 )
 
@@ -76,7 +75,7 @@ func one(r *sim.Runner, p plant, n *Next, m *fitcar.Model, l *luck, watch bool) 
 	}
 	f := 1 + p.add/res.Trap
 	o := outcome{trap: res.Trap + p.add, gain: res.Trap + p.gain - n.From, time: res.Time / (1 + 0.4*(f-1)), top: max(res.Top, res.Instant) * f, gears: res.Gears}
-	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
+	a := m.BrakeDecel() * math.Exp(m.BrakeSD()*l.brake)
 	o.stop = o.top*reaction + o.top*o.top/(2*a)
 	return o
 }
@@ -93,6 +92,6 @@ func One(r *sim.Runner, m *fitcar.Model, n *Next, seed uint64, i int) (res *sim.
 		return nil, 0, 0, false
 	}
 	top := max(res.Top, res.Instant) + p.add
-	a := m.BrakeDecel() * math.Exp(brakeSD*l.brake)
+	a := m.BrakeDecel() * math.Exp(m.BrakeSD()*l.brake)
 	return res, p.add, top*reaction + top*top/(2*a), true
 }

@@ -28,7 +28,10 @@ type pulled struct {
 }
 
 // lever gathers what one change brings, % of the trap speed.
-type lever struct{ foretold, truth, spread []float64 }
+type lever struct {
+	foretold, truth, spread, width []float64
+	held                           int // forecasts whose 90 % interval held the same hand's pass
+}
 
 // leversOf are the changes for a car of so many gears.
 func leversOf(gears int) []pulled {
@@ -125,8 +128,11 @@ func (b *bench) pull(ctx context.Context, s set) error {
 		if l.cooled {
 			h.Charge += w.AirTemp - o.Weather.AirTemp
 		}
-		nan := math.NaN()
-		p := car.Planned{ID: l.name, MinutesLater: 40, ColdPressure: cold, LaunchSpeed: o.Settings.LaunchSpeed,
+		nan, later := math.NaN(), 40.0
+		if l.cooled {
+			later = 24 * 60
+		}
+		p := car.Planned{ID: l.name, MinutesLater: later, ColdPressure: cold, LaunchSpeed: o.Settings.LaunchSpeed,
 			Weather: car.Weather{AirTemp: last.Air.Temperature, Pressure: last.Air.Pressure, Humidity: nan, HeadwindS: nan, Crosswind: nan, Gust: nan}}
 		l.plan(&p)
 		wind := p.Weather.Headwind
@@ -148,12 +154,17 @@ func (b *bench) pull(ctx context.Context, s set) error {
 		if !is.Complete || math.IsNaN(gain) {
 			continue
 		}
-		b.heave(s, l.name, 100*gain/was.Trap, 100*(is.Trap/was.Trap-1), 100*sd/was.Trap)
+		r, err := forecast.Run(ctx, m, n, forecast.Options{Draws: 300})
+		if err != nil {
+			continue
+		}
+		held := is.Trap >= r.Trap.P05 && is.Trap <= r.Trap.P95
+		b.heave(s, l.name, held, 100*(r.Trap.P95-r.Trap.P05)/was.Trap, 100*gain/was.Trap, 100*(is.Trap/was.Trap-1), 100*sd/was.Trap)
 	}
 	return nil
 }
 
-func (b *bench) heave(s set, name string, foretold, truth, spread float64) {
+func (b *bench) heave(s set, name string, held bool, width, foretold, truth, spread float64) {
 	x := b.lever[name]
 	if x == nil {
 		x = &lever{}
@@ -161,11 +172,15 @@ func (b *bench) heave(s set, name string, foretold, truth, spread float64) {
 		b.levered = append(b.levered, name)
 	}
 	x.foretold, x.truth, x.spread = append(x.foretold, foretold), append(x.truth, truth), append(x.spread, spread)
-	fmt.Printf("%-12s %-30s %+6.2f ± %.2f %%, true %+6.2f %%, over it %+6.2f\n", s.made.car.ID, name, foretold, spread, truth, foretold-truth)
+	fmt.Printf("%-12s %-30s %+6.2f ± %.2f %%, true %+6.2f %%, over it %+6.2f, held %v %.2f\n", s.made.car.ID, name, foretold, spread, truth, foretold-truth, held, width)
+	if held {
+		x.held++
+	}
+	x.width = append(x.width, width)
 }
 
 func (b *bench) leverSummary() {
-	fmt.Printf("\nlever, %% of the trap speed: cars, true mean, foretold less true: mean, median size, rms, greatest; members' spread; signs right of those over 0.2 %%\n")
+	fmt.Printf("\nlever, %% of the trap speed: cars, true mean, foretold less true: mean, median size, rms, greatest; members' spread; signs right of those over 0.2 %%; 90 %% intervals that hold the pass, mean width\n")
 	for _, name := range b.levered {
 		x := b.lever[name]
 		var over, size []float64
@@ -180,6 +195,6 @@ func (b *bench) leverSummary() {
 				}
 			}
 		}
-		fmt.Printf("%-30s %3d %+6.2f  %+6.2f %5.2f %5.2f %5.2f  %5.2f  %d of %d\n", name, len(over), mean(x.truth), mean(over), quantile(size, 0.5), rms(over), slices.Max(size), mean(x.spread), signs, of)
+		fmt.Printf("%-30s %3d %+6.2f  %+6.2f %5.2f %5.2f %5.2f  %5.2f  %d of %d; %d %.2f\n", name, len(over), mean(x.truth), mean(over), quantile(size, 0.5), rms(over), slices.Max(size), mean(x.spread), signs, of, x.held, mean(x.width))
 	}
 }

@@ -17,6 +17,12 @@ const (
 	// thinner charge and the loss in the model: computers draw the ignition back by some 1° for
 	// 10 K, worth 0.5 to 1 % of torque when it is late already. Common practice, no source
 	heatBlind, heatBlindSD = -0.0003, 0.0008 // 1/K
+	// what knock control takes when the air is warmer than in any pass of the record: a
+	// computer's map is set near knock in the warmth in which the car has run, with some
+	// kelvin in hand; beyond it knock asks for 1 to 2° less for 10 K more, each worth 1 % of
+	// torque where it is late already. Common practice, no source
+	knockSpare         = 4.0             // K
+	knockHeat, knockSD = -0.0015, 0.0010 // 1/K
 )
 
 // torqueAnswer is by how much torque answers boost that was not run beyond the model of car c,
@@ -41,4 +47,10 @@ func heated(c *sim.Car, warmer, z float64) float64 {
 		return 1
 	}
 	return max(0.5, 1+(heatBlind+heatBlindSD*z)*warmer)
+}
+
+// knocked is the factor of torque, 1, that knock control leaves in air that is warmer, K, than
+// in any pass of the record, at z standard deviations of what is not known of it.
+func knocked(warmer, z float64) float64 {
+	return max(0.5, 1+min(0, knockHeat+knockSD*z)*max(0, warmer-knockSpare))
 }

@@ -23,4 +23,16 @@ func TestTorqueAnswer(t *testing.T) {
 	if h := heated(blind, 10, 0); h >= 1 || h < 0.99 {
 		t.Errorf("10 K more: torque times %.4f; half a degree's worth of retard is due", h)
 	}
+	// 10 K beyond the warmest that was run: 6 K of them cost 0.15 % each; colder air nothing
+	if k := knocked(10, 0); math.Abs(k-0.991) > 1e-12 {
+		t.Errorf("knock control leaves %.4f of torque in air 10 K warmer than ever, want 0.991", k)
+	}
+	for _, w := range []float64{-20, 0, 4} {
+		if k := knocked(w, -3); k != 1 {
+			t.Errorf("air %+.0f K from the warmest that was run: knock control leaves %.4f", w, k)
+		}
+	}
+	if k := knocked(20, 3); k > 1 {
+		t.Errorf("heat makes torque: %.4f", k)
+	}
 }

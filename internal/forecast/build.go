@@ -10,11 +10,13 @@ import (
 )
 
 const (
-	gripSD     = 0.03 // 1, grip of the day
-	followed   = 0.8  // 1, share of a change of the air's temperature that reaches the charge
-	followedSD = 0.2  // 1
-	pressureSD = 0.03 // 1, change of grip per 20 kPa of cold pressure
-	nitrousSD  = 0.10 // 1, bottle pressure from pass to pass
+	gripSD = 0.03 // 1, grip of the day
+	// the share of a change of the air's temperature that does not reach the charge, 1, and
+	// the hours in which the cooler follows it. Common practice, no source
+	lags, lagsFor = 0.25, 3.0
+	followedSD    = 0.08 // 1, of the share when the cooler has followed
+	pressureSD    = 0.03 // 1, change of grip per 20 kPa of cold pressure
+	nitrousSD     = 0.10 // 1, bottle pressure from pass to pass
 )
 
 // plant is one car and pass made of settings and luck.
@@ -87,14 +89,16 @@ func (n *Next) revise(c *sim.Car, l *luck) {
 }
 
 // cooler lets the charge follow the air only in part: a charge cooler whose water stays as
-// warm as it was passes on a third of what the air changed, one in the wind all of it. The
-// logs do not tell which it is until the car has run in other air.
+// warm as it was passes on a third of what the air changed, one in the wind all of it; on
+// another day both have followed. The logs do not tell which it is until the car has run in
+// other air.
 func (n *Next) cooler(c *sim.Car, air float64, l *luck) {
 	if n.KnownTemp <= 0 {
 		return
 	}
 	const rise = 1.25 // 1, charge over ambient temperature that the fitted charge follows with
-	share := min(1.1, max(0.3, followed+followedSD*l.cooler))
+	left := lags * math.Exp(-max(0, n.Hour-n.KnownHour)/lagsFor)
+	share := min(1.2, max(0.3, 1-left+max(followedSD, left)*l.cooler))
 	c.Engine.ChargeBase += (share - 1) * rise * (air - n.KnownTemp)
 }
 
@@ -104,7 +108,7 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 	scale := slices.Clone(p.TorqueScale)
 	k, heat := torqueAnswer(c, l.response), 1.0
 	if n.KnownTemp > 0 {
-		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat)
+		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat) * knocked(n.Air.Temperature-max(n.KnownTemp, n.KnownWarm), l.heat)
 	}
 	for g := range scale {
 		if g < len(n.Target) && len(n.Known) > 0 {

@@ -38,6 +38,8 @@ type Next struct {
 	Known         []float64 // Pa gauge by gear, target at which the torque is known: that of the pass before
 	KnownPressure float64   // Pa absolute, barometer of that pass
 	KnownTemp     float64   // K, ambient temperature of that pass; 0 unknown
+	KnownHour     float64   // h, when that pass was run, on the clock of the observations
+	KnownWarm     float64   // K, ambient temperature of the warmest pass that counts; 0 unknown
 	Held          float64   // Pa gauge, lowest boost that the record shows held; +Inf unknown
 	Revision      fitcar.Revision
 	launch        launching
@@ -58,6 +60,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 	}
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
 	n.Known, n.KnownPressure, n.KnownTemp = base.Target, base.Air.Pressure, base.Air.Temperature
+	n.KnownHour, n.KnownWarm = base.Hour, warmest(m)
 	n.From, n.FromSD, n.Held = base.Trap, base.TrapSD, m.LowestHeld()
 	n.Revision = m.Revise()
 	n.Notes = append(n.Notes, n.Revision.Notes...)
@@ -162,6 +165,17 @@ func (n *Next) hold(absolute bool, fell float64) error {
 	}
 	n.Notes = append(n.Notes, fmt.Sprintf("the engine computer holds absolute pressure: over the barometer of the pass to come boost is %+.1f kPa", fell/1e3))
 	return nil
+}
+
+// warmest is the ambient temperature, K, of the warmest pass that counts.
+func warmest(m *fitcar.Model) float64 {
+	t := 0.0
+	for _, p := range m.Passes {
+		if p.Weight > 0.5 {
+			t = max(t, p.Obs.Air.Temperature)
+		}
+	}
+	return t
 }
 
 func everNitrous(m *fitcar.Model) bool {

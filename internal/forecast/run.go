@@ -116,7 +116,7 @@ func (r *Result) expect(m *fitcar.Model, n *Next) {
 	}
 	r.Expected = res.Trap
 	other := *n
-	other.Air, other.Target, other.Notes = ledger.Reference, slices.Clone(n.Target), nil
+	other.Air, other.Target, other.Notes, other.Hour = ledger.Reference, slices.Clone(n.Target), nil, n.KnownHour+24 // a day on which all has followed the air
 	if other.hold(m.Sheet.BoostSetpoint == "absolute", n.Air.Pressure-other.Air.Pressure) != nil {
 		return
 	}

@@ -81,7 +81,7 @@ func inReference(m *fitcar.Model, mem *fitcar.Member, k int) (float64, bool) {
 	if err != nil || !was.Complete {
 		return 0, false
 	}
-	n := Next{KnownTemp: p.Air.Temperature, Target: append([]float64(nil), p.Target...)}
+	n := Next{Hour: 24, KnownTemp: p.Air.Temperature, Target: append([]float64(nil), p.Target...)}
 	// what holds absolute pressure holds it in other air too
 	if n.hold(m.Sheet.BoostSetpoint == "absolute", p.Air.Pressure-ledger.Reference.Pressure) != nil {
 		return 0, false

@@ -50,9 +50,13 @@ func Find(records []Record, next string) (found *Record, scored bool) {
 func TrackOf(records []Record, car string) (expected, asRun Track) {
 	var e, a []Score
 	var esd, asd []float64
+	stretched := map[string]float64{} // by hash of the forecast
 	last := map[string]*Scored{}
 	var order []string
 	for _, r := range records {
+		if f := r.Forecast; f != nil && f.Track != nil && f.Track.Widen > 0 {
+			stretched[r.Hash] = f.Track.Widen
+		}
 		if r.Scored == nil || r.Car != car {
 			continue
 		}
@@ -63,7 +67,11 @@ func TrackOf(records []Record, car string) (expected, asRun Track) {
 	}
 	for _, h := range order {
 		s := last[h]
-		e, esd = append(e, s.Expected), append(esd, s.SD)
+		sd := s.SD
+		if w := stretched[h]; w > 0 {
+			sd /= w // what the track corrects is the model's own spread
+		}
+		e, esd = append(e, s.Expected), append(esd, sd)
 		if s.AsRun != nil {
 			a, asd = append(a, *s.AsRun), append(asd, s.AsRunSD)
 		}

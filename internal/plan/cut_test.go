@@ -90,7 +90,10 @@ func TestElectronicsCut(t *testing.T) {
 
 // A car without electronics has no such limit and no word of them.
 func TestNoElectronics(t *testing.T) {
-	p := make1(t, model(t), next(t, model(t)), Options{})
+	p, err := plain()
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, l := range p.Limits {
 		if l.Limit == torqueCut {
 			t.Error("a torque cut without electronics")

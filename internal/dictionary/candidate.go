@@ -46,17 +46,33 @@ func newCandidate(col *logfile.Column) *candidate {
 	c := &candidate{col: col}
 	c.words = splitName(col.Name)
 	c.unit, c.known = quantity.ParseUnit(col.Unit)
+	if c.unit.Symbol == quantity.BoostVacuum {
+		c.straightBoost()
+	}
 	switch {
 	case !c.known && col.Unit == "":
 		c.unitFromName()
 	case c.known:
 		c.nameFromUnit()
 	}
-	c.b = look(col.Values)
+	c.b = look(c.col.Values)
 	if col.Text == nil {
 		c.guesses = readName(c.words)
 	}
 	return c
+}
+
+// straightBoost brings a gauge of two scales to psi over the barometer throughout.
+func (c *candidate) straightBoost() {
+	col := *c.col
+	col.Values = slices.Clone(col.Values)
+	psi, _ := quantity.ParseUnit("psi gauge")
+	for i, x := range col.Values {
+		if x < 0 {
+			col.Values[i] = psi.Of(quantity.SIBelow(x))
+		}
+	}
+	c.col, c.unit, c.known = &col, psi, true
 }
 
 // unitFromName takes a unit off the end of a name that the reader left whole

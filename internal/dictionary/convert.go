@@ -21,6 +21,10 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 			u = quantity.Unit{Symbol: c.col.Unit, Factor: 1}
 		}
 	}
+	if (ch.Quantity == quantity.Lambda || ch.Quantity == quantity.LambdaTarget) && c.isRichness() {
+		u = richness
+		ch.problem("taken for fuel over air (1 over lambda), since it reads above 1 under power")
+	}
 	ch.Unit = spell(ch.Quantity, u, ch.Gauge)
 	if c.elsewhere != "" {
 		ch.problem(c.elsewhere)
@@ -131,6 +135,8 @@ func converter(q quantity.Name, u quantity.Unit, gauge bool, barometer float64, 
 			add = -barometer
 		}
 		return func(x float64) float64 { return sign*u.SI(x) + add }
+	case u.Symbol == richness.Symbol:
+		return func(x float64) float64 { return 1 / x }
 	case u.Symbol == "AFR gasoline":
 		return func(x float64) float64 { return x / opts.MixtureScale }
 	}

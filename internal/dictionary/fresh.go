@@ -37,7 +37,7 @@ type freshness struct {
 // scratch is room that is used again from column to column. What readings hands
 // out lies in it and holds until the next call.
 type scratch struct {
-	cells, changes, rows                   []int
+	cells, changes, rows, kinks            []int
 	gaps, own, wrapped, after, adjacent, d []float64
 	pos                                    [][]float64
 	last                                   rows
@@ -112,6 +112,13 @@ func (s *scratch) readings(v, t []float64, step float64, parts []int, keep repea
 	}
 	f.held = true
 	rowRate := s.rateOf(cells, t)
+	if step > 0 {
+		if rows, period, ok := s.knots(v, cells); ok {
+			f.known, f.rows, f.rateHz = true, rows, tidyRate(rowRate/float64(period))
+			f.stale = len(cells) - len(rows)
+			return f
+		}
+	}
 	g, ok := s.refreshGrid(changes, t, step, parts, rowRate)
 	switch {
 	case ok && g.period > 1.001:

@@ -13,6 +13,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	if t.Rows == 1 {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "only one row", Hint: "a pass needs some thousand; was the right file exported?"}
 	}
+	putInOrder(t)
 	cc, refusals := chooseClock(t)
 	if cc == nil {
 		reason := "no column runs like a time"
@@ -51,6 +52,11 @@ func assemble(name string, t *table.Table) (*Log, error) {
 		}
 		if c.Kind == table.Numbers && len(c.Values) == len(cc.t) && c.Times == nil {
 			channels = append(channels, c.Values)
+		}
+		if c.Kind == table.Words && c.Times == nil {
+			if v := unword(c); v != nil {
+				c.Kind, c.Values, c.Text = table.Numbers, v, nil
+			}
 		}
 		col := Column{Name: c.Name, Unit: c.Unit, Values: c.Values, Text: c.Text, Times: c.Times}
 		if c.Kind == table.Words && col.Values == nil {

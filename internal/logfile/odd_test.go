@@ -56,6 +56,9 @@ func TestOddFiles(t *testing.T) {
 		{"nines of one column", "Time,RPM,Coolant\n0.0,900,-9999\n0.1,940,80.5\n0.2,950,-9999\n0.3,960,81\n0.4,940,81.5\n0.5,970,82\n0.6,980,82.5\n", []float64{0, .1, .2, .3, .4, .5, .6}, "Coolant|", []float64{-9999, 80.5, -9999, 81, 81.5, 82, 82.5}},
 		{"plus signs and bare points", "Time,G\n0.0,+.5\n0.1,-.5\n0.2,5.\n", []float64{0, .1, .2}, "G|", []float64{.5, -.5, 5}},
 		{"microseconds", "t_us,RPM\n1000000,900\n1010000,950\n1020000,980\n", []float64{1, 1.01, 1.02}, "RPM|", []float64{900, 950, 980}},
+		{"units in brackets before the names", "[s] Time,[rpm] RPM,[bar] Boost\n0.0,900,0.1\n0.1,950,0.2\n0.2,980,0.3\n", []float64{0, .1, .2}, "Boost|bar", []float64{.1, .2, .3}},
+		{"a switch in words", "Time,RPM,Nitrous\n0.0,900,OFF\n0.1,950,ON\n0.2,980,ON\n", []float64{0, .1, .2}, "Nitrous|", []float64{0, 1, 1}},
+		{"gears in words", "Time,RPM,Gear\n0.0,900,N\n0.1,950,G1\n0.2,980,G2\n", []float64{0, .1, .2}, "Gear|", []float64{0, 1, 2}},
 		{"the first column is no clock", "RPM,Time\n900,0.0\n950,0.1\n980,0.2\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -22,6 +22,11 @@ func usualStep(t []float64, stamp float64) (step float64, isEven bool) {
 		return 0.01, false
 	}
 	m := median(d)
+	if 10*same > 9*len(t) {
+		if step := tickStep(t); step > 0 {
+			return step, true
+		}
+	}
 	if 20*same < len(d) {
 		step = m
 		if m < 20*stamp { // stamps too coarse for one step: the mean is finer

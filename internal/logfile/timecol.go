@@ -85,7 +85,7 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 		return 0, ""
 	}
 	steps := max(1, g.up+g.down+g.same)
-	if n > 200 && float64(g.distinct) < 0.02*float64(n) {
+	if n > 200 && float64(g.distinct) < 0.02*float64(n) && tickStep(c.Values) == 0 {
 		if name >= 0.7 || c.Kind != table.Numbers {
 			refusal = fmt.Sprintf("column %q cannot be the clock: it has %d different values in %d rows", c.Name, g.distinct, n)
 		}

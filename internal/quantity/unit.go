@@ -96,6 +96,13 @@ const (
 	zeroC      = 273.15                     // K
 )
 
+// BoostVacuum is the scale of boost gauges that count psi over the barometer and, below
+// zero, inches of mercury under it.
+const BoostVacuum = "psi/inHg"
+
+// SIBelow converts a reading below zero on the scale BoostVacuum to Pa.
+func SIBelow(x float64) float64 { return inHg * x }
+
 // GasolineAFR is the air-fuel ratio, kg/kg, that gauges on the gasoline scale
 // print for lambda 1 (common practice).
 const GasolineAFR = 14.7
@@ -126,12 +133,14 @@ var units = []struct {
 	{Unit{"m/s", DimSpeed, 1, 0, 0}, "m/s mps m/sec ms-1 ms^-1 m.s-1 m/sek meter/s"},
 	{Unit{"km/h", DimSpeed, 1 / 3.6, 0, 0}, "km/h kmh kph kmph km/hr km/std km/t kmh-1 km.h-1 kilometer/h km/hod km/tim км/ч 时速"},
 	{Unit{"mph", DimSpeed, mile / 3600, 0, 0}, "mph mi/h mile/h miles/h mi/hr miles/hour mile/hour"},
+	{Unit{"cm/s", DimSpeed, 1e-2, 0, 0}, "cm/s cm/sec"},
 	{Unit{"ft/s", DimSpeed, foot, 0, 0}, "ft/s fps ft/sec feet/s"},
 	{Unit{"kn", DimSpeed, knot, 0, 0}, "kn kt kts knot knots knoten noeuds"},
 
 	{Unit{"m/s²", DimAcceleration, 1, 0, 0}, "m/s2 m/s/s mps2 ms2 m/s^2 m/s**2 m/ss ms-2 m.s-2 m/sec2 m/sec^2 m/sec/sec"},
 	{Unit{"g", DimAcceleration, gravity, 0, 0}, "g gs gn g0 gee"},
 	{Unit{"mg", DimAcceleration, gravity / 1000, 0, 0}, "mg milli-g"},
+	{Unit{"cm/s²", DimAcceleration, 1e-2, 0, 0}, "cm/s2 cm/s/s cm/s^2"},
 	{Unit{"ft/s²", DimAcceleration, foot, 0, 0}, "ft/s2 ft/s/s ft/s^2"},
 
 	{Unit{"deg", DimAngle, degree, 0, 0}, "deg degree degrees grad grade degres degre gradi grados graus stopnie stupne ° º dg 度"},
@@ -160,6 +169,7 @@ var units = []struct {
 	{Unit{"mbar", DimPressure, 100, 0, 0}, "mbar mb millibar"},
 	{Unit{"bar", DimPressure, 1e5, 0, 0}, "bar bars"},
 	{Unit{"psi", DimPressure, psi, 0, 0}, "psi lb/in2 lbf/in2 lbs/in2 lbs pounds/in2 psid"},
+	{Unit{BoostVacuum, DimPressure, psi, 0, OverAmbient}, "psi/inhg psi/-inhg psi-inhg psi|inhg"},
 	{Unit{"atm", DimPressure, atmosphere, 0, 0}, "atm atmospheres"},
 	{Unit{"kg/cm²", DimPressure, 1e4 * gravity, 0, 0}, "kg/cm2 kgf/cm2 kp/cm2 kg/cm^2 kgf/cm^2 at"},
 	{Unit{"inHg", DimPressure, inHg, 0, 0}, `inhg in-hg "hg inchhg in.hg`},

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/japanese"
 	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/encoding/unicode/utf32"
 	"golang.org/x/text/transform"
 )
 
@@ -69,7 +70,14 @@ func plainText(head []byte, r io.Reader) (io.Reader, string) {
 	utf16 := func(e unicode.Endianness, name string) (io.Reader, string) {
 		return transform.NewReader(r, unicode.UTF16(e, unicode.UseBOM).NewDecoder()), name
 	}
+	wide := func(e utf32.Endianness, b utf32.BOMPolicy) (io.Reader, string) {
+		return transform.NewReader(r, utf32.UTF32(e, b).NewDecoder()), "UTF-32"
+	}
 	switch {
+	case bytes.HasPrefix(head, []byte{0xFF, 0xFE, 0, 0}):
+		return wide(utf32.LittleEndian, utf32.UseBOM)
+	case bytes.HasPrefix(head, []byte{0, 0, 0xFE, 0xFF}):
+		return wide(utf32.BigEndian, utf32.UseBOM)
 	case bytes.HasPrefix(head, []byte{0xFF, 0xFE}):
 		return utf16(unicode.LittleEndian, "UTF-16")
 	case bytes.HasPrefix(head, []byte{0xFE, 0xFF}):
@@ -78,9 +86,19 @@ func plainText(head []byte, r io.Reader) (io.Reader, string) {
 	// Without a mark: every other byte of ASCII text is zero.
 	n := min(len(head)&^1, 512)
 	var zero [2]int
+	var of4 [4]int
 	for i := range n {
 		if head[i] == 0 {
 			zero[i&1]++
+			of4[i&3]++
+		}
+	}
+	if q := (n &^ 3) / 4; q >= 4 { // three of four
+		switch {
+		case of4[0] == 0 && of4[2] >= q && of4[3] >= q:
+			return wide(utf32.LittleEndian, utf32.IgnoreBOM)
+		case of4[3] == 0 && of4[0] >= q && of4[1] >= q:
+			return wide(utf32.BigEndian, utf32.IgnoreBOM)
 		}
 	}
 	if n >= 4 && zero[1] > n/4 && zero[0] == 0 {

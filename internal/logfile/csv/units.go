@@ -57,6 +57,9 @@ func splitUnits(cells []string) (names, units []string) {
 	if bracketsSeen {
 		return names, units
 	}
+	if n, u, ok := leading(cells, filled); ok {
+		return n, u
+	}
 	return splitEndings(names)
 }
 
@@ -162,4 +165,29 @@ func isIndexLetter(lasts []string) bool {
 		}
 	}
 	return false
+}
+
+// leading separates units that stand in brackets before the names ("[km/h] Speed"),
+// provided that a third of the cells have one that is known.
+func leading(cells []string, filled int) (names, units []string, ok bool) {
+	names, units = append([]string(nil), cells...), make([]string, len(cells))
+	known := 0
+	for i, c := range cells {
+		for _, b := range brackets {
+			if b.close == "" || !strings.HasPrefix(c, b.open) {
+				continue
+			}
+			at := strings.Index(c, b.close)
+			if at < 0 || strings.TrimSpace(c[at+len(b.close):]) == "" {
+				continue
+			}
+			unit := strings.TrimSpace(c[len(b.open):at])
+			if _, good := quantity.ParseUnit(unit); good {
+				known++
+				names[i], units[i] = strings.TrimSpace(c[at+len(b.close):]), unit
+			}
+			break
+		}
+	}
+	return names, units, known >= 2 && 3*known >= filled
 }

@@ -98,6 +98,9 @@ func compareLog(out *Findings, t *Truth, r *report.Report) {
 				best, at = math.Abs(*l-tp.Launch), j
 			}
 		}
+		if tp.Gone && best > passTolerance {
+			continue
+		}
 		if best > passTolerance {
 			c.miss("pass not found, launch at %.2f s", tp.Launch)
 			continue
@@ -137,6 +140,7 @@ func (c *comparer) compare(t *TruthPass, p *report.Pass) {
 		case want == nil && got == nil:
 		case want == nil:
 			c.miss("split %s invented", m.report)
+		case got == nil && t.End > 0 && want.At > t.End:
 		case got == nil:
 			c.miss("split %s absent", m.report)
 		default:

@@ -29,6 +29,9 @@ func (c *comparer) gears(t *TruthPass, p *report.Pass) {
 		if half := t.Marks["half_mile"]; half != nil {
 			to = min(to, half.At-gearMargin)
 		}
+		if t.End > 0 {
+			to = min(to, t.End-gearMargin)
+		}
 		for at := from; at < to; at += 0.02 {
 			if g := gearAt(p, at); g != tg.Gear {
 				c.miss("gears: at %.2f s gear %d, truth %d", at, g, tg.Gear)

@@ -9,6 +9,7 @@
 //	go run ./bench/accuracy -variant all          every variant, a summary each
 //	go run ./bench/accuracy -history others       with the car's other logs as its history
 //	go run ./bench/accuracy -invented 40          logs of the demo's generator instead
+//	go run ./bench/accuracy -special all          passes that are not as passes usually are
 package main
 
 import (
@@ -20,6 +21,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 
 	"traplight/internal/report"
@@ -37,6 +39,7 @@ type options struct {
 	pack     string
 	invented int
 	seed     uint64
+	special  string
 
 	knowChannels bool
 	history      string
@@ -56,6 +59,7 @@ func main() {
 	flag.StringVar(&o.history, "history", "", "let the car's passes teach: others, all other logs of the car; before, those before alone; slips, all others with their timing slips")
 	flag.IntVar(&o.invented, "invented", 0, "instead of -dir, make so many logs with the demo's generator")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the invented logs")
+	flag.StringVar(&o.special, "special", "", "instead of -dir, passes of a kind on -invented cars: all, or some of "+specialNames())
 	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -102,10 +106,38 @@ func run(ctx context.Context, o options, w io.Writer) error {
 	} else {
 		return fmt.Errorf("no variant %q; there are %s", o.variant, variantNames())
 	}
+	if o.special != "" {
+		return runSpecials(ctx, o, list, w)
+	}
 	cases, err := loadCases(o)
 	if err != nil {
 		return err
 	}
+	return runCases(ctx, o, list, cases, w)
+}
+
+// runSpecials runs each special kind of pass by itself.
+func runSpecials(ctx context.Context, o options, list []Variant, w io.Writer) error {
+	var failed error
+	for _, s := range specials {
+		if o.special != "all" && !slices.Contains(splitList(o.special), s.name) {
+			continue
+		}
+		cases, err := specialCases(o, s)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(w, "#### %s: %s\n", s.name, s.what)
+		if err := runCases(ctx, o, list, cases, w); errors.Is(err, errBeyond) {
+			failed = err
+		} else if err != nil {
+			return err
+		}
+	}
+	return failed
+}
+
+func runCases(ctx context.Context, o options, list []Variant, cases []*logCase, w io.Writer) error {
 	fails := 0
 	var results []Result
 	for _, v := range list {

@@ -51,6 +51,12 @@ type TruthPass struct {
 	TakeUp    *TruthTakeUp          `json:"launch"`
 	Air       TruthAir              `json:"environment"`
 	Car       TruthCar              `json:"car_params"`
+
+	// End is where what is asked of the pass ends, log's own clock, s: the line of
+	// another distance, or the end of a log cut short; 0 the half mile.
+	End float64 `json:"-"`
+	// Gone says that the log begins behind the launch: no pass is to be found.
+	Gone bool `json:"-"`
 }
 
 // TruthTakeUp is how the clutch took the car up.

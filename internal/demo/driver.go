@@ -15,6 +15,8 @@ const (
 	phCoast
 	phReturn // the slow drive back
 	phRest   // idling where the car has stopped
+	phWarmUp // a slow stretch on the way to the line
+	phFalseStart
 )
 
 // driver is the driver's state. Times are on the run's own clock.
@@ -35,6 +37,7 @@ type driver struct {
 	pedalDone        bool
 	pedalUntil       float64
 	pedals           []span
+	featherUntil     float64
 	coastFor         float64
 	tLift, tBrake    float64
 	stopped          bool
@@ -87,7 +90,13 @@ func (d *driver) init(s *sim) {
 			d.queue = append(d.queue, phCreep)
 			s.x = -4 - 3*s.hand.bite
 		}
+		if ev.WarmUp {
+			d.queue = append(d.queue, phWarmUp)
+		}
 		d.queue = append(d.queue, phStage)
+		if ev.FalseStart {
+			d.queue = append(d.queue, phFalseStart, phStage)
+		}
 	}
 	d.queue = append(d.queue, phArm, phRun, phCoast)
 	if ev.ReturnDrive && s.preface {
@@ -160,6 +169,10 @@ func (s *sim) drive(h float64) {
 		s.driveBack(el)
 	case phRest:
 		s.rest(el)
+	case phWarmUp:
+		s.warmUp(el)
+	case phFalseStart:
+		s.falseStart(el)
 	}
 	if s.wE < 0.65*s.idle { // the foot is quicker than a stall
 		s.clutch, s.locked = 0, false

@@ -58,6 +58,10 @@ type DriverEvents struct {
 	MissShift      int     // gear out of which the shift is missed at first; 0 none
 	Pedal          bool    // lifts once in wheelspin
 	LiftAt         float64 // m from the start, early lift; 0 none
+	FeatherAt      float64 // m from the start, the foot is off the pedal in the middle of the pass
+	FeatherFor     float64 // s, how long; 0 never
+	FalseStart     bool    // rolls off, is called back and stops before the pass
+	WarmUp         bool    // a slow stretch and a stop on the way to the line
 	CoastFor       float64 // s logged after the lift; 0: the driver's own
 	ReturnDrive    bool    // the slow drive back is in the log
 	IdleBefore     float64 // s of idling in the log before the staging, besides the driver's own

@@ -46,6 +46,9 @@ func (s *sim) race(h float64) {
 		d.pedals = append(d.pedals, span{s.t, d.pedalUntil})
 		d.pedalDone = true
 	}
+	if s.feathers() {
+		want = 0
+	}
 	if d.pedalUntil > s.t {
 		want = 0.12
 	} else {
@@ -62,7 +65,7 @@ func (s *sim) race(h float64) {
 			aim := s.set.ShiftSpeed[s.gear-1] + s.hand.aim[s.gear-1]
 			// Nobody shifts up while the car stands and the wheels spin, nor on
 			// the line.
-			if s.wE >= aim && s.strip.Length-s.x > 20 && s.v > 0.5*aim/s.ratio(s.gear)*s.r0 {
+			if s.wE >= aim && s.strip.Length-s.downStrip() > 20 && s.v > 0.5*aim/s.ratio(s.gear)*s.r0 {
 				s.beginShift()
 			}
 		}
@@ -72,9 +75,18 @@ func (s *sim) race(h float64) {
 	if s.events.LiftAt > 0 {
 		end = min(end, s.events.LiftAt)
 	}
-	if s.x >= end && !d.shifting {
+	if s.downStrip() >= end && !d.shifting {
 		d.tLift = s.t
-		d.lifted = s.x < s.strip.Length
+		d.lifted = s.downStrip() < s.strip.Length
 		d.next(s)
 	}
+}
+
+// downStrip is how far the car is down the strip, m: from the line, or from where it stood
+// if it rolled on over the line before.
+func (s *sim) downStrip() float64 {
+	if s.events.WarmUp || s.events.FalseStart {
+		return s.x - s.out.xStage
+	}
+	return s.x
 }

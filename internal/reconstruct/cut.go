@@ -101,9 +101,13 @@ func (c *coarse) bridge() {
 	}
 }
 
-// at is the coarse speed at t, m/s; 0 outside and in holes.
+// at is the coarse speed at t, m/s; 0 outside and in holes. What lies within 0.3 s of the
+// log's end is taken as the end itself: the grid stops short of it, a receiver's lag more so.
 func (c *coarse) at(t float64) float64 {
 	x := (t + c.lag - c.start) / c.step
+	if last := float64(len(c.v) - 1); x > last && x < last+0.3/c.step && last >= 1 {
+		x = last - 1e-9
+	}
 	i := int(math.Floor(x))
 	if i < 0 || i+1 >= len(c.v) {
 		return 0

@@ -34,7 +34,7 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(math.Hypot(r.TimeSD(t0), 0.003), soft)}
 	for _, m := range stripMarks {
 		t, ok := r.When(w.x0 + m.at)
-		if !ok || t > w.to-0.01 {
+		if !ok || t > w.to {
 			continue
 		}
 		_, v, _ := r.At(t)
@@ -56,7 +56,7 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 		p.Motion.ASD = append(p.Motion.ASD, sa)
 	}
 	end, ok := r.When(w.x0 + strip.Length)
-	if !ok || end > w.to-0.01 {
+	if !ok || end > w.to {
 		return
 	}
 	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(r.TimeSD(end), 0.003)}

@@ -48,6 +48,12 @@ func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked floa
 			break
 		}
 	}
+	end := st.end
+	if braked == st.end && st.end > c.start+(float64(len(c.v))-1.5)*c.step && s.end > st.end {
+		// the log ends with the car at speed: what it holds of the last hundredths may reach the line
+		end = s.end
+		braked = end + 0.05
+	}
 	margin := 1.01
 	if len(s.sat) == 0 {
 		margin = 1.05 // wheels alone: their scale is not known yet
@@ -61,13 +67,13 @@ func (s *signals) extent(c *coarse, st stretch, length float64) (to, braked floa
 		}
 	}
 	if math.IsInf(line, 1) && x > length/margin {
-		line = st.end // it came to rest about the line
+		line = end // it came to rest about the line, or the log ends there
 	}
 	to = math.Min(braked-0.05, st.peak+2.5)
 	if !math.IsInf(line, 1) {
 		to = math.Max(to, line+0.7)
 	}
-	return math.Min(to, st.end), braked
+	return math.Min(to, end), braked
 }
 
 // sources lists what the smoother may use.

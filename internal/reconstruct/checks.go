@@ -99,6 +99,22 @@ func (s *signals) swapped() bool {
 		}
 		return x
 	}
+	// Tyres that spin from start to end spin most in the top gear, where the car pulls least:
+	// which axle it is that runs far ahead decides then.
+	far := 0
+	for _, e := range p {
+		switch {
+		case e.ahead > farAhead:
+			far++
+		case e.ahead < -farAhead:
+			far--
+		}
+	}
+	if all := ahead(p); far < 0 {
+		return false
+	} else if far > len(p)/10 && quantile(all, 0.9)-quantile(all, 0.1) > farAhead {
+		return true
+	}
 	n := len(p)
 	if p[n-1-n/8].pull < 2 {
 		return false // nothing pulls: nothing spins
@@ -106,5 +122,8 @@ func (s *signals) swapped() bool {
 	least, most := ahead(p[:n/5]), ahead(p[n-n/4:])
 	return stats.Median(most)-stats.Median(least) > 0.012 && quantile(most, 0.9)-stats.Median(least) > 0.025
 }
+
+// farAhead is the logarithm of a ratio of wheel speeds that no scale of a sensor explains.
+const farAhead = 0.1
 
 const swappedNote = "the wheels that should only roll run ahead under power: front and rear wheel channels are taken as exchanged; if they are not, the car sheet names the wrong driven axle"

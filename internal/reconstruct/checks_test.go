@@ -85,4 +85,17 @@ func TestAxlesExchanged(t *testing.T) {
 	if !span(spins, rolls).swapped() {
 		t.Error("exchanged axles not seen")
 	}
+	// on a wet strip the tyres spin ever more as the gears go up
+	wet := made(func(t float64) float64 {
+		if t > 16 {
+			return car(t)
+		}
+		return car(t) * (1.05 + 0.025*t)
+	})
+	if span(rolls, wet).swapped() {
+		t.Error("tyres that spin to the end make axles exchanged")
+	}
+	if !span(wet, rolls).swapped() {
+		t.Error("exchanged axles not seen where the tyres spin to the end")
+	}
 }

@@ -1,6 +1,9 @@
 package dictionary
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Some exports draw straight lines between readings so that every row has a number.
 // What lies between is no reading: taken as one, a receiver's ten readings a second
@@ -23,12 +26,16 @@ func (s *scratch) knots(v []float64, cells []int) (rows []int, period int, ok bo
 		return nil, 0, false
 	}
 	s.kinks = s.kinks[:0]
+	beside := 0
 	print := finestPrint(v[cells[0] : cells[n-1]+1])
 	for i := cells[0] + 1; i < cells[n-1]; i++ {
 		bend := v[i-1] - 2*v[i] + v[i+1]
 		if math.Abs(bend) > 2.05*print+2.5e-7*math.Abs(v[i]) {
+			if m := len(s.kinks); m > 0 && s.kinks[m-1] == i-1 {
+				beside++ // a step of a held value, or noise in every row
+			}
 			s.kinks = append(s.kinks, i)
-			if float64(len(s.kinks)) > mostKinks*float64(n) {
+			if beside > leastKinks && float64(beside) > 2*strays*float64(len(s.kinks)) || float64(len(s.kinks)) > mostKinks*float64(n) {
 				return nil, 0, false
 			}
 		}
@@ -40,18 +47,11 @@ func (s *scratch) knots(v []float64, cells []int) (rows []int, period int, ok bo
 	residue := 0
 	var count [longestRun + 1]int
 	for p := max(2, n/(2*k)); p <= longestRun; p++ {
-		for r := range p {
-			count[r] = 0
+		if first := s.kinks[:min(k, 48)]; 10*fullest(first, p, &count) < 8*len(first) {
+			continue
 		}
-		best := 0
-		for _, i := range s.kinks {
-			r := i % p
-			if count[r]++; count[r] > count[best] {
-				best = r
-			}
-		}
-		if float64(k-count[best]) <= strays*float64(k) {
-			period, residue = p, best
+		if best := fullest(s.kinks, p, &count); float64(k-best) <= strays*float64(k) {
+			period, residue = p, slices.Index(count[:p], best)
 		}
 	}
 	if period == 0 {
@@ -64,6 +64,20 @@ func (s *scratch) knots(v []float64, cells []int) (rows []int, period int, ok bo
 		}
 	}
 	return s.rows, period, true
+}
+
+// fullest counts rows by their remainder over p and gives the highest count.
+func fullest(rows []int, p int, count *[longestRun + 1]int) int {
+	for r := range p {
+		count[r] = 0
+	}
+	best := 0
+	for _, i := range rows {
+		r := i % p
+		count[r]++
+		best = max(best, count[r])
+	}
+	return best
 }
 
 // finestPrint is the power of ten in which numbers are printed, 1e-9 at least.

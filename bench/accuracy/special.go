@@ -20,6 +20,9 @@ type special struct {
 	set        func(o *demo.PassOptions, u *demo.Settings)
 	// cut keeps the rows between two moments of the log's own clock; nil keeps all.
 	cut func(p *TruthPass) (from, to float64)
+	// fault acts from the launch on, with this grade; "" none.
+	fault demo.Kind
+	grade demo.Grade
 }
 
 func strip(change func(*demo.Strip)) *demo.Strip {
@@ -96,6 +99,7 @@ var specials = []special{
 	{name: "wet", what: "a fifth less grip", set: func(o *demo.PassOptions, u *demo.Settings) {
 		o.Strip = strip(func(s *demo.Strip) { s.Grip = 0.8 })
 	}},
+	{name: "weak-clutch", what: "a clutch that slips in the upper gears", set: func(o *demo.PassOptions, u *demo.Settings) {}, fault: demo.ClutchSlip, grade: demo.Gross},
 	{name: "late-log", what: "the log starts 0.6 s after the launch", set: func(o *demo.PassOptions, u *demo.Settings) {},
 		cut: func(p *TruthPass) (float64, float64) { return p.Launch + 0.6, math.Inf(1) }},
 	{name: "short-before", what: "the log starts 0.3 s before the launch", set: func(o *demo.PassOptions, u *demo.Settings) {},
@@ -135,6 +139,11 @@ func specialCases(o options, s special) ([]*logCase, error) {
 		u := c.Usual()
 		po := demo.PassOptions{ID: fmt.Sprintf("%s-%02d", s.name, i), Settings: &u}
 		s.set(&po, &u)
+		if s.fault != "" {
+			if f, ok := c.MakeFault(s.fault, s.grade, o.seed); ok {
+				po.Fault = &f
+			}
+		}
 		rec := demo.Generate(c, po, xrand.Sub(o.seed, fmt.Sprintf("special/%d", i)))
 		if o.only != "" && !hasAnyPrefix(c.ID, splitList(o.only)) {
 			continue

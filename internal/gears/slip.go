@@ -7,17 +7,17 @@ import (
 )
 
 const (
-	slipsFor   = 0.3   // s of pull without a gear, from which a clutch is thought to slip
-	slipPulls  = 0.8   // m/s², least pull of a slipping clutch
-	slipMost   = 0.7   // ln of engine speed over the gear's, most
-	slipLike   = 0.6   // weight of a slipping clutch beside a closed one, as ratios go
-	slipInGear = 0.5   // weight of slip that happens to stand at a lower gear's ratio: that gear explains it
-	slipBegin  = 0.2   // share of the times a gear is left in which its clutch begins to slip
-	slipAtOne  = -15.0 // log factor of a clutch that slips from the shift on
-	noDrive    = 0.01  // weight of an open clutch while the car pulls
-	noChange   = 6.0   // times holdOn: what pulls through without a fall of engine speed stays in its gear
-	takesUp    = 0.5   // s, slip behind a shift that is the shift's own
-	letsGo     = 0.15  // s, and before one
+	slipsFor    = 0.3   // s of pull without a gear, from which a clutch is thought to slip
+	slipPulls   = 0.8   // m/s², least pull of a slipping clutch
+	slipMost    = 0.7   // ln of engine speed over the gear's, most
+	slipLike    = 0.6   // weight of a slipping clutch beside a closed one, as ratios go
+	slipInFirst = 0.5   // weight of slip that stands at first gear's ratio, far above the next: first explains it
+	slipBegin   = 0.2   // share of the times a gear is left in which its clutch begins to slip
+	slipAtOne   = -15.0 // log factor of a clutch that slips from the shift on
+	noDrive     = 0.01  // weight of an open clutch while the car pulls
+	noChange    = 6.0   // times holdOn: what pulls through without a fall of engine speed stays in its gear
+	takesUp     = 0.5   // s, slip behind a shift that is the shift's own
+	letsGo      = 0.15  // s, and before one
 )
 
 // slips says whether a path leaves the car pulling without a gear, once one has been
@@ -117,11 +117,8 @@ func (p *Problem) slipEmission(i int, spread float64) []float64 {
 		for j := 1; j <= g; j++ {
 			if d := x - math.Log(p.Ratios[j-1]); d > -0.5*spread && d < slipMost {
 				out[j] = math.Log(slipLike * like)
-				for k := 1; k < j; k++ {
-					if math.Abs(x-math.Log(p.Ratios[k-1])) < 1.5*spread {
-						out[j] += math.Log(slipInGear)
-						break
-					}
+				if j > 1 && math.Abs(x-math.Log(p.Ratios[0])) < 1.5*spread {
+					out[j] += math.Log(slipInFirst)
 				}
 			}
 		}

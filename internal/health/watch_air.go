@@ -129,7 +129,7 @@ func (w *watcher) boostReached(ch []string) {
 	fresh := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.8) / 0.6) })
 	arrived := f.arrivals(0.4, 1.3)
 	w.add(spec{
-		id: "boost over target", least: 1.8, rough: 9, title: "boost against its target", measure: ofPressure,
+		id: "boost over target", least: 1.8, rough: 9, title: "boost once it was at its target", measure: ofPressure,
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}, arrivedFast, arrivedSlow},
 		noise: 2.5e3, corr: 0.5, small: 8e3, visible: 8e3, shapes: []shape{step, byLoad, ramp3, bout},
 		channels: ch, quantities: []string{"manifold_pressure"},
@@ -146,7 +146,7 @@ func (w *watcher) boostReached(ch []string) {
 		return 0
 	})
 	w.add(spec{
-		id: "boost short of target", rough: 2.5, title: "boost short of its target", measure: ofPressure,
+		id: "boost short of target", rough: 2.5, title: "boost late in the gear", measure: ofPressure,
 		terms: []term{{"", -2e3, 5e3, 3e3}, {"tail", -8e3, 20e3, 10e3}, {"low gears", 0, 25e3, 12e3}, {"speed", 0, 30e3, 10e3}},
 		noise: 4e3, corr: 1, small: 8e3, visible: 8e3, shapes: usual,
 		channels: ch, quantities: []string{"manifold_pressure"},

@@ -173,6 +173,8 @@ func (l *Launch) Text(w quantity.World) string {
 	}
 	text := fmt.Sprintf("Launch at %.0f rpm, as it stands: ", l.Chosen)
 	switch {
+	case b.Gain <= 0:
+		text += fmt.Sprintf("no other that was tried would bring more; the best of them, %.0f rpm, would cost %s at the trap.", b.RPM, speed(-b.Gain, b.SD))
 	case b.HeldBy != "" && b.Gain > launchWorth:
 		text += fmt.Sprintf("%.0f rpm would bring %s, but for %s.", b.RPM, speed(b.Gain, b.SD), b.HeldBy)
 	case b.Gain < 0.1*l.PassSD:

@@ -59,3 +59,19 @@ func TestLaunchBounds(t *testing.T) {
 		t.Errorf("marked, though run: %s", n)
 	}
 }
+
+// A launch engine speed that costs is not told as one that would bring something.
+func TestLaunchText(t *testing.T) {
+	for _, c := range []struct {
+		gain float64 // m/s
+		want string
+	}{
+		{-0.01, "no other that was tried would bring more; the best of them, 4000 rpm, would cost 0.04 ± 0.03 km/h at the trap."},
+		{0.01, "the best other, 4000 rpm, would bring 0.04 ± 0.03 km/h at the trap, far below"},
+	} {
+		l := Launch{Run: 4400, Chosen: 4400, PassSD: 0.3, Tried: []LaunchTried{{RPM: 4000, Gain: c.gain, SD: 0.009}, {RPM: 4800, Gain: c.gain - 0.1, SD: 0.009}}}
+		if s := l.Text(quantity.Metric); !strings.Contains(s, c.want) {
+			t.Errorf("%+.2f m/s: %q, want %q", c.gain, s, c.want)
+		}
+	}
+}

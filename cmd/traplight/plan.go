@@ -11,7 +11,7 @@ import (
 )
 
 type planCmd struct {
-	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Without it the store's serves." type:"path"`
+	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Or the name of a car in the store: all its passes serve. Without it the store's sheet serves." type:"path"`
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one and the strip." type:"path"`
 	History []string `placeholder:"LOG" help:"Log of a pass before, or a pass in the store by name; repeat it: each makes the plan better. Without it, those in the store of the car run last." type:"path"`
 	Next    string   `placeholder:"ID" help:"Planned pass of the notes whose settings and weather are the starting point."`

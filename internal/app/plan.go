@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/card"
@@ -142,7 +143,20 @@ func (f *Fitted) planned(id string) (*car.Planned, error) {
 	if p == nil {
 		return nil, fmt.Errorf("no planned pass %q in the notes%s", id, ids(f.Notes))
 	}
+	if other := f.Notes.OtherCar(p, f.Sheet); other != "" && !f.ran(other) {
+		return nil, fmt.Errorf("planned pass %q follows a pass of %s, and the history is of %s: with the store, --car %s takes its passes", id, other, f.Sheet.Name, other)
+	}
 	return p, nil
+}
+
+// ran tells whether the notes call the car of the history so, whatever its sheet does.
+func (f *Fitted) ran(name string) bool {
+	for _, p := range f.Model.Passes {
+		if n := f.Notes.For(p.Obs.File, p.Obs.Index); n != nil && strings.EqualFold(n.Car, name) {
+			return true
+		}
+	}
+	return false
 }
 
 // healthOn is the health screen's word on one pass of an analysis, judged against the

@@ -106,11 +106,18 @@ func pick(sources []report.Source, picks []int) {
 
 // ResolveHistory is Resolve for what a forecast or a plan learns from: History are the logs
 // named, files or passes of the store. With none, they are those of the car whose pass in
-// the store was run last, up to that one.
+// the store was run last, up to that one; cars may name one of the store's instead of a sheet.
 func ResolveHistory(ctx context.Context, dir, program string, history, cars []string, notes string) (*Named, error) {
 	all := len(history) == 0
 	if all {
 		history = []string{"last"}
+		last, err := lastOf(ctx, dir, program, cars)
+		if err != nil {
+			return nil, err
+		}
+		if last != "" {
+			history, cars = []string{last}, nil
+		}
 	}
 	n, err := Resolve(ctx, dir, program, history, cars, notes)
 	if err != nil && all {
@@ -125,4 +132,29 @@ func ResolveHistory(ctx context.Context, dir, program string, history, cars []st
 	}
 	n.History, n.Logs, n.Picks = logs, nil, nil
 	return n, nil
+}
+
+// lastOf is the pass run last of the car that cars names, as the store calls it; "" where cars
+// are sheets, or none is given.
+func lastOf(ctx context.Context, dir, program string, cars []string) (string, error) {
+	if len(cars) != 1 {
+		return "", nil
+	}
+	if _, err := os.Stat(cars[0]); err == nil || filepath.Ext(cars[0]) != "" {
+		return "", nil
+	}
+	name := filepath.Base(cars[0])
+	s, err := OpenShop(ctx, dir, program, false)
+	if err != nil {
+		return "", fmt.Errorf("%s: no such file, and in %w", name, err)
+	}
+	defer s.Close()
+	passes, err := s.Passes(ctx, store.Filter{Car: name})
+	if err != nil {
+		return "", err
+	}
+	if len(passes) == 0 {
+		return "", fmt.Errorf("%s: no such file, and the store has no pass of a car of this name", name)
+	}
+	return passes[len(passes)-1].Name, nil
 }

@@ -203,6 +203,16 @@ func (n *Notes) StripForPlan(p *Planned) Strip {
 	return s
 }
 
+// OtherCar is the car whose pass the planned one follows, where that is not the car s; ""
+// where it is, or nobody says.
+func (n *Notes) OtherCar(p *Planned, s *Sheet) string {
+	q := n.After(p)
+	if q == nil || s == nil || q.Car == "" || n.isCar(q.Car, s) {
+		return ""
+	}
+	return q.Car
+}
+
 // Fit lengthens every list by gear of the notes that belong to the car s (or to no
 // named car) to the car's gears, the last entry holding on, and returns a sentence for
 // each list that is too long. A single figure thus counts for all gears.

@@ -29,6 +29,7 @@ type Options struct {
 // Result is the forecast.
 type Result struct {
 	Next     *Next
+	Car      string  // by its sheet
 	Trap     Spread  // m/s
 	Gain     *Spread // m/s of trap speed over the pass before; nil where that had none. Errors that both share are not in it
 	Time     Spread  // s from rollout at the line
@@ -61,7 +62,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 	if err != nil {
 		return nil, err
 	}
-	res := &Result{Next: n, Aim: n.Aim}
+	res := &Result{Next: n, Car: m.Sheet.Name, Aim: n.Aim}
 	var stretched []string
 	if t := opt.Track; t != nil && t.Count > 0 {
 		stretch(runs, t.Widen)

@@ -10,16 +10,24 @@ import (
 	"traplight/internal/quantity"
 )
 
+// Title names a pass to come by its car and the id of its entry, either of which may be "".
+func Title(car, id string) string {
+	title := "Next pass"
+	if car != "" {
+		title += " of " + car
+	}
+	if id != "" {
+		title += ", " + id
+	}
+	return title
+}
+
 // WriteText prints the forecast in plain sentences, in the units of a world.
 func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	p := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	name := "Next pass"
-	if r.Next.ID != "" {
-		name += " " + r.Next.ID
-	}
 	a := r.Answer()
-	p("%s: %s.", name, a.Sentence(w))
+	p("%s: %s.", Title(r.Car, r.Next.ID), a.Sentence(w))
 	if g := r.Gain; g != nil {
 		side, by := "over", g.Mean
 		if by < 0 {

@@ -18,12 +18,9 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	a := p.Answer()
-	title := "Next pass"
+	title := forecast.Title("", "")
 	if f := a.Forecast; f != nil {
-		if f.Next != "" {
-			title += " " + f.Next
-		}
-		title += ": " + f.Sentence(w)
+		title = forecast.Title(p.sheet.Name, f.Next) + ": " + f.Sentence(w)
 	}
 	line("%s.", title)
 	if a.Again > 0 {

@@ -30,7 +30,7 @@ type candidate struct {
 func attribute(obs []*observation, verify func(*candidate) float64, amounts func(*candidate, []*observation) float64) []candidate {
 	var out []candidate
 	for _, s := range signatures {
-		if c, ok := score(s.kind, s.prior, s.roles, 1, obs, 0.5); ok {
+		if c, ok := score(s.kind, s.prior, rolesFor(s, obs), 1, obs, 0.5); ok {
 			c.fit = c.score
 			if amounts != nil {
 				c.score += amounts(&c, obs)

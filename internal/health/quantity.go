@@ -85,6 +85,11 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		// A pump or filter at its end shows where the flow is greatest.
 		if o := c.main; o.id == "fuel over manifold" && (o.hit.Shape.ByLoad || o.hit.Shape.Last > 1) {
 			s += 1.5
+		} else if standsFor(c) {
+			s += withFlow(o, atItsEnd, inProportion) - fuelUnseen
+			if okT && loss > 0.06 {
+				s -= 5
+			}
 		}
 	case Overboost:
 		// Only boost far over its target upsets everything else.
@@ -111,6 +116,14 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		}
 	case TurboOverspeed, BoostLeak:
 		s += effortStill(c, obs)
+		if standsFor(c) {
+			s += workedHarder(obs)
+			for _, o := range obs {
+				if o.id == "torque over air" && c.kind == TurboOverspeed && o.hit.Size < 0 && o.evidence > 1.5 {
+					s += max(-2, min(2, withFlow(o, byFlowSquare, byHole)))
+				}
+			}
+		}
 	case Throttle:
 		// Behind a throttle that reads shut the air that makes an engine idle fast comes
 		// by another way.
@@ -130,6 +143,11 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	}
 	return s
 }
+
+// fuelUnseen is what a want of fuel loses, natural logarithm of odds, where nothing shows
+// its pressure and the mixture does not tell: it is as common as the other causes of a
+// lean mixture together.
+const fuelUnseen = 0.35
 
 // quiet says that a watch looked and saw nothing to speak of.
 func quiet(obs []*observation, id string) bool {

@@ -64,3 +64,30 @@ func atFullThrottle(set *dictionary.Set, speed float64) *frame {
 	}
 	return f
 }
+
+// A sensor that hears everything louder today hears no knocks; a few pulses leave its
+// middle reading where it is.
+func TestALouderSensorIsNoKnock(t *testing.T) {
+	speed := 700.0 // rad/s
+	bin := int(speed / knockBin)
+	b := KnockBackground{Bins: []KnockLevel{{From: float64(bin) * knockBin, Median: 1, High: 1.13}}, Rare: 1.3}
+	for _, c := range []struct {
+		gain   float64
+		pulses int
+		events int
+	}{{1, 0, 0}, {1, 5, 5}, {1.4, 0, 0}, {1.4, 5, 5}, {0.8, 0, 0}} {
+		r := rand.New(rand.NewPCG(9, 4))
+		ch := &dictionary.Channel{Name: "a", Quantity: quantity.Knock, RateHz: 100}
+		for i := range 1000 {
+			v := c.gain * (1 + 0.06*r.NormFloat64())
+			if k := i / 150; i%150 == 75 && k < c.pulses {
+				v += 2
+			}
+			ch.Trace.T, ch.Trace.V = append(ch.Trace.T, float64(i)*0.01), append(ch.Trace.V, v)
+		}
+		at, _, _ := atFullThrottle(&dictionary.Set{Channels: []dictionary.Channel{*ch}}, speed).exceedances(ch, b, 1)
+		if n := len(at); n != c.events {
+			t.Errorf("gain %.1f, %d pulses: %d events, want %d", c.gain, c.pulses, n, c.events)
+		}
+	}
+}

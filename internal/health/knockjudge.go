@@ -31,6 +31,7 @@ func (f *frame) louder(past []Summary) float64 {
 func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (at []float64, n int, chance float64) {
 	rs := f.knockReadings(c)
 	last := math.Inf(-1)
+	louder = max(louder, b.gain(rs))
 	for _, r := range rs {
 		l, ok := b.level(r.bin)
 		if !ok {
@@ -53,6 +54,30 @@ func (f *frame) exceedances(c *channel, b KnockBackground, louder float64) (at [
 		term *= mean / float64(k+1)
 	}
 	return at, n, max(1-sum, 1e-12)
+}
+
+// mostGain is the most by which a sensor may hear everything louder than on earlier
+// passes, 1 (set by hand).
+const mostGain = 1.6
+
+// gain is by how much the sensor hears the whole pass louder than the passes of its
+// background, 1 to mostGain: the middle reading's, which single knocks leave where it is.
+// A level that rises is watched by itself.
+func (b KnockBackground) gain(rs []knockReading) float64 {
+	at := map[int]float64{}
+	for _, l := range b.Bins {
+		at[int(l.From/knockBin+0.5)] = l.Median
+	}
+	var ratio []float64
+	for _, r := range rs {
+		if m := at[r.bin]; m > 0 {
+			ratio = append(ratio, r.v/m)
+		}
+	}
+	if len(ratio) == 0 {
+		return 1
+	}
+	return max(1, min(mostGain, stats.Median(ratio)))
 }
 
 // KnockCount is how often a sensor passed its rare level in a pass, against what

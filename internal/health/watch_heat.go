@@ -142,6 +142,36 @@ func (f *frame) sum(x []float64) []float64 {
 	return out
 }
 
+// A cooler with hardly any air through it follows no relation of a pass at full throttle:
+// longer lifts than a shift's, s, and the time after them until it does again, s.
+const (
+	liftLong  = 0.5
+	liftAfter = 1.3
+)
+
+// lifted marks the longer lifts between launch and end and what follows on them.
+func (f *frame) lifted() []bool {
+	out := make([]bool, f.n)
+	from, until := -1, math.Inf(-1)
+	for i := range out {
+		if f.t[i] < f.launch || f.t[i] > f.end || !(f.throttle[i] < 0.5) {
+			from = -1
+		} else {
+			if from < 0 {
+				from = i
+			}
+			if f.t[i]-f.t[from] >= liftLong {
+				for k := from; k < i; k++ {
+					out[k] = true
+				}
+				until = f.t[i] + liftAfter
+			}
+		}
+		out[i] = out[i] || f.t[i] < until
+	}
+	return out
+}
+
 // idealRise is how far the compressor must have heated the air, K:
 // T(π^((γ−1)/γ) − 1)/η with η 0.7 (references/turbo.md).
 func (f *frame) idealRise() []float64 {
@@ -180,12 +210,14 @@ func (w *watcher) chargeHeat() {
 			}
 			return rise[i] / 100 * f.air[i]
 		})
+		held := f.lifted()
+		steady := f.mask(func(i int) bool { return run[i] && !held[i] })
 		w.add(spec{
 			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature, given: given,
 			terms: []term{{"", 10, 12, 3}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 4}, {"work", 5, 15, 2}, {"start", 3, 5, 0.8}, {"flow", 0, 15, 1.5}},
 			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
-		}, run, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work(), times(early, filled(f.n, (f.atLaunch(x)-f.ambient)/10)), lag(flow, 1))
+		}, steady, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work(), times(early, filled(f.n, (f.atLaunch(x)-f.ambient)/10)), lag(flow, 1))
 	}
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)

@@ -176,6 +176,9 @@ func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
 	loose.noise = max(m.noise, stats.MADToSD*stats.Median(off))
 	loose.corr = 0.1
 	w, _, ok = scanRows(o.rows, o.shapes, &loose)
+	if ok && o.onOneRow(w) {
+		w, _, ok = scanRows(o.rows, lastingOf(o.shapes), &loose)
+	}
 	if !ok || w.At == h.At && w.Shape == h.Shape {
 		return w, false
 	}

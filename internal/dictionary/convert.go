@@ -25,6 +25,10 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 		u = richness
 		ch.problem("taken for fuel over air (1 over lambda), since it reads above 1 under power")
 	}
+	if ch.Quantity != quantity.Unknown && u.Symbol == "AFR gasoline" && c.isOwnScale(opts) {
+		opts.MixtureScale = opts.Stoich
+		ch.problem(fmt.Sprintf("taken for the fuel's own scale, %.4g at lambda 1: on the gasoline scale it would read richer than an engine burns", opts.Stoich))
+	}
 	ch.Unit = spell(ch.Quantity, u, ch.Gauge)
 	if c.elsewhere != "" {
 		ch.problem(c.elsewhere)

@@ -18,6 +18,9 @@ type Options struct {
 	// MixtureScale is the air-fuel ratio, kg/kg, that the gauge prints for
 	// lambda 1; zero means 14.7, the gasoline scale.
 	MixtureScale float64
+	// Stoich is the fuel's air-fuel ratio, kg/kg, at lambda 1; zero unknown. A gauge on the
+	// gasoline scale that reads richer than an engine burns is taken to print this one.
+	Stoich float64
 	// Barometer is the air pressure, Pa absolute, against which gauges count;
 	// zero means the log's own barometer, else 101 325 Pa.
 	Barometer float64

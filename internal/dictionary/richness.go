@@ -1,6 +1,7 @@
 package dictionary
 
 import (
+	"math"
 	"regexp"
 
 	"traplight/internal/quantity"
@@ -29,4 +30,20 @@ func (c *candidate) isRichness() bool {
 		}
 	}
 	return above > 20 && above > 2*below
+}
+
+const (
+	richestBurnt = 0.58 // lambda, richer than any pull (common practice, no source: engines misfire near 0.6)
+	richLikely   = 0.62 // lambda
+	leanLikely   = 1.15
+)
+
+// isOwnScale says whether an air-fuel ratio that would be richer on the scale assumed than
+// an engine burns is a likely one on the fuel's own.
+func (c *candidate) isOwnScale(opts Options) bool {
+	if opts.Stoich <= 0 || math.Abs(opts.MixtureScale-quantity.GasolineAFR) > 0.2 || opts.Stoich > 0.9*quantity.GasolineAFR {
+		return false
+	}
+	own := c.b.q05 / opts.Stoich
+	return c.b.q05/opts.MixtureScale < richestBurnt && own > richLikely && own < leanLikely
 }

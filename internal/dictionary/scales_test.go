@@ -60,6 +60,26 @@ func TestRichness(t *testing.T) {
 	}
 }
 
+// TestMixtureOnTheFuelsOwnScale: a gauge that would read lambda 0.52 on the gasoline scale
+// prints the fuel's own ratio; one that reads 0.8 does not. Stoichiometry of a gasoline blend
+// with 85 % ethanol about 9.8 (Heywood 1988, App. D, from memory).
+func TestMixtureOnTheFuelsOwnScale(t *testing.T) {
+	for _, c := range []struct{ scale, stoich float64 }{{9.8, 9.8}, {14.7, 9.8}, {14.7, 14.7}} {
+		v := make([]float64, 2000)
+		for i := range v {
+			v[i] = math.Round(100*c.scale*(0.8+0.02*math.Sin(float64(i)/7)+0.2*math.Exp(-float64(i)/200))) / 100
+		}
+		set, err := Identify(oneColumn("AFR", "AFR", v), Options{Stoich: c.stoich})
+		if err != nil {
+			t.Fatal(err)
+		}
+		ch := set.Channels[0]
+		if got, want := ch.Trace.V[ch.Trace.Len()-1], v[1999]/c.scale; math.Abs(got-want) > 0.002 {
+			t.Errorf("scale %v, fuel %v: lambda %v, want %v; %q", c.scale, c.stoich, got, want, ch.Problems)
+		}
+	}
+}
+
 // TestTwoScaleBoost: a gauge in psi above the barometer and inches of mercury below it.
 func TestTwoScaleBoost(t *testing.T) {
 	v := make([]float64, 2000)

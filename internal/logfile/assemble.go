@@ -16,6 +16,9 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	putInOrder(t)
 	cc, refusals := chooseClock(t)
 	if cc == nil {
+		cc = clockByRate(t)
+	}
+	if cc == nil {
 		reason := "no column runs like a time"
 		if len(refusals) > 0 {
 			reason = strings.Join(refusals, "; ")

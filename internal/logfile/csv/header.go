@@ -84,7 +84,7 @@ func headerLines(above [][]string, fields int) (rows []headerLine, sorts int) {
 		if filled == 0 {
 			break
 		}
-		if sortsOfNumbers(cells) {
+		if sortsOfNumbers(cells) || text == filled && filled > 5 && oneWord(cells) {
 			sorts++
 			continue
 		}
@@ -111,6 +111,16 @@ func sortsOfNumbers(cells []string) bool {
 		}
 	}
 	return filled > 1
+}
+
+// oneWord says whether all cells of a line hold the same words, as names do not.
+func oneWord(cells []string) bool {
+	for _, s := range cells {
+		if s != cells[0] {
+			return false
+		}
+	}
+	return true
 }
 
 // namesAndUnits picks the line of names, which has most words, and the line of

@@ -47,6 +47,16 @@ func splitUnits(cells []string) (names, units []string) {
 				continue // "Saugrohrdruck_bar(a)": the ending is the unit
 			}
 			_, known := quantity.ParseUnit(unit)
+			if !known {
+				// A remark behind the unit: "Speed [km/h] {100 Hz}".
+				for _, b2 := range brackets {
+					n2, u2, ok := bracketed(name, b2.open, b2.close)
+					if _, good := quantity.ParseUnit(u2); ok && good && n2 != "" && u2 != "" {
+						name, unit, known = n2, u2, true
+						break
+					}
+				}
+			}
 			if known || unit == "" || 2*style[k] >= filled && len([]rune(unit)) <= 12 {
 				names[i], units[i] = name, unit
 				bracketsSeen = bracketsSeen || unit != ""

@@ -14,7 +14,8 @@ import (
 type gauge struct {
 	car                               *sim.Car // of the member
 	duty, back, turbo, input, exhaust meter
-	fed                               []bool // by gear: nitrous was on when the exhaust was read hottest
+	fed                               []bool    // by gear: nitrous was on when the exhaust was read hottest
+	peak                              []float64 // Pa gauge by gear, the model's highest boost in the passes of the record
 	most                              most
 }
 
@@ -152,7 +153,7 @@ func calibrateAll(m *fitcar.Model) []gauge {
 // calibrate reads the gauge from a member's replays.
 func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 	n := len(m.Mean.Car.Ratios)
-	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), most{}}
+	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), make([]float64, n), most{}}
 	for k := range m.Passes {
 		car, p := m.Replay(mem, k)
 		if car == nil || m.Passes[k].Weight < 0.5 {
@@ -165,6 +166,9 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 		}
 		for _, sg := range res.Gears {
 			g.most.see(&mem.Car.Boost, &sg)
+			if i := sg.Gear - 1; i >= 0 && i < n {
+				g.peak[i] = max(g.peak[i], sg.MaxBoost)
+			}
 			for _, og := range m.Passes[k].Obs.Gears {
 				if og.Gear != sg.Gear {
 					continue

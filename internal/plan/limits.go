@@ -91,7 +91,13 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			figure, most, doubt float64
 		}{{injectors, g.MaxFlow, by.most.flow, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, 0.10}} {
 			if u, ok := s.unread[q.name]; ok && q.figure > 0 && q.most > 0 {
-				out = append(out, u.margin(g.Gear, q.name, q.figure/q.most, q.doubt))
+				rise := q.figure / q.most
+				if q.name == backPressure && s.noMore(x, g.Gear) {
+					// The manifold's pressure may fall by more than the turbine's: a ratio that
+					// rises so strains nothing that was not run.
+					rise = min(rise, 1)
+				}
+				out = append(out, u.margin(g.Gear, q.name, rise, q.doubt))
 			}
 		}
 		if u, ok := s.unread[fuelSupply]; ok && g.MaxFlow > 0 && by.most.flow > 0 {
@@ -105,7 +111,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			}
 			hard(g.Gear, exhaustTemp, gas[g.Gear-1], l.MaxExhaustTemp, gasSD[g.Gear-1]/l.MaxExhaustTemp)
 		} else if _, ok := s.unread[exhaustTemp]; ok {
-			if q, ok := s.unreadHeat(&g, x.nitrous && x.window.in(g.Gear)); ok {
+			if q, ok := s.unreadHeat(&g, by.peak[g.Gear-1], x.nitrous && x.window.in(g.Gear)); ok {
 				out = append(out, q)
 			}
 		} else if v, sd := by.hotter(&g, armed(g.Gear)); l.MaxExhaustTemp > 0 {

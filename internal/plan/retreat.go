@@ -78,6 +78,13 @@ func (s *search) step(x *settings, g int, share float64) bool {
 	return moved
 }
 
+// noMore tells whether a gear (from 1) asks for no more than was run in it: boost, engine
+// speed out of it, nitrous.
+func (s *search) noMore(x settings, gear int) bool {
+	g := gear - 1
+	return x.boost[g] <= s.ran.boost[g] && (g >= len(x.shift) || x.shift[g] <= s.ran.shift[g]) && !(x.nitrous && x.window.in(gear))
+}
+
 // refuse says which limit no settings hold.
 func (p *Plan) refuse(s *search, v verdict) {
 	worst := limitChance{}

@@ -150,8 +150,9 @@ func TestUnreadHeat(t *testing.T) {
 	if temp, sd, _ := s.unreadGasAt(200e3); math.Abs(temp-(1223.0+1250)/2) > 0.1 || math.Abs(sd-60/math.Sqrt2) > 0.1 {
 		t.Errorf("both: %.1f ± %.1f K", temp, sd)
 	}
+	peak := 0.0
 	chance := func(boost float64, fed bool) float64 {
-		m, ok := s.unreadHeat(&sim.Gear{Gear: 1, MaxBoost: boost}, fed)
+		m, ok := s.unreadHeat(&sim.Gear{Gear: 1, MaxBoost: boost}, peak, fed)
 		if !ok {
 			t.Fatal("not told")
 		}
@@ -167,6 +168,10 @@ func TestUnreadHeat(t *testing.T) {
 	low, high, fed := chance(110e3, false), chance(250e3, false), chance(110e3, true)
 	if !(low > 0 && low < 0.01 && high > 0.05 && fed > 0.03) {
 		t.Errorf("chances %.4f with 10 kPa more, %.4f with 150, %.4f with nitrous", low, high, fed)
+	}
+	peak = 110e3 // the passes run overshot by as much
+	if p := chance(110e3, false); p > 1e-9 {
+		t.Errorf("as run, with its overshoot: chance %g", p)
 	}
 	sheet.StoichAFR, sheet.Limits.MaxBoost = 0, 0
 	if _, _, ok := s.unreadGasAt(100e3); ok {

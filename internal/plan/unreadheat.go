@@ -45,14 +45,19 @@ func (s *search) unreadGasAt(boost float64) (temp, sd float64, ok bool) {
 
 // unreadHeat is the margin of a gear under the limit of the exhaust's temperature that no channel
 // shows. That it was held with the highest boost run, with nitrous where it was ever on, is taken
-// for granted.
-func (s *search) unreadHeat(g *sim.Gear, fed bool) (margin, bool) {
+// for granted. peak is the model's highest boost of the gear in the passes of the record, Pa gauge, 0
+// where it has none: what went over the setting there goes over it again, and is too short to heat.
+func (s *search) unreadHeat(g *sim.Gear, peak float64, fed bool) (margin, bool) {
 	limit := s.m.Sheet.Limits.MaxExhaustTemp
 	high := slices.Max(s.ran.boost)
-	temp, sd, ok := s.unreadGasAt(max(high, g.MaxBoost))
+	lasting := g.MaxBoost
+	if i := g.Gear - 1; i >= 0 && i < len(s.ran.boost) {
+		lasting -= max(0, peak-s.ran.boost[i])
+	}
+	temp, sd, ok := s.unreadGasAt(max(high, lasting))
 	was, wasSD, _ := s.unreadGasAt(high)
-	if g.MaxBoost < high {
-		temp -= heatRetard * (high - g.MaxBoost)
+	if lasting < high {
+		temp -= heatRetard * (high - lasting)
 	}
 	if fed {
 		temp, sd = temp+nitrousHeat, math.Hypot(sd, nitrousHeatSD)

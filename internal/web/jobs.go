@@ -127,6 +127,20 @@ func (q *jobs) put(lane chan *job, j *job) (*job, error) {
 	}
 }
 
+// pending is once for a page that waits for what the work leaves: the job's number, or the
+// sentence with which it failed.
+func (q *jobs) pending(key, doing string, run work) (string, error) {
+	j, err := q.once(key, doing, run)
+	if err != nil {
+		return "", err
+	}
+	now := j.now()
+	if now.Error != "" {
+		return "", wrong("%s", now.Error)
+	}
+	return now.ID, nil
+}
+
 // once queues work unless the very same is waiting, going on or has failed.
 func (q *jobs) once(key, doing string, run work) (*job, error) {
 	q.mu.Lock()

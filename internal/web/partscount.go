@@ -74,17 +74,10 @@ func (s *Server) countParts(ctx context.Context, name, text string) (*app.PartsA
 	if err != nil || res != nil {
 		return res, "", err
 	}
-	j, err := s.jobs.once(key, "counting what the parts of "+name+" endured", func(ctx context.Context, j *job) (string, error) {
+	id, err := s.jobs.pending(key, "counting what the parts of "+name+" endured", func(ctx context.Context, j *job) (string, error) {
 		return "", s.shop.endure(ctx, j, name, text, key)
 	})
-	if err != nil {
-		return nil, "", err
-	}
-	now := j.now()
-	if now.Error != "" {
-		return nil, "", wrong("%s", now.Error)
-	}
-	return nil, now.ID, nil
+	return nil, id, err
 }
 
 // dueLines are the parts that the card must name.

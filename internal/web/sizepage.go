@@ -88,17 +88,10 @@ func (s *Server) sized(ctx context.Context, a sizeAsked) (*app.SizeSaid, string,
 			return out, "", nil
 		}
 	}
-	j, err := s.jobs.once(key, "working out what "+a.name+" needs", func(ctx context.Context, j *job) (string, error) {
+	id, err := s.jobs.pending(key, "working out what "+a.name+" needs", func(ctx context.Context, j *job) (string, error) {
 		return "", s.shop.size(ctx, j, a, key)
 	})
-	if err != nil {
-		return nil, "", err
-	}
-	now := j.now()
-	if now.Error != "" {
-		return nil, "", wrong("%s", now.Error)
-	}
-	return nil, now.ID, nil
+	return nil, id, err
 }
 
 // How many logs teach a sizing: those run last, the car being what it is now.

@@ -93,20 +93,6 @@ func (f *frame) fromEngine() {
 	}
 }
 
-// supposeNitrous marks, where the crew says that nitrous was on but no channel
-// tells when, the times at which it may have flowed: boost well under target.
-func (f *frame) supposeNitrous() {
-	if f.note == nil || f.note.Nitrous == nil || !*f.note.Nitrous || f.set.First(quantity.Nitrous) != nil {
-		return
-	}
-	f.nitrous = apply(f.n, func(i int) float64 {
-		if f.gear[i] > 0 && f.throttle[i] > 0.9 && f.boost[i] < f.target[i]-15e3 && f.since[i] < 2 {
-			return 1
-		}
-		return 0
-	})
-}
-
 // barometer is the log's own, else the crew's, else the reading of an absolute
 // manifold sensor is of no help while the engine turns, and the standard is
 // taken.
@@ -214,17 +200,7 @@ func (f *frame) derived() {
 		}
 	}
 	f.supposeNitrous()
-	for i := 1; i < f.n; i++ {
-		if (f.nitrous[i] > 0.5) == (f.nitrous[i-1] > 0.5) {
-			continue
-		}
-		if f.switching == nil {
-			f.switching = make([]bool, f.n)
-		}
-		for k := max(0, i-3); k < min(f.n, i+20); k++ {
-			f.switching[k] = true
-		}
-	}
+	f.leaveOutSwitching()
 	f.air = apply(f.n, func(i int) float64 {
 		p := f.boost[i] + f.baro
 		if !(p > 0) {

@@ -30,7 +30,7 @@ func (w *watcher) knocking() {
 		})
 		w.add(spec{
 			id: named("knock level", c), wild: true, least: 1.3, title: c.Name + " for the engine speed", measure: ofShare,
-			terms: []term{{"", 0, 4, 0.06}, {"speed", 1, 2, 0.1}, {"speed²", 0, 1.5, 0.1}, {"boost", 0.05, 0.2, 0.03}},
+			terms: []term{{"", 0, 4, 0.12}, {"speed", 1, 2, 0.1}, {"speed²", 0, 1.5, 0.1}, {"boost", 0.05, 0.2, 0.03}},
 			noise: 0.06, corr: 0.1, small: 0.25, visible: 0.3, shapes: usual,
 			channels: names(c), quantities: []string{"knock"},
 		}, mask, y, nil, n, square(n), b)

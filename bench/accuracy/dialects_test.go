@@ -1,17 +1,12 @@
 package main
 
 import (
-	"bytes"
-	"context"
-	"encoding/json"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"traplight/internal/app"
 	"traplight/internal/logfile/logfiletest"
 	"traplight/internal/reftest"
-	"traplight/internal/report"
 )
 
 // further is a way in which another recorder or program would have written a
@@ -60,33 +55,6 @@ var furthers = []further{
 		text: logfiletest.Dialect{Sep: "\t", Units: "above", Exponent: true, Foot: "# end of recording\n"}},
 }
 
-// baseline is a log with its report, as the file is.
-type baseline struct {
-	c       *logCase
-	dir     string
-	columns []writtenColumn
-	report  map[string]any
-}
-
-type writtenColumn struct {
-	logfiletest.Column
-	quantity, unit string // the truth's
-}
-
-func (b *baseline) reportOf(path string) (map[string]any, error) {
-	r, err := app.Report(context.Background(), app.ReportRequest{Logs: []string{path}, Cars: []string{filepath.Join(b.dir, "car_"+b.c.truth.Car+".toml")},
-		Notes: filepath.Join(b.dir, "passes.toml"), Without: []string{"ledger"}})
-	if err != nil {
-		return nil, err
-	}
-	var text bytes.Buffer
-	if err := report.WriteJSON(&text, r); err != nil {
-		return nil, err
-	}
-	var out map[string]any
-	return out, json.Unmarshal(text.Bytes(), &out)
-}
-
 // TestFurtherDialects writes every log of the folder in ten further dialects;
 // the report must be the same but for what rounding explains.
 func TestFurtherDialects(t *testing.T) {
@@ -98,18 +66,8 @@ func TestFurtherDialects(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.truth.ID, func(t *testing.T) {
 			t.Parallel()
-			b := &baseline{c: c, dir: dir}
-			v := newVariantLog(c.log, c.truth, "")
-			for i := range v.Columns {
-				q := v.quantityOf(i)
-				unit := v.unitOf(q)
-				if q == "gps_lat" || q == "gps_lon" {
-					unit = "deg"
-				}
-				b.columns = append(b.columns, writtenColumn{logfiletest.Column{Name: v.Columns[i].Name, Unit: v.Columns[i].Unit, Values: v.Columns[i].Values}, q, unit})
-			}
-			var err error
-			if b.report, err = b.reportOf(filepath.Join(dir, c.truth.File)); err != nil {
+			b, err := newBaseline(c, dir)
+			if err != nil {
 				t.Fatal(err)
 			}
 			source, err := app.AnalyseLog(c.log, c.sheet, c.notes)

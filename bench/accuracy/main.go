@@ -9,6 +9,7 @@
 //	go run ./bench/accuracy -variant all          every variant, a summary each
 //	go run ./bench/accuracy -history others       with the car's other logs as its history
 //	go run ./bench/accuracy -invented 40          logs of the demo's generator instead
+//	go run ./bench/accuracy -spellings all        the logs written in odd ways (-dir, -only)
 //	go run ./bench/accuracy -special all          passes that are not as passes usually are
 package main
 
@@ -28,18 +29,19 @@ import (
 )
 
 type options struct {
-	dir      string
-	variant  string
-	only     string
-	quantity string
-	json     bool
-	verbose  bool
-	all      bool
-	withSlip bool
-	pack     string
-	invented int
-	seed     uint64
-	special  string
+	dir       string
+	variant   string
+	only      string
+	quantity  string
+	json      bool
+	verbose   bool
+	all       bool
+	withSlip  bool
+	pack      string
+	invented  int
+	seed      uint64
+	special   string
+	spellings string
 
 	knowChannels bool
 	history      string
@@ -60,6 +62,7 @@ func main() {
 	flag.IntVar(&o.invented, "invented", 0, "instead of -dir, make so many logs with the demo's generator")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the invented logs")
 	flag.StringVar(&o.special, "special", "", "instead of -dir, passes of a kind on -invented cars: all, or some of "+specialNames())
+	flag.StringVar(&o.spellings, "spellings", "", "write the logs of -dir in odd ways and hold the reports against theirs: all, or parts of the ways' names")
 	flag.StringVar(&o.pack, "pack", "", "write a compressed copy of -dir to this folder and stop")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -97,6 +100,9 @@ type Result struct {
 func run(ctx context.Context, o options, w io.Writer) error {
 	if o.pack != "" {
 		return pack(o.dir, o.pack)
+	}
+	if o.spellings != "" {
+		return runSpellings(ctx, o, w)
 	}
 	list := []Variant{}
 	if o.variant == "all" {

@@ -32,7 +32,7 @@ func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source,
 func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary.Set, error) {
 	var o dictionary.Options
 	if sheet != nil {
-		o.Corrections, o.MixtureScale, o.Stoich = sheet.Channels, sheet.LambdaScale, sheet.StoichAFR
+		o.Corrections, o.MixtureScale, o.Stoich, o.FuelBase = sheet.Channels, sheet.LambdaScale, sheet.StoichAFR, sheet.FuelPressureBase
 	}
 	if notes != nil {
 		if n := notes.For(log.File, 0); n != nil && n.Weather.Pressure > 0 {

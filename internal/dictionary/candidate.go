@@ -57,7 +57,9 @@ func newCandidate(col *logfile.Column) *candidate {
 	}
 	c.b = look(c.col.Values)
 	if col.Text == nil {
+		c.words = c.withoutRaw()
 		c.guesses = readName(c.words)
+		c.withoutGroup()
 	}
 	return c
 }
@@ -96,6 +98,10 @@ func (c *candidate) unitFromName() {
 		}
 		rest := c.words[:k]
 		if q, _ := bestOf(readName(rest)); q == quantity.Unknown || !carries(q, u.Dim) {
+			if q, _ := bestOf(readName(c.words)); u.Symbol == "psi" && quantity.DimensionOf(q) == u.Dim {
+				c.unit, c.known = u, true // "Fuel PSI": the unit alone says that it is a pressure
+				return
+			}
 			continue
 		}
 		c.unit, c.known, c.words = u, true, rest

@@ -21,6 +21,8 @@ type Options struct {
 	// Stoich is the fuel's air-fuel ratio, kg/kg, at lambda 1; zero unknown. A gauge on the
 	// gasoline scale that reads richer than an engine burns is taken to print this one.
 	Stoich float64
+	// FuelBase is the step of the fuel's regulator over the manifold, Pa; zero unknown.
+	FuelBase float64
 	// Barometer is the air pressure, Pa absolute, against which gauges count;
 	// zero means the log's own barometer, else 101 325 Pa.
 	Barometer float64
@@ -78,7 +80,10 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	}
 	fillRates(set, room.rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
-	relate(set)
+	ref := relate(set)
+	settleThrottle(set, cands, ref)
+	settleGauges(set, cands, opts.FuelBase)
+	dropCopies(set)
 	checkSensors(set)
 	return set, nil
 }

@@ -21,7 +21,7 @@ var lexicon = []struct {
 	ideas []feature
 	words string
 }{
-	{[]feature{fPressure}, "atsu pressure press pres ~prs ~p pr druck pression presión presion pressão pressao pressione druk tryck tryk ciśnienie cisnienie ciśn tlak paine atsuryoku 圧力 圧 давление ~psr presja nyomás basınç basınc 压力 圧力値 압력 trykk paineen paineet tlaku ciśnienia 壓力 πίεση tegendruk ~press ~pr ~dr"},
+	{[]feature{fPressure}, "atsu pressure press pres ~prs ~p pr druck pression presión presion pressão pressao pressione druk tryck tryk ciśnienie cisnienie ciśn tlak paine atsuryoku 圧力 圧 давление ~psr presja nyomás basınç basınc 压力 圧力値 압력 trykk paineen paineet tlaku ciśnienia 壓力 πίεση tegendruk ~press ~pr ~dr ~psi ~psig"},
 	{[]feature{fTemperature}, "temperature temp temps tmp ~t ~tm temperatur température temperatura temperatuur teplota lämpötila ondo 温度 温 температура ~te темп ~temper hőmérséklet hőm sıcaklık sicaklik 温度値 溫度 온도 temperaturen lämpötilan teploty θερμοκρασία тем ~tem temperatuuri"},
 	{[]feature{fSpeed}, "speed spd ~v velocity vel ~vitesse ~vit geschwindigkeit ~geschw ~gesch velocidad velocidade velocità velocita ~veloc snelheid hastighet hastighed ~hast prędkość predkosc rychlost nopeus sokudo 速度 速 скорость ~vss tempo sebesség hız hiz 速率 车速 속도 fart nopeuden rychlosti prędkości ταχύτητα ~veh_spd ~vrs hastigheten"},
 	{[]feature{fVehicle, fSpeed}, "vss shasoku 車速 tachometer ~kph ~mph ~kmh ~vspd ~vspeed fahrgeschwindigkeit"},
@@ -74,7 +74,7 @@ var lexicon = []struct {
 	{[]feature{fOil, fTemperature}, "~eot ~oilt öltemperatur yuon 油温 ~toil"},
 	{[]feature{fOil, fPressure}, "~eop ~oilp öldruck yuatsu 油圧 ~poil"},
 	{[]feature{fFuel}, "fuel kraftstoff sprit benzin treibstoff carburant essence ~carb combustible combustivel combustível gasolina carburante benzina brandstof bränsle brændstof paliwa paliwo paliva palivo polttoaine nenryo 燃料 топливо топлива gasoline petrol ~fl ~bens gazole üzemanyag yakıt 燃油 연료 drivstoff polttoaineen bensiini bensiinin paliwowy bensin polttonesteen kraftst ~krst ~ess ~carbur ~comb ~benz ~brandst"},
-	{[]feature{fFuel, fPressure}, "nenatsu ~frp ~fpr ~fuelp 燃圧 ~fps ~pfuel ~pf ~prail ~pkr"},
+	{[]feature{fFuel, fPressure}, "nenatsu ~frp ~fpr ~fp ~fuelp 燃圧 ~fps ~pfuel ~pf ~prail ~pkr"},
 	{[]feature{fRail}, "rail rampe rampa ~flauta lista szívó_rail cr"},
 	{[]feature{fCharge}, "charge ~chg ladeluft carga_aire laddluft suralimentée laadlucht ~cac_out töltőlevegő 增压空气"},
 	{[]feature{fCharge, fTemperature}, "~cat_charge ladelufttemperatur ~tcharge ~ict ~mct2 ~postic ~caot"},
@@ -142,7 +142,7 @@ var lexicon = []struct {
 	{[]feature{fStatus}, "status state flag ~enable enabled active ~on ~off mode zustand aktiv switch ~sw schalter ~état etat stato fault ~diag"},
 	{[]feature{fRaw}, "raw ~adc ~mv rohwert unfiltered"},
 	{[]feature{fMean}, "mean ~avg average mittel moyenne media gemiddelde filtered ~filt overall"},
-	{[]feature{fActual}, "actual ~act ~ist current_value measured gemessen réel mesuré reale aktuell tényleges gerçek 实际 실제"},
+	{[]feature{fActual}, "corrected korrigiert corrigé corregido corretto actual ~act ~ist current_value measured gemessen réel mesuré reale aktuell tényleges gerçek 实际 실제"},
 	{[]feature{fAbsolute}, "absolute ~abs absolut absolue absolu absoluto assoluta"},
 	{[]feature{fGauge}, "gauge relative ~rel relativ überdruck relatif"},
 	{[]feature{fBefore}, "before ~v ~pre vor avant upstream amont antes prima voor före przed před inlet_side ~in ein entrée entrada ingresso in 入口 前段"},

@@ -1,6 +1,10 @@
 package dictionary
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/trace"
+)
 
 // What channels say of each other. Speeds must agree with the way the positions
 // go, which needs no unit; an accelerometer must agree with the change of speed,
@@ -26,8 +30,9 @@ const (
 	unitSteady, unitWide = 1.15, 1.3
 )
 
-// relate settles units, signs and axes across channels.
-func relate(set *Set) {
+// relate settles units, signs and axes across channels. It gives the speed against which
+// the others were held, which may be empty.
+func relate(set *Set) trace.Trace {
 	way := positionSpeed(set)
 	ref, how := referenceSpeed(set, way)
 	if ref.Len() > 10 {
@@ -37,6 +42,7 @@ func relate(set *Set) {
 	if ref.Len() > 10 {
 		settleAcceleration(set, ref)
 	}
+	return ref
 }
 
 // rescale multiplies a channel's samples.

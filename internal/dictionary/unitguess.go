@@ -1,6 +1,8 @@
 package dictionary
 
 import (
+	"math"
+
 	"traplight/internal/quantity"
 )
 
@@ -74,6 +76,12 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 		dim = quantity.DimAngle
 	}
 	none := stated.Dim == quantity.DimNumber
+	if dim == quantity.DimRotation && stated.Dim == quantity.DimFrequency { // turns a second
+		stated.Dim, stated.Factor = quantity.DimRotation, 2*math.Pi*stated.Factor
+	}
+	if dim == quantity.DimAcceleration && stated.Symbol == "gal" { // the galileo, 1 cm/s², is no gallon here
+		stated = quantity.MustUnit("cm/s2")
+	}
 	switch {
 	case known && !none && (stated.Dim == dim || sameIdea(q, stated.Dim)):
 		r := judge(q, stated, b, ctx)
@@ -104,6 +112,9 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 		return reading{q: q, unit: quantity.MustUnit("0/1"), fit: 0.98, told: known}
 	case known && !none:
 		// The unit measures something else.
+		if mayBeRaw(q, stated, b) {
+			return reading{q: q, unit: stated, fit: 0.7, told: true}
+		}
 		if stated.Dim == quantity.DimVoltage || stated.Dim == quantity.DimCurrent || stated.Dim == quantity.DimFrequency {
 			return reading{q: q, unit: stated, fit: 0.03, told: true, note: "raw " + stated.Symbol + " of the sensor, whose characteristic is not known"}
 		}
@@ -114,6 +125,9 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 	}
 	r := bestUnit(q, dim, b, ctx, "")
 	r.fit *= 0.85
+	if r.fit < 0.3 && mayBeCounts(q, b) {
+		return reading{q: q, unit: quantity.Unit{Symbol: stated.Symbol, Factor: 1}, fit: 0.6}
+	}
 	return r
 }
 

@@ -13,6 +13,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	if t.Rows == 1 {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "only one row", Hint: "a pass needs some thousand; was the right file exported?"}
 	}
+	joinMillis(t)
 	putInOrder(t)
 	cc, refusals := chooseClock(t)
 	if cc == nil {
@@ -45,6 +46,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "the time column is blank"}
 	}
 	trimTimeless(t, cc)
+	dropFills(t, cc.index, cc.other)
 	dropNoValues(t, cc.index, cc.other)
 	log := &Log{File: name, Format: t.Format, Meta: t.Meta, Notes: append(t.Notes, cc.notes...)}
 	var channels [][]float64

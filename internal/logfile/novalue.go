@@ -82,7 +82,11 @@ func writtenForNone(x float64) bool {
 	switch a := math.Abs(x); {
 	case a < 99.9 || math.IsInf(a, 0):
 		return false
-	case a == 32767 || a == 32768 || a == 65535 || a == 2147483647 || a == 2147483648 || a == 4294967295 || a > 3.4e38:
+	case a == 999.25: // "no value" of well logs (LAS 2.0, from memory)
+		return true
+	case a > 1e29: // powers of ten near the end of a float32
+		return true
+	case a == 32767 || a == 32768 || a == 65535 || a == 2147483647 || a == 2147483648 || a == 4294967295:
 		return true
 	default:
 		digits := strings.Replace(strconv.FormatFloat(a, 'f', -1, 64), ".", "", 1)

@@ -165,3 +165,32 @@ func TestNotesTellLines(t *testing.T) {
 		}
 	}
 }
+
+// TestRaggedRows: rows that end at their last reading, so that most are shorter than the
+// names, and numbers grouped by points before a decimal comma, which are no dates.
+func TestRaggedRows(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Zeit [s];Drehzahl [rpm];Abgastemperatur [°C];Gang;Kupplung [%]\n")
+	for i := range 400 {
+		fmt.Fprintf(&b, "%d,%02d;%d.%03d", i/100, i%100, 1+i/100, i)
+		if i%10 == 0 {
+			fmt.Fprintf(&b, ";1.0%02d,5;3", i/10)
+		}
+		if i%20 == 0 {
+			b.WriteString(";100,0")
+		}
+		b.WriteString("\n")
+	}
+	log, err := logfile.Read("ragged.csv", []byte(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(log.Columns) != 4 || log.Columns[3].Name != "Kupplung" {
+		t.Fatalf("columns %+v, want the four named", len(log.Columns))
+	}
+	for col, want := range []float64{4390, 1039.5, 3} {
+		if got := log.Columns[col].Values[390]; got != want {
+			t.Errorf("%s in row 390: %v, want %v", log.Columns[col].Name, got, want)
+		}
+	}
+}

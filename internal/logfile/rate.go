@@ -23,6 +23,9 @@ var (
 func clockByRate(t *table.Table) *clockColumn {
 	for _, key := range slices.Sorted(maps.Keys(t.Meta)) {
 		value := t.Meta[key]
+		if name, unit, ok := strings.Cut(key, "["); ok { // "Interval [ms]"
+			value, key = value+" "+strings.Trim(unit, "] "), name
+		}
 		rate := tellsRate.MatchString(strings.TrimSpace(key))
 		if !rate && !tellsStep.MatchString(strings.TrimSpace(key)) {
 			continue

@@ -109,6 +109,9 @@ func clockScore(t *table.Table, c *table.Column, index int) (score float64, refu
 	// that does not.
 	score += 0.5 * float64(g.up) / float64(steps)
 	score -= float64(g.blank) / float64(n)
+	if g.down > 0 && c.Kind == table.Numbers {
+		score -= 0.6 // a lap's time: the clock of the whole goes on
+	}
 	if c.Kind == table.Numbers && name == 0 && !isTime {
 		// An unnamed first column must look like nothing but a clock; one that
 		// counts the rows is none.

@@ -1,6 +1,8 @@
 package quantity
 
 import (
+	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -64,6 +66,9 @@ func ParseUnit(text string) (u Unit, ok bool) {
 				return v, true
 			}
 		}
+		if u, ok := scaledUnit(s); ok {
+			return u, true
+		}
 		// One pair of brackets around the whole.
 		n := len(s)
 		if n < 3 || !strings.ContainsRune("([{<", rune(s[0])) || !strings.ContainsRune(")]}>", rune(s[n-1])) {
@@ -72,6 +77,32 @@ func ParseUnit(text string) (u Unit, ok bool) {
 		s = s[1 : n-1]
 	}
 	return Unit{}, false
+}
+
+// powerBefore is a power of ten before a unit: "0.1 km/h", "10*°C", "1e-3 bar".
+var powerBefore = regexp.MustCompile(`^(?:(0[.,]0*1|1e[+-]?\d\d?)[·*x]?|(10+)[·*x]|10\^([+-]?\d\d?)[·*x]?)(\D.*)$`)
+
+// scaledUnit understands a folded unit with a power of ten before it.
+func scaledUnit(s string) (Unit, bool) {
+	if s == "" || s[0] != '0' && s[0] != '1' {
+		return Unit{}, false
+	}
+	m := powerBefore.FindStringSubmatch(s)
+	if m == nil {
+		return Unit{}, false
+	}
+	number := strings.Replace(m[1]+m[2], ",", ".", 1)
+	if m[3] != "" {
+		number = "1e" + m[3]
+	}
+	factor, err := strconv.ParseFloat(number, 64)
+	u, ok := spellings()[m[4]]
+	if err != nil || !ok || u.Dim == DimNumber || factor == 1 {
+		return Unit{}, false
+	}
+	u.Factor *= factor
+	u.Symbol = number + "*" + u.Symbol
+	return u, true
 }
 
 // fold brings a unit to the form of the spellings: small letters, no blanks,

@@ -112,3 +112,21 @@ func TestWorlds(t *testing.T) {
 		}
 	}
 }
+
+// TestPowersOfTen: a power of ten before a unit, and units that are turns of others.
+func TestPowersOfTen(t *testing.T) {
+	for text, want := range map[string]float64{"0.1 km/h": 0.1 / 3.6, "1e-3 bar": 100, "10*rpm": 10 * math.Pi / 30, "0.01 g": 0.0980665, "10^-3 m": 1e-3,
+		"N/mm²": 1e6, "dbar": 1e4, "m/min": 1.0 / 60, "mm/s²": 1e-3, "km/h/s": 1 / 3.6} {
+		if u, ok := ParseUnit(text); !ok || math.Abs(u.Factor-want) > 1e-12*want {
+			t.Errorf("%q: %v %v, want %v", text, u.Factor, ok, want)
+		}
+	}
+	if u, ok := ParseUnit("°R"); !ok || math.Abs(u.SI(491.67)-273.15) > 1e-9 { // ice point, NIST SP 811
+		t.Errorf("Rankine: %v", u)
+	}
+	for _, text := range []string{"2 c", "1 a", "2c", "10c", "1 km/h of 3", "100"} {
+		if u, ok := ParseUnit(text); ok {
+			t.Errorf("%q is taken for %v", text, u)
+		}
+	}
+}

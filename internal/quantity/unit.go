@@ -133,14 +133,21 @@ var units = []struct {
 	{Unit{"m/s", DimSpeed, 1, 0, 0}, "m/s mps m/sec ms-1 ms^-1 m.s-1 m/sek meter/s"},
 	{Unit{"km/h", DimSpeed, 1 / 3.6, 0, 0}, "km/h kmh kph kmph km/hr km/std km/t kmh-1 km.h-1 kilometer/h km/hod km/tim км/ч 时速"},
 	{Unit{"mph", DimSpeed, mile / 3600, 0, 0}, "mph mi/h mile/h miles/h mi/hr miles/hour mile/hour"},
+	{Unit{"m/min", DimSpeed, 1.0 / 60, 0, 0}, "m/min"},
+	{Unit{"ft/min", DimSpeed, foot / 60, 0, 0}, "ft/min feet/min"},
+	{Unit{"dm/s", DimSpeed, 0.1, 0, 0}, "dm/s"},
+	{Unit{"mm/s", DimSpeed, 1e-3, 0, 0}, "mm/s"},
 	{Unit{"cm/s", DimSpeed, 1e-2, 0, 0}, "cm/s cm/sec"},
 	{Unit{"ft/s", DimSpeed, foot, 0, 0}, "ft/s fps ft/sec feet/s"},
 	{Unit{"kn", DimSpeed, knot, 0, 0}, "kn kt kts knot knots knoten noeuds"},
 
 	{Unit{"m/s²", DimAcceleration, 1, 0, 0}, "m/s2 m/s/s mps2 ms2 m/s^2 m/s**2 m/ss ms-2 m.s-2 m/sec2 m/sec^2 m/sec/sec"},
-	{Unit{"g", DimAcceleration, gravity, 0, 0}, "g gs gn g0 gee"},
+	{Unit{"g", DimAcceleration, gravity, 0, 0}, "g gs gn g0 gee g's"},
 	{Unit{"mg", DimAcceleration, gravity / 1000, 0, 0}, "mg milli-g"},
 	{Unit{"cm/s²", DimAcceleration, 1e-2, 0, 0}, "cm/s2 cm/s/s cm/s^2"},
+	{Unit{"mm/s²", DimAcceleration, 1e-3, 0, 0}, "mm/s2 mm/s/s mm/s^2"},
+	{Unit{"km/h/s", DimAcceleration, 1 / 3.6, 0, 0}, "km/h/s kmh/s kph/s (km/h)/s"},
+	{Unit{"mph/s", DimAcceleration, mile / 3600, 0, 0}, "mph/s"},
 	{Unit{"ft/s²", DimAcceleration, foot, 0, 0}, "ft/s2 ft/s/s ft/s^2"},
 
 	{Unit{"deg", DimAngle, degree, 0, 0}, "deg degree degrees grad grade degres degre gradi grados graus stopnie stupne ° º dg 度"},
@@ -151,7 +158,8 @@ var units = []struct {
 
 	{Unit{"rpm", DimRotation, rpm, 0, 0}, "rpm r/min rev/min revs/min revs u/min 1/min min-1 min^-1 /min upm tr/min trs/min tr/mn trmin t/min giri/min g/min giri rot/min obr/min ot/min omw/min toeren/min varv/min v/min kierr/min o/min об/мин 回転/分 rpms rev.min-1 umin umdr/min ford/min omdr/min"},
 	{Unit{"krpm", DimRotation, 1000 * rpm, 0, 0}, "krpm rpm*1000 rpmx1000 x1000rpm 1000rpm rpm/1000 kr/min 1000/min u/minx1000"},
-	{Unit{"100 rpm", DimRotation, 100 * rpm, 0, 0}, "rpm*100 rpmx100 x100rpm 100rpm 100r/min"},
+	{Unit{"10 rpm", DimRotation, 10 * rpm, 0, 0}, "rpm*10 rpmx10 x10rpm 10rpm rpm/10"},
+	{Unit{"100 rpm", DimRotation, 100 * rpm, 0, 0}, "rpm/100 rpm*100 rpmx100 x100rpm 100rpm 100r/min"},
 	{Unit{"rad/s", DimRotation, 1, 0, 0}, "rad/s rad/sec rads rads-1 rps_rad"},
 	{Unit{"deg/s", DimRotation, degree, 0, 0}, "deg/s deg/sec °/s dps degrees/s °/sec degs grad/s º/s"},
 	{Unit{"rev/s", DimRotation, 2 * math.Pi, 0, 0}, "rev/s r/s rps 1/s u/s tr/s"},
@@ -165,7 +173,9 @@ var units = []struct {
 	{Unit{"Pa", DimPressure, 1, 0, 0}, "pa pascal"},
 	{Unit{"hPa", DimPressure, 100, 0, 0}, "hpa hectopascal"},
 	{Unit{"kPa", DimPressure, 1000, 0, 0}, "kpa kilopascal kpas кпа"},
-	{Unit{"MPa", DimPressure, 1e6, 0, 0}, "mpa megapascal"},
+	{Unit{"MPa", DimPressure, 1e6, 0, 0}, "mpa megapascal n/mm2 n/mm^2"},
+	{Unit{"dbar", DimPressure, 1e4, 0, 0}, "dbar decibar"},
+	{Unit{"ksi", DimPressure, 1000 * psi, 0, 0}, "ksi kpsi"},
 	{Unit{"mbar", DimPressure, 100, 0, 0}, "mbar mb millibar"},
 	{Unit{"bar", DimPressure, 1e5, 0, 0}, "bar bars"},
 	{Unit{"psi", DimPressure, psi, 0, 0}, "psi lb/in2 lbf/in2 lbs/in2 lbs pounds/in2 psid"},
@@ -180,6 +190,7 @@ var units = []struct {
 
 	{Unit{"°C", DimTemperature, 1, zeroC, 0}, "c °c degc deg.c degreec degreesc celsius gradc gradcelsius º c ºc centigrade degcelsius degreescelsius ℃ oc stc st.c"},
 	{Unit{"°F", DimTemperature, 5.0 / 9, zeroC - 32*5.0/9, 0}, "f °f degf deg.f degreef degreesf fahrenheit ºf degfahrenheit degreesfahrenheit ℉"},
+	{Unit{"°R", DimTemperature, 5.0 / 9, 0, 0}, "°r degr rankine degreesrankine"},
 	{Unit{"K", DimTemperature, 1, 0, 0}, "k kelvin degk °k"},
 
 	{Unit{"N·m", DimTorque, 1, 0, 0}, "nm n-m n*m n·m n.m newtonmeter newtonmetre"},
@@ -221,6 +232,7 @@ var units = []struct {
 
 	{Unit{"%", DimShare, 0.01, 0, 0}, "% pct percent prozent procent procento pourcent percento porcentaje ％ perc prc %dc %duty vol%"},
 	{Unit{"‰", DimShare, 0.001, 0, 0}, "‰ permille promille"},
+	{Unit{"0–255", DimShare, 1.0 / 255, 0, 0}, "0-255 0..255 0…255 0–255"},
 	{Unit{"0–1", DimShare, 1, 0, 0}, "0-1 0..1 0…1 ratio 0–1 fraction frac 1/1"},
 
 	{Unit{"lambda", DimMixture, 1, 0, 0}, "λ lambda la lam lambdas"},

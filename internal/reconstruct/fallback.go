@@ -27,12 +27,16 @@ func priors(p motion.Priors, sheet *car.Sheet) motion.Priors {
 	return p
 }
 
+// guessed is the confidence below which a channel was picked by its behaviour alone: too
+// little to rest the whole movement on.
+const guessed = 0.4
+
 // makeSpeed gives a log without any speed channel one from the engine: engine speed
 // over the ratio of the gear, by the gear channel or by counting falls of engine
 // speed from first gear up. The clutch that slips at the launch and tyres that spin
 // are in it; it serves for lack of better. It reports what it did.
 func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
-	if s.engine == nil || len(sheet.Gears) == 0 || sheet.TyreRadius.Value <= 0 {
+	if s.engine == nil || s.engine.Confidence < guessed || len(sheet.Gears) == 0 || sheet.TyreRadius.Value <= 0 {
 		return "", false
 	}
 	final := sheet.FinalDrive

@@ -29,7 +29,7 @@ type Result struct {
 }
 
 // ErrNoSpeed says that no channel tells how the car moved.
-var ErrNoSpeed = errors.New("no channel tells how the car moved: a satellite speed, a wheel speed, an accelerometer, or engine speed with the car sheet's gears is needed")
+var ErrNoSpeed = errors.New("no channel tells how the car moved: a satellite speed, a wheel speed, an accelerometer, or engine speed with the car sheet's gears is needed; columns without names can be told in [channels] of the sheet")
 
 // Passes reconstructs every pass in a log. notes may be nil. It returns ErrNoSpeed
 // when the log cannot tell motion; a log without a pass gives none and a note.

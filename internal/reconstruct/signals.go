@@ -68,9 +68,7 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 	for _, c := range set.All(quantity.VehicleSpeed) {
 		s.still = s.still || !usable(c) && c.Trace.Len() >= 5
 		if usable(c) {
-			// a car's own speed comes from its gearbox or wheels, we do not know which:
-			// it is not trusted as a wheel that only rolls
-			s.driven = append(s.driven, c)
+			s.placeVehicleSpeed(c)
 		}
 	}
 	s.sat = append([]*dictionary.Channel(nil), set.All(quantity.GPSSpeed)...)

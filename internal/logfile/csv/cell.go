@@ -44,6 +44,11 @@ func parseCell(b []byte, d *dialect) (kind sort, v float64, c civil, text []byte
 			return plain, v, c, nil
 		}
 	}
+	if bytes.IndexByte(b, d.mark) > 0 { // "1.001,9" is no date
+		if v, ok := grouped(b, d.mark); ok {
+			return plain, v, c, nil
+		}
+	}
 	if b[0]-'0' < 10 {
 		if c, ok := parseClock(b, d.mark, d.order); ok {
 			return clock, c.second, c, nil
@@ -52,7 +57,7 @@ func parseCell(b []byte, d *dialect) (kind sort, v float64, c civil, text []byte
 	// A number with thousands marks, with the other decimal mark, or before a
 	// unit.
 	n := 0
-	for n < len(b) && (b[n]-'0' < 10 || isOneOf(b[n], '.', ',', '-', '+', '\'') || b[n]|0x20 == 'e' && n > 0 && b[n-1]-'0' < 10 && n+1 < len(b) && (b[n+1]-'0' < 10 || isOneOf(b[n+1], '+', '-'))) {
+	for n < len(b) && (b[n]-'0' < 10 || isOneOf(b[n], '.', ',', '-', '+', '\'') || isExponent(b[n]) && n > 0 && b[n-1]-'0' < 10 && n+1 < len(b) && (b[n+1]-'0' < 10 || isOneOf(b[n+1], '+', '-'))) {
 		n++
 	}
 	for n > 0 && !isOneOf(b[n-1], '.') && b[n-1]-'0' >= 10 {

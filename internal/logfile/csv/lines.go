@@ -18,8 +18,8 @@ func splitLines(head []byte, eol byte, whole bool) []headLine {
 		end := bytes.IndexByte(head[at:], eol)
 		open := 0
 		if end >= 0 {
-			// Up to 20 continuation lines inside one pair of quotes.
-			for bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 && open < 20 {
+			// Up to 300 continuation lines inside quotes.
+			for bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 && open < 300 {
 				next := bytes.IndexByte(head[at+end+1:], eol)
 				if next < 0 {
 					break

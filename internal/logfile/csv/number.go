@@ -1,6 +1,7 @@
 package csv
 
 import (
+	"bytes"
 	"math"
 	"strconv"
 )
@@ -8,6 +9,10 @@ import (
 // pow10 holds the powers of ten that a float64 represents exactly.
 var pow10 = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
 	1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
+// isExponent says whether a letter stands before a power of ten: Fortran writes D for
+// numbers of double precision (ISO/IEC 1539-1).
+func isExponent(c byte) bool { return c|0x20 == 'e' || c|0x20 == 'd' }
 
 // number parses a whole cell as a decimal number with the given decimal mark,
 // rounded as strconv does: a mantissa below 2⁵³ and a power of ten up to 22 need
@@ -39,7 +44,7 @@ func number(b []byte, mark byte) (v float64, ok bool) {
 	if !seen {
 		return 0, false
 	}
-	if i < len(b) && b[i]|0x20 == 'e' && i+1 < len(b) {
+	if i < len(b) && isExponent(b[i]) && i+1 < len(b) {
 		j, negExp, e := i+1, false, 0
 		if b[j] == '-' || b[j] == '+' {
 			negExp = b[j] == '-'
@@ -73,11 +78,14 @@ func number(b []byte, mark byte) (v float64, ok bool) {
 		return v, true
 	}
 	text := string(b)
-	if mark != '.' {
+	if mark != '.' || bytes.IndexAny(b, "dD") >= 0 {
 		c := []byte(text)
 		for k := range c {
-			if c[k] == mark {
+			switch {
+			case c[k] == mark:
 				c[k] = '.'
+			case isExponent(c[k]):
+				c[k] = 'e'
 			}
 		}
 		text = string(c)

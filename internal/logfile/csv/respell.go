@@ -5,7 +5,7 @@ import "bytes"
 // respelt writes a number as spreadsheets and typesetters print it in the signs
 // that parseCell knows: a minus sign of its own (U+2212), blanks between groups of
 // three digits (the wide, the narrow and the unbroken one), a negative number in
-// parentheses as bookkeepers write it, and ="1.5", which keeps a spreadsheet from
+// parentheses or with the minus behind it as bookkeepers write it, and ="1.5", which keeps a spreadsheet from
 // reading a date. nil when b is nothing of the kind.
 func respelt(b []byte) []byte {
 	s := b
@@ -15,6 +15,9 @@ func respelt(b []byte) []byte {
 	s = bytes.Replace(s, []byte("\u2212"), []byte("-"), 1)
 	if n := len(s); n > 2 && s[0] == '(' && s[n-1] == ')' && digitsAndMarks(s[1:n-1]) {
 		s = append([]byte{'-'}, s[1:n-1]...)
+	}
+	if n := len(s); n > 1 && s[n-1] == '-' && s[0]-'0' < 10 && digitsAndMarks(s[:n-1]) {
+		s = append([]byte{'-'}, s[:n-1]...)
 	}
 	s = ungrouped(s)
 	if len(s) == len(b) && bytes.Equal(s, b) {

@@ -21,7 +21,10 @@ type dialect struct {
 // like a table of numbers.
 func sniff(lines []headLine, eol byte) (d dialect, ok bool) {
 	best := 0.0
-	for _, sep := range []byte{'\t', ';', ',', '|', ' '} {
+	for _, sep := range separators {
+		if isOneOf(sep, '^', '~') && !seen(lines, sep) {
+			continue
+		}
 		c, score := try(lines, sep)
 		if sep == ' ' {
 			score *= 0.5
@@ -32,6 +35,15 @@ func sniff(lines []headLine, eol byte) (d dialect, ok bool) {
 	}
 	d.eol = eol
 	return d, best > 0
+}
+
+// separators are the marks that may stand between cells; the blank means any run of them.
+var separators = []byte{'\t', ';', ',', '|', '^', '~', ' '}
+
+// seen says whether a mark stands in the line in the middle of the head, which is a row of
+// samples if the head holds any.
+func seen(lines []headLine, mark byte) bool {
+	return len(lines) > 0 && bytes.IndexByte(lines[len(lines)/2].text, mark) >= 0
 }
 
 // try weighs one separator: how many cells of the rows of the commonest width
@@ -99,19 +111,23 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	if most == 0 {
 		return d, 0
 	}
+	ragged := false
+	if n := namesOver(cells, numeric, filled, d.fields); n > 0 {
+		d.fields, ragged = n, true
+	}
 	// The share of cells that a row of samples fills with numbers, over all rows
 	// of that width, times the number of cells seen.
 	good, all := 0, 0
 	d.first = -1
 	for i := range cells {
 		n := len(cells[i])
-		if n < 2 || n < d.fields-1 || n > d.fields+1 || !isData(cells[i], numeric[i], filled[i], &d) {
+		if n < 2 || n < d.fields-1 && !ragged || n > d.fields+1 || !isData(cells[i], numeric[i], filled[i], &d) {
 			continue
 		}
 		if d.first < 0 {
 			// A row with the look of samples that stands before more header is
 			// metadata: the next lines must go on like it.
-			if !continues(cells, numeric, filled, i, &d) {
+			if !continues(cells, numeric, filled, i, &d, ragged) {
 				continue
 			}
 			d.first = i
@@ -160,14 +176,14 @@ func isData(cells [][]byte, numeric, filled int, d *dialect) bool {
 }
 
 // continues says whether most of the next few non-empty lines are rows too.
-func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect) bool {
+func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect, ragged bool) bool {
 	rows, other := 0, 0
 	for j := i + 1; j < len(cells) && rows+other < 4; j++ {
 		n := len(cells[j])
 		if n < 2 {
 			continue
 		}
-		if n >= d.fields-1 && n <= d.fields+1 && isData(cells[j], numeric[j], filled[j], d) {
+		if (n >= d.fields-1 || ragged) && n <= d.fields+1 && isData(cells[j], numeric[j], filled[j], d) {
 			rows++
 		} else {
 			other++

@@ -119,12 +119,12 @@ func (r *reader) keep(key, value string) {
 
 // noTable says why there is nothing to read.
 func (r *reader) noTable(lines []headLine, fail func(error, int, string, string) error) error {
-	for _, sep := range []byte{'\t', ';', ',', '|'} {
+	for _, sep := range separators[:len(separators)-1] {
 		for i := len(lines) - 1; i >= 0; i-- {
 			if n := len(splitCells(lines[i].text, sep)); n >= 3 {
 				return fail(table.ErrNoRows, lines[i].number, fmt.Sprintf("%d names, then nothing that is a row of numbers", n), "")
 			}
 		}
 	}
-	return fail(table.ErrNoTable, 0, fmt.Sprintf("%d lines looked at", len(lines)), "a log needs at least a time column and one channel, separated by commas, semicolons, tabs or bars")
+	return fail(table.ErrNoTable, 0, fmt.Sprintf("%d lines looked at", len(lines)), "a log needs at least a time column and one channel, separated by commas, semicolons, tabs, bars, carets or tildes")
 }

@@ -1,6 +1,7 @@
 package csv
 
 import (
+	"regexp"
 	"strings"
 
 	"traplight/internal/quantity"
@@ -12,6 +13,7 @@ var brackets = []struct{ open, close string }{{"[", "]"}, {"(", ")"}, {"{", "}"}
 // splitUnits separates names from units when the file has them in one cell, in
 // whatever style most of its columns use.
 func splitUnits(cells []string) (names, units []string) {
+	cells = withoutRates(cells)
 	names = append([]string(nil), cells...)
 	units = make([]string, len(cells))
 	filled := 0
@@ -71,6 +73,21 @@ func splitUnits(cells []string) (names, units []string) {
 		return n, u
 	}
 	return splitEndings(names)
+}
+
+// rateBehind is a rate behind name and unit: "Speed [km/h] @ 100 Hz".
+var rateBehind = regexp.MustCompile(`(?i)\s*@\s*[0-9.,]+\s*k?hz$`)
+
+// withoutRates takes the rates off the ends of names.
+func withoutRates(cells []string) []string {
+	out := make([]string, len(cells))
+	for i, c := range cells {
+		out[i] = c
+		if strings.IndexByte(c, '@') > 0 {
+			out[i] = rateBehind.ReplaceAllString(c, "")
+		}
+	}
+	return out
 }
 
 // isReference says whether a text only tells from where a pressure counts.

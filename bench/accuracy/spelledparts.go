@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 )
 
@@ -78,11 +79,21 @@ func (d *draft) lasting(k string) bool {
 	if len(d.Time) == 0 {
 		return false
 	}
+	if at, ok := d.moments[k]; ok && at < d.Time[0]+1.5 && d.Time[0] > d.launch+0.2 {
+		return false
+	}
 	_, rest, ok := strings.Cut(k, ".gears.")
 	if !ok {
 		return true
 	}
 	g, _, _ := strings.Cut(rest, ".")
 	span, ok := d.gears[g]
-	return ok && span[0] >= d.Time[0] && span[1] <= d.Time[len(d.Time)-1]
+	first := d.Time[0]
+	if first > d.launch+0.2 {
+		first += 1.5 // the gear that the log begins in, or a shift just behind its start
+		if _, more := d.gears[fmt.Sprint(len(d.gears))]; more && g == fmt.Sprint(len(d.gears)) && (strings.Contains(rest, ".end_") || strings.Contains(rest, "full_throttle") || strings.Contains(rest, "charge_temp_end")) {
+			return false // without the launch nobody knows where the line is
+		}
+	}
+	return ok && span[0] >= first && span[1] <= d.Time[len(d.Time)-1]
 }

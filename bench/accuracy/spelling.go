@@ -26,6 +26,7 @@ type draft struct {
 	shift          float64                  // s, by which the log's own clock is moved
 	barometer      float64                  // Pa, what gauges count from
 	launch, finish float64                  // s, log's own clock, of the first pass
+	moments        map[string]float64       // figure of a shift → s, log's own clock, its start
 	gears          map[string][2]float64    // by number: s, log\'s own clock, from and to
 	counts         func(figure string) bool // which figures are asked for, nil all
 	moved          bool                     // the log's own clock is moved by an amount that the launch tells

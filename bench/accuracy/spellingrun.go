@@ -148,6 +148,13 @@ func newDraft(b *baseline, barometer float64) *draft {
 	}
 	f := figures(b.report, 0)
 	d.gears = map[string][2]float64{}
+	d.moments = map[string]float64{}
+	for k := range f {
+		if _, rest, ok := strings.Cut(k, ".shifts."); ok {
+			from, _, _ := strings.Cut(rest, ".")
+			d.moments[k] = f["0.shifts."+from+".start_s"].value
+		}
+	}
 	for g := 1; g < 10; g++ {
 		if from, ok := f[fmt.Sprintf("0.gears.%d.start_s", g)]; ok {
 			d.gears[strconv.Itoa(g)] = [2]float64{from.value, f[fmt.Sprintf("0.gears.%d.end_s", g)].value}

@@ -211,6 +211,7 @@ func analyseSet(log *logfile.Log, set *dictionary.Set, sheet *car.Sheet, notes *
 		return s, fmt.Errorf("%s: %w", log.File, err)
 	}
 	s.Passes, s.Notes = r.Passes, append(otherCar(sheet, r.Passes), r.Notes...)
+	s.Late = r.Late
 	for _, p := range s.Passes {
 		s.Setup = append(s.Setup, setup.Of(p, set, sheet, notes.For(log.File, p.Index)))
 	}

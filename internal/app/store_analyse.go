@@ -58,6 +58,9 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		}
 		a.Inputs = withHistory(k.base(sum.SHA256, file, a.Start, sheets), bases)
 		for i := range r.Passes {
+			if r.Passes[i].LaunchS == nil {
+				continue // a run without its launch is told, not kept among the passes
+			}
 			if r.Passes[i].File == r.Log.File { // a second recorder's log that could not be merged has none
 				a.Passes = append(a.Passes, k.row(&r.Passes[i], a.Start))
 			}

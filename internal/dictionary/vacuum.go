@@ -110,19 +110,32 @@ func fuelFrom(set *Set, c *Channel, base float64) int {
 	return 0
 }
 
-// coolantFrom holds the coolant's pressure at the log's start, when the car stands, against
+// coolantFrom holds the coolant's pressure while the car stands before the pass against
 // what a cap and its temperature allow.
 func coolantFrom(set *Set, c *Channel) int {
 	temp := set.First(quantity.CoolantTemperature)
-	n := max(10, c.Trace.Len()/50)
-	low := stats.Select(append([]float64(nil), c.Trace.V[:min(n, c.Trace.Len())]...), n/2)
+	moves := standstill(set)
+	var still []float64
+	for k, t := range c.Trace.T {
+		if moves(t) {
+			if len(still) >= 10 {
+				break
+			}
+			continue
+		}
+		still = append(still, c.Trace.V[k])
+	}
+	if len(still) < 10 {
+		return 0
+	}
+	low := stats.Select(still, len(still)/2)
 	switch {
 	case low < surelyGauge:
 		return -1
-	case low < coldCap:
+	case low < coldCap*set.Barometer:
 		return 0
 	}
-	if temp != nil && temp.Trace.V[0] > 95+degC {
+	if temp != nil && temp.Trace.V[0] > 90+degC {
 		return 0
 	}
 	return 1

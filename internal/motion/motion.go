@@ -91,6 +91,7 @@ type Problem struct {
 	From, To float64                 // s, run clock: stretch to estimate, starting at rest
 	Breaks   []Span                  // s: where the pull is known to stop or to set in
 	RestTo   float64                 // s: the car certainly stands from From to RestTo
+	Moving   bool                    // it moves at From already: RestTo counts for nothing, and distance from From on
 	Step     float64                 // s between knots; 0 means 0.01
 	Guess    func(t float64) float64 // m/s, coarse speed at t, for the first linearisation
 	Priors   Priors

@@ -32,21 +32,23 @@ func (r *Result) assemble(p *Problem) {
 	}
 }
 
-// restRows hold the car still up to RestTo.
+// restRows hold the car still up to RestTo, or a moving one at no distance yet.
 func (r *Result) restRows(p *Problem, row *banded.Row) {
 	per := r.sp.per
 	row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]
 	w := 1 / sq(restSpeedSD)
 	for i := 0; i+2 < r.sp.n; i++ {
 		t := r.sp.start + float64(i)*r.sp.step // knot i sees coefficients i…i+2
-		if t > p.RestTo && i > 3 {
+		if p.Moving && i > 0 || t > p.RestTo && i > 3 {
 			break
 		}
-		h := r.sp.step
-		row.Col = append(row.Col[:0], i*per, (i+2)*per)
-		row.J = append(row.J[:0], -1/(2*h), 1/(2*h))
-		v := (r.c[(i+2)*per] - r.c[i*per]) / (2 * h)
-		r.sys.Add(row, -v, w)
+		if !p.Moving {
+			h := r.sp.step
+			row.Col = append(row.Col[:0], i*per, (i+2)*per)
+			row.J = append(row.J[:0], -1/(2*h), 1/(2*h))
+			v := (r.c[(i+2)*per] - r.c[i*per]) / (2 * h)
+			r.sys.Add(row, -v, w)
+		}
 		if i%10 == 0 {
 			row.Col = append(row.Col[:0], i*per, (i+1)*per, (i+2)*per)
 			row.J = append(row.J[:0], 1./6, 4./6, 1./6)

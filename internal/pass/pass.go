@@ -115,6 +115,7 @@ type Air struct {
 // Pass is one run.
 type Pass struct {
 	Index        int                // 0-based in the log, in time order
+	Late         bool               // the log begins behind the launch: Launch and Rollout say nothing, distances count from the log's start
 	Launch       quantity.Estimate  // s, run clock: first movement for good
 	Rollout      quantity.Estimate  // s, run clock
 	Finish       *quantity.Estimate // s, run clock, at the strip's length

@@ -128,6 +128,7 @@ type stretch struct {
 	end     float64 // s: standstill again, or the log's end
 	top     float64 // m/s
 	reached float64 // m, coarse distance to the end
+	late    bool    // the log begins with the car moving: no launch
 }
 
 // Limits of what counts as a pass rather than a creep, a burnout or a drive back.
@@ -138,8 +139,8 @@ const (
 )
 
 // passes cuts the coarse speed into stretches that are passes, and counts the
-// other movements.
-func (c *coarse) passes() (out []stretch, other int, started bool) {
+// other movements. late is one that the log begins in.
+func (c *coarse) passes() (out []stretch, other int, late *stretch) {
 	n := len(c.v)
 	t := func(i int) float64 { return c.start + float64(i)*c.step }
 	before := c.start
@@ -179,7 +180,7 @@ func (c *coarse) passes() (out []stretch, other int, started bool) {
 		atStart := i == 0 || math.IsNaN(c.v[max(0, i-1)])
 		switch {
 		case good && atStart:
-			started = true
+			late = &stretch{move: t(i), before: before, peak: t(peak), end: t(stop), top: top, reached: x, late: true}
 		case good && c.byEngine && (top < 25 || t(stop)-t(i) < 6):
 			other++
 		case good:

@@ -44,14 +44,14 @@ func TestCut(t *testing.T) {
 		{"only creeping", join(creep, creep), 0, 2},
 		{"standing", [][3]float64{{30, 0, 0}}, 0, 0},
 	} {
-		got, other, started := speeds(c.pieces...).passes()
-		if len(got) != c.passes || other != c.other || started {
-			t.Errorf("%s: %d passes and %d other movements (started %v), want %d and %d", c.name, len(got), other, started, c.passes, c.other)
+		got, other, late := speeds(c.pieces...).passes()
+		if len(got) != c.passes || other != c.other || late != nil {
+			t.Errorf("%s: %d passes and %d other movements (late %v), want %d and %d", c.name, len(got), other, late, c.passes, c.other)
 		}
 	}
 	// a log that begins at speed has no launch
-	if got, _, started := speeds([3]float64{8, 20, 80}, [3]float64{8, 80, 0}).passes(); len(got) != 0 || !started {
-		t.Errorf("a log that begins at speed gave %d passes, started %v", len(got), started)
+	if got, _, late := speeds([3]float64{8, 20, 80}, [3]float64{8, 80, 0}).passes(); len(got) != 0 || late == nil || !late.late {
+		t.Errorf("a log that begins at speed gave %d passes, late %v", len(got), late)
 	}
 }
 

@@ -110,7 +110,7 @@ func (d *driveline) findSpans(w *sweep, g *grid, b *force.Body) []gears.Span {
 			p.Wheel[i] = v / b.RadiusAt(v)
 		}
 		// until the clutch has closed, engine speed tells nothing of the wheels
-		if lock, ok := clutchLock(g, w.launch); ok {
+		if lock, ok := clutchLock(g, w.launch); ok && !w.st.late {
 			for i := 0; i < g.index(lock); i++ {
 				p.Wheel[i] = math.NaN()
 			}

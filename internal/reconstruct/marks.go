@@ -21,6 +21,12 @@ var stripMarks = []struct {
 func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 	r := w.res
 	p.Launch = quantity.Estimate{Value: w.launch, SD: w.launchSD()}
+	if w.st.late {
+		p.Rollout = p.Launch
+		p.Notes = append(p.Notes, "the log begins with the car moving: no launch, rollout, splits, trap or half-mile time, which count from there; gears, shifts, torque and power are told as far as the log goes")
+		s.motion(p, w)
+		return
+	}
 	roll := strip.Rollout
 	t0, ok := r.When(w.x0 + roll)
 	if !ok {
@@ -31,18 +37,39 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 	if !w.byAccel {
 		soft = 0.3 * p.Launch.SD
 	}
+	missed := 0.0 // m
+	if w.unseen {
+		soft, missed = missedTime, missedWay
+		p.Notes = append(p.Notes, "the log begins as the car moves off: part of the launch may lie before it, and times and places are wider for it")
+	}
 	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(math.Hypot(r.TimeSD(t0), 0.003), soft)}
 	for _, m := range stripMarks {
 		t, ok := r.When(w.x0 + m.at)
 		if !ok || t > w.to {
 			continue
 		}
-		_, v, _ := r.At(t)
+		_, v, a := r.At(t)
 		_, sv, _ := r.SD(t)
+		sv = math.Hypot(sv, missed*a/math.Max(v, 1))
 		p.Splits = append(p.Splits, pass.Split{Mark: m.name, Distance: m.at, At: t,
-			Time:  quantity.Estimate{Value: t - t0, SD: math.Hypot(math.Hypot(r.Between(t0, t), 0.0015), soft)},
+			Time:  quantity.Estimate{Value: t - t0, SD: math.Hypot(math.Hypot(r.Between(t0, t), 0.0015), math.Hypot(soft, missed/math.Max(v, 1)))},
 			Speed: quantity.Estimate{Value: v, SD: sv}})
 	}
+	s.motion(p, w)
+	end, ok := r.When(w.x0 + strip.Length)
+	if !ok || end > w.to {
+		return
+	}
+	_, v, a := r.At(end)
+	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(math.Hypot(r.TimeSD(end), 0.003), missed/math.Max(v, 1))}
+	if in, ok := r.When(w.x0 + strip.Length - strip.TrapWindow); ok && end > in {
+		p.Trap = &quantity.Estimate{Value: strip.TrapWindow / (end - in), SD: math.Hypot(r.MeanSpeedSD(in, end), missed*a/math.Max(v, 1))}
+	}
+}
+
+// motion fills the movement on its grid.
+func (s *signals) motion(p *pass.Pass, w *sweep) {
+	r := w.res
 	p.Motion = pass.Motion{Start: w.from, Step: gridStep}
 	n := int((w.to-w.from)/gridStep) + 1
 	for i := 0; i < n; i++ {
@@ -54,14 +81,6 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 		_, sv, sa := r.SD(t)
 		p.Motion.VSD = append(p.Motion.VSD, sv)
 		p.Motion.ASD = append(p.Motion.ASD, sa)
-	}
-	end, ok := r.When(w.x0 + strip.Length)
-	if !ok || end > w.to {
-		return
-	}
-	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(r.TimeSD(end), 0.003)}
-	if in, ok := r.When(w.x0 + strip.Length - strip.TrapWindow); ok && end > in {
-		p.Trap = &quantity.Estimate{Value: strip.TrapWindow / (end - in), SD: r.MeanSpeedSD(in, end)}
 	}
 }
 

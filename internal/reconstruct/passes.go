@@ -25,7 +25,8 @@ type Options struct {
 // Result is every pass of a log.
 type Result struct {
 	Passes []*pass.Pass
-	Notes  []string // what could not be done for the log as a whole, a sentence each
+	Late   *pass.Pass // in a log without any other: the run in which it begins, without launch, marks and trap
+	Notes  []string   // what could not be done for the log as a whole, a sentence each
 }
 
 // ErrNoSpeed says that no channel tells how the car moved.
@@ -64,8 +65,14 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 	} else {
 		c = s.roughly()
 	}
-	stretches, other, started := c.passes()
-	if started {
+	stretches, other, late := c.passes()
+	if late != nil && len(stretches) == 0 && !s.byEngine && c.lasts(late) {
+		if p, err := s.pass(c, *late, sheet, noteOf(notes, opts.File), car.DefaultStrip(), opts); err == nil && len(p.Gears) > 0 {
+			out.Late = p
+			return out, nil
+		}
+	}
+	if late != nil {
 		out.Notes = append(out.Notes, "the log begins with the car already moving; that movement has no launch and is not counted as a pass")
 	}
 	if len(stretches) == 0 {
@@ -96,6 +103,26 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 	return out, nil
 }
 
+const (
+	lateSpan = 2.0 // s of pull that a run without its launch must have left
+	lateGain = 8.0 // m/s that it must gain
+	latePull = 1.2 // m/s², mean acceleration that tells it from a drive
+)
+
+// lasts says whether enough is left of a run in which the log begins.
+func (c *coarse) lasts(st *stretch) bool {
+	gain, took := st.top-c.at(st.move+0.2), st.peak-st.move
+	return took > lateSpan && gain > lateGain && gain > latePull*took
+}
+
+// noteOf is what the notes say of the first pass of a log, nil when nothing.
+func noteOf(notes *car.Notes, file string) *car.PassNote {
+	if notes == nil {
+		return nil
+	}
+	return notes.For(file, 0)
+}
+
 const shortest = 4.0 // s, less than any pass takes to be one
 
 // length is the time, s, from a log's first sample to its last.
@@ -111,9 +138,9 @@ func length(set *dictionary.Set) float64 {
 
 // pass reconstructs one stretch.
 func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNote, strip car.Strip, opts Options) (*pass.Pass, error) {
-	p := &pass.Pass{Length: strip.Length, TrapWindow: strip.TrapWindow}
+	p := &pass.Pass{Length: strip.Length, TrapWindow: strip.TrapWindow, Late: st.late}
 	var slip *motion.Slip
-	if !opts.WithoutSlip {
+	if !opts.WithoutSlip && !st.late {
 		slip = timingSlip(note, strip)
 	}
 	w, err := s.move(c, st, strip.Length, opts.Priors, slip, nil)

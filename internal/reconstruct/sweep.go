@@ -17,6 +17,7 @@ type sweep struct {
 	from, to float64 // s, run clock: estimated stretch
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
+	unseen   bool // the log shows hardly any standing: part of the launch may lie before it
 	tick     float64 // s, spacing of the readings that time the start
 	byEngine bool    // speed was made from the engine
 	startSD  float64 // s, then: how well the engine tells the launch
@@ -145,11 +146,16 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	if known != nil {
 		latency = known.latency
 	}
-	w.from, w.restTo, w.byAccel = s.standing(st, latency)
+	if st.late {
+		w.from, w.restTo = st.move, st.move-1
+	} else {
+		w.from, w.restTo, w.byAccel = s.standing(st, latency)
+	}
+	w.unseen = !st.late && st.move-s.start < leastStanding
 	w.to, w.braked = s.extent(c, st, length)
 	p := &motion.Problem{
 		Sources: s.sources(w.braked, known),
-		From:    w.from, To: w.to, RestTo: w.restTo,
+		From:    w.from, To: w.to, RestTo: w.restTo, Moving: st.late,
 		Guess:  c.at,
 		Slip:   slip,
 		Rough:  known == nil,
@@ -181,10 +187,22 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	return w, nil
 }
 
+const (
+	leastStanding = 0.4 // s of standing from which a launch was seen
+	// missedTime, s, and missedWay, m, are how much of a launch a log misses that begins with it: a
+	// recorder that wakes with the car does so within some tenths of a second.
+	missedTime, missedWay = 0.12, 1.0
+)
+
 const unseenStart = 1.5 // s, an engine revved on the line looks like a start
 
 // findLaunch finds when 0.1 m/s was passed for good.
 func (w *sweep) findLaunch() {
+	if w.st.late {
+		w.launch = w.from
+		w.x0, _, _ = w.res.At(w.launch)
+		return
+	}
 	const dt = 0.001
 	sure := w.restTo
 	for t := w.restTo; t < w.to; t += 0.01 {
@@ -208,6 +226,9 @@ func (w *sweep) findLaunch() {
 // acceleration, there and once the pull is developed (a delay that is not known
 // shifts the whole), and what the take-up leaves where nothing felt it.
 func (w *sweep) launchSD() float64 {
+	if w.st.late {
+		return math.Inf(1)
+	}
 	worst := 0.0
 	for _, d := range []float64{0, 0.15, 0.3} {
 		t := w.launch + d
@@ -222,6 +243,9 @@ func (w *sweep) launchSD() float64 {
 	clock := 0.0035 // s, a third of the usual spacing of rows: what vibration and its filter leave at a step
 	if w.tick > 2.5*gridStep {
 		clock = 0.2 * w.tick
+	}
+	if w.unseen {
+		return math.Hypot(worst, missedTime)
 	}
 	if w.byAccel {
 		return math.Hypot(worst, clock)

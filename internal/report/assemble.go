@@ -18,6 +18,7 @@ type Source struct {
 	Set    *dictionary.Set
 	Sheet  *car.Sheet        // the car as it stood for this log
 	Passes []*pass.Pass      // in time order
+	Late   *pass.Pass        // instead of any: the run in which the log begins, without its launch
 	Notes  []string          // the reconstruction's, a sentence each
 	Health []*Health         // by pass; nil or shorter where nothing was judged
 	Ledger [][]Ledger        // by pass; nil or shorter where no account was made
@@ -87,6 +88,9 @@ func Assemble(sources []Source, first []string, opts Options) *Report {
 			}
 			explain(&out, s, opts)
 			r.Passes = append(r.Passes, out)
+		}
+		if len(s.Passes) == 0 && s.Late != nil {
+			r.Passes = append(r.Passes, lateOf(s, opts))
 		}
 		n.addPasses(prefix, r.Passes[from:])
 		if s.Sheet != nil && len(s.Sheet.Assumed) > 0 {

@@ -85,6 +85,8 @@ func (p *printer) headline(s *Pass) {
 		k := s.Splits[len(s.Splits)-1]
 		p.say("The line was not reached. Last mark passed: %s at %s, %s.", k.Mark,
 			p.with(quantity.DimSpeed, k.SpeedMps, k.SpeedSDMps), p.with(quantity.DimTime, k.TimeS, k.TimeSDS))
+	case s.LaunchS == nil:
+		p.say("The log begins with the car moving: where launch, marks and line were, it cannot tell.")
 	default:
 		p.say("The line was not reached, nor any mark before it.")
 	}

@@ -22,7 +22,8 @@ const (
 var missing = map[string]bool{
 	"na": true, "n/a": true, "#n/a": true, "nan": true, "-nan": true, "null": true, "none": true, "nil": true, "-": true, "--": true, "---": true, "----": true,
 	"?": true, "*": true, "#div/0!": true, "#value!": true, "#ref!": true, "#num!": true, "inf": true, "-inf": true, "+inf": true, "infinity": true, "-infinity": true,
-	"1.#ind": true, "-1.#ind": true, "1.#qnan": true, "-1.#qnan": true, "1.#inf": true, ".": true, "n.a.": true, "n.d.": true, "nd": true, "k.a.": true, "void": true, "missing": true, "nodata": true, "no data": true,
+	"1.#ind": true, "-1.#ind": true, "1.#qnan": true, "-1.#qnan": true, "1.#inf": true, ".": true, "n.a.": true, "n.d.": true, "nd": true, "k.a.": true, "void": true, "missing": true, "nodata": true, "no data": true, "(null)": true,
+	"err": true, "error": true, "invalid": true, "ovf": true, "overflow": true, "nan(ind)": true, "-nan(ind)": true, `=""`: true,
 }
 
 // parseCell understands a cell outside the fast path. unit is the text behind

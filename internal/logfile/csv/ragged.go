@@ -1,5 +1,20 @@
 package csv
 
+// shortRowsBefore is the first row where the first rows end at their last reading, between
+// the names and the first row of full width.
+func shortRowsBefore(cells [][][]byte, numeric, filled []int, d *dialect) int {
+	for i := d.first - 1; i >= 0; i-- {
+		n := len(cells[i])
+		if numeric[i] == 0 && filled[i] == n && n >= d.fields-1 && n > 2 {
+			return i + 1 // the names
+		}
+		if n < 2 || n >= d.fields || !isData(cells[i], numeric[i], filled[i], d) {
+			break
+		}
+	}
+	return d.first
+}
+
 // leastRagged is the share of rows that must be as wide as the names where others are shorter.
 const leastRagged = 0.02
 

@@ -138,6 +138,7 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	if d.first < 0 {
 		return d, 0
 	}
+	d.first = shortRowsBefore(cells, numeric, filled, &d)
 	if i, n := earlierTable(cells, numeric, filled, &d); i >= 0 {
 		d.first, d.fields = i, n
 	}

@@ -17,7 +17,7 @@ type sweep struct {
 	from, to float64 // s, run clock: estimated stretch
 	restTo   float64 // s: the car stood until here
 	byAccel  bool
-	unseen   bool // the log shows hardly any standing: part of the launch may lie before it
+	unseen   bool    // the log shows hardly any standing: part of the launch may lie before it
 	tick     float64 // s, spacing of the readings that time the start
 	byEngine bool    // speed was made from the engine
 	startSD  float64 // s, then: how well the engine tells the launch

@@ -27,7 +27,7 @@ import (
 // pressure, the power's fuel flow and power by fuel, and the part Fuel; with fuel flow
 // and mixture also the volumetric efficiency of AirPath. It expects Gears, Power and
 // AirPath to be filled. own is the car's brake efficiency as Fuel.Efficiency has it,
-// 1, from its other passes; nil takes the published range. What could not be had is
+// 1, from its other passes; nil takes what this pass's other gears show, weighed with the published range. What could not be had is
 // left nil and told in the sentences returned. note is the crew's note of the pass, for
 // an ethanol content measured by hand; nil when there is none.
 func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote, own *quantity.Estimate) []string {
@@ -77,7 +77,7 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 	if v, ok := mostOver(p, flow.x); ok {
 		f.FlowMax = &quantity.Estimate{Value: v, SD: flow.rel * v}
 	}
-	return append(notes, atPeak(p, f, flow, mix, what.Properties, own)...)
+	return append(notes, atPeak(p, set, sheet, f, flow, mix, what.Properties, own)...)
 }
 
 // resolve decides what the fuel is from the log's ethanol sensor, the content that the
@@ -108,7 +108,7 @@ func resolve(set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) (fuel.An
 const handSD = 0.03
 
 // atPeak fills in the figures at peak power.
-func atPeak(p *pass.Pass, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fuel.Properties, own *quantity.Estimate) []string {
+func atPeak(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fuel.Properties, own *quantity.Estimate) []string {
 	if p.Power == nil {
 		return nil
 	}
@@ -141,6 +141,12 @@ func atPeak(p *pass.Pass, f *pass.Fuel, flow *flow, mix []lambdaSensor, what fue
 		rel = hypot(eta.SD/eta.Value, passToPass)
 	}
 	p.Power.ByFuel = &quantity.Estimate{Value: eta.Value * heat, SD: rel * eta.Value * heat}
+	if own == nil {
+		if seen := byGears(p, set, flow, mix, what, sheet.Displacement, heat); seen != nil {
+			e := joint(*seen, *p.Power.ByFuel)
+			p.Power.ByFuel = &e
+		}
+	}
 	if c := p.Power.Crank; c != nil && heat > 0 {
 		e := c.Value / heat
 		f.Efficiency = &quantity.Estimate{Value: e, SD: e * hypot(c.SD/c.Value, flow.rel, what.LHV.SD/what.LHV.Value, relLambda)}

@@ -27,7 +27,7 @@ import (
 // pressure, the power's fuel flow and power by fuel, and the part Fuel; with fuel flow
 // and mixture also the volumetric efficiency of AirPath. It expects Gears, Power and
 // AirPath to be filled. own is the car's brake efficiency as Fuel.Efficiency has it,
-// 1, from its other passes; nil takes what this pass's other gears show, weighed with the published range. What could not be had is
+// 1, from its other passes; nil takes what this pass's gears show, else the published range. What could not be had is
 // left nil and told in the sentences returned. note is the crew's note of the pass, for
 // an ethanol content measured by hand; nil when there is none.
 func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote, own *quantity.Estimate) []string {
@@ -142,9 +142,8 @@ func atPeak(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, f *pass.Fuel, f
 	}
 	p.Power.ByFuel = &quantity.Estimate{Value: eta.Value * heat, SD: rel * eta.Value * heat}
 	if own == nil {
-		if seen := byGears(p, set, flow, mix, what, sheet.Displacement, heat); seen != nil {
-			e := joint(*seen, *p.Power.ByFuel)
-			p.Power.ByFuel = &e
+		if seen := byGears(p, set, flow, mix, what, sheet.Displacement, heat); seen != nil && seen.SD < p.Power.ByFuel.SD {
+			p.Power.ByFuel = seen
 		}
 	}
 	if c := p.Power.Crank; c != nil && heat > 0 {

@@ -96,9 +96,3 @@ func byGears(p *pass.Pass, set *dictionary.Set, flow *flow, mix []lambdaSensor, 
 	power := eta.Value*heat - rubs
 	return &quantity.Estimate{Value: power, SD: math.Hypot(eta.SD*heat, frictionRel*(lost*heat-rubs))}
 }
-
-// joint weighs two estimates of one thing.
-func joint(a, b quantity.Estimate) quantity.Estimate {
-	u, v := 1/(a.SD*a.SD), 1/(b.SD*b.SD)
-	return quantity.Estimate{Value: (u*a.Value + v*b.Value) / (u + v), SD: 1 / math.Sqrt(u+v)}
-}

@@ -3,8 +3,6 @@ package health
 import (
 	"math"
 	"strings"
-
-	"traplight/internal/num/stats"
 )
 
 // amounts refines the scores by what the sizes must be to one another. Signs
@@ -23,6 +21,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	s := 0.0
 	// A cylinder that does not fire, or an ignition that fails, sends its oxygen past
 	// the lambda sensor; what is lost behind the engine does not.
+	if _, told := breathesLess(obs, loss); okT && told && (c.kind == CylinderDown || c.kind == Driveline) {
+		s -= max(0, exhaustInTheWay(obs, loss))
+	}
 	still := okT && loss > 0.05 && !okL && !okA && quiet(obs, "lambda")
 	if still {
 		switch c.kind {
@@ -33,6 +34,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		case Driveline:
 			s += 2
 		}
+	}
+	if outOfReach(obs) {
+		s += beyondReach(c, obs)
 	}
 	switch c.kind {
 	case CylinderDown:
@@ -50,6 +54,11 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		if okE && math.Abs(apartE) > 100 {
 			s += 3
 		}
+		if dead, told := unburnt(obs); dead {
+			s += 3
+		} else if !okT || told {
+			s -= 6
+		}
 	case Ignition:
 		// Sparks that fail leave the angle that is asked for alone and send their
 		// oxygen past the lambda sensor.
@@ -65,6 +74,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	case MixtureImbalance, MixtureLean:
 		if c.kind == MixtureImbalance {
 			s += otherStill(c, obs)
+			if dead, _ := unburnt(obs); dead {
+				s -= 6
+			}
 		}
 		// A few per cent less fuel on the rich side costs hardly any torque
 		// (Heywood 1988, section 9.4, from memory: within 3 % from lambda 0.8 to 0.95).
@@ -104,6 +116,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 			}
 		}
 	case Knock:
+		if earlier(obs, "charge heat", c.main) || earlier(obs, "lambda", c.main) {
+			s -= 4 // it has a cause
+		}
 		// A computer that takes ignition away because it hears knock, where the log
 		// has no ear of its own; with one that is quiet it is something else.
 		if c.main.id == "ignition" {
@@ -114,8 +129,18 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 				}
 			}
 		}
+	case Overheat:
+		s += heatBehind(c, obs)
+		if j.gas {
+			s -= 6
+		}
 	case TurboOverspeed, BoostLeak:
 		s += effortStill(c, obs)
+		if c.kind == TurboOverspeed {
+			s += effort(obs)
+		} else {
+			s -= effort(obs)
+		}
 		if standsFor(c) {
 			s += workedHarder(obs)
 			for _, o := range obs {
@@ -139,6 +164,9 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		// Boost as asked for, exhaust pressure up: the turbine, not a leak.
 		if x, ok := size(obs, "turbo speed"); ok && x > 0.02 {
 			s -= 3
+		}
+		if standsFor(c) {
+			s += exhaustInTheWay(obs, loss)
 		}
 	}
 	return s
@@ -177,44 +205,4 @@ func largest(obs []*observation, id string) (v float64, ok bool) {
 		}
 	}
 	return v, ok
-}
-
-// steady tells a loss that stays as it has come from one that comes and goes, as
-// misfires do: by how much torque and mixture scatter after the onset, beyond
-// their usual noise, against the size of the change. Positive for steady, within
-// ±4, a natural logarithm of odds.
-func steady(obs []*observation) float64 {
-	s := 0.0
-	for _, o := range obs {
-		if o.id != "torque over air" && o.id != "lambda" || o.evidence < 2 || o.rows == nil {
-			continue
-		}
-		if o.hit.Shape.Last > 0 && o.hit.Shape.Last < 1 {
-			s -= 1.5
-			continue
-		}
-		// Row to row, so that slow errors of the model do not count.
-		var d []float64
-		last := nan()
-		for i := o.hit.At; i < o.rows.len(); i++ {
-			e := o.rows.Y[i]
-			for j, b := range o.model.coef {
-				e -= b * o.rows.X[i*o.rows.P+j]
-			}
-			if i > o.hit.At && o.rows.T[i]-o.rows.T[i-1] < 1.5*block*cell {
-				d = append(d, math.Abs(e-last)/math.Sqrt2)
-			}
-			last = e
-		}
-		if len(d) < 8 {
-			continue
-		}
-		sd := stats.MADToSD * stats.Median(d)
-		noise := o.model.noise
-		rough := math.Sqrt(max(0, sd*sd-noise*noise)) / math.Abs(o.hit.Size)
-		// Even odds at an eighth of the size: a dead cylinder is as steady as the
-		// noise, misfires are not.
-		s += max(-3, min(2, 3*(0.125-rough)/0.125))
-	}
-	return max(-4, min(4, s))
 }

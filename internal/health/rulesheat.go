@@ -90,6 +90,7 @@ func (j *judge) followsBoost() (breach, bool) {
 	if !ok || slope < perBoostMost || slope < 5*sd {
 		return breach{}, false
 	}
+	j.gas = true
 	sev := Subtle
 	if slope > 3*perBoostMost {
 		sev = Moderate
@@ -104,7 +105,7 @@ func (j *judge) followsBoost() (breach, bool) {
 // is carried off than was.
 func (j *judge) warmsMore() (breach, bool) {
 	c := j.set.First(quantity.CoolantTemperature)
-	if c == nil {
+	if c == nil || j.cooler() {
 		return breach{}, false
 	}
 	raw := j.column(c)
@@ -132,6 +133,18 @@ func (j *judge) warmsMore() (breach, bool) {
 		}
 	}
 	return breach{}, false
+}
+
+// cooler says that the coolant warms less for the work than on the car's earlier passes:
+// what then warms it more than before in this pass is work that is not done (fuel that
+// does not burn).
+func (j *judge) cooler() bool {
+	for _, o := range j.obs {
+		if o.id == "coolant heat" && o.model != nil && o.model.passes > 0 && o.hit.Size < 0 && o.z < -2 {
+			return true
+		}
+	}
+	return false
 }
 
 // gaps counts, up to each cell, the cells in which one of two columns has no reading.

@@ -94,6 +94,7 @@ type judge struct {
 	fits      map[fitKey]float64
 	strength  float64 // of the strongest candidate, found or not
 	lost      bool    // the car's speed is doubtful
+	gas       bool    // the coolant's pressure goes with the boost
 	knocks    []KnockCount
 	recorders int      // watches that earlier passes read by another recorder
 	unlike    []string // in what the pass is unlike all earlier ones

@@ -30,17 +30,19 @@ type signature struct {
 var signatures = []signature{
 	{CylinderDown, 0, []role{
 		{"idle vacuum", 1, may, 0.8}, {"idle speed", -1, may, 0.6},
-		{"torque over air", -1, must, 1}, {"exhaust apart", 0, should, 1}, {"lambda apart", 0, should, 1}, {"lambda", 0, may, 0.8},
+		{"torque over air", -1, must, 1}, {"exhaust apart", 0, must, 1}, {"lambda apart", 0, should, 1}, {"lambda", 0, may, 0.8},
 		{"exhaust temperature", 0, may, 0.7}, {"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"back-pressure", 0, may, 0.7},
 		{"wastegate", 0, may, 0.7}, {"turbo speed", 0, may, 0.3}, {"knock level", 0, may, 0.5}, {"fuel trim", 0, may, 0.7}, {"fuel flow over air", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.5},
 		{"boost course", -1, may, 0.7},
+		// What does not burn heats nothing.
+		{"oil heat", -1, may, 0.6}, {"coolant heat", -1, may, 0.6}, {"coolant swell", -1, may, 0.5},
 	}},
 	{Ignition, -0.5, []role{
 		{"idle speed", -1, may, 0.6}, {"idle vacuum", 1, may, 0.6},
 		{"torque over air", -1, must, 1}, {"ignition", 0, must, 1}, {"lambda", 1, should, 1}, {"exhaust temperature", 0, may, 0.9}, {"lambda apart", 0, may, 0.6},
 		{"exhaust apart", 0, may, 0.6}, {"boost rise", 0, may, 0.7}, {"back-pressure", 0, may, 0.7}, {"wastegate", 0, may, 0.6}, {"boost short of target", -1, may, 0.5},
 		{"boost over target", 0, may, 0.4}, {"knock level", 0, may, 0.5},
-		{"boost course", 0, may, 0.7},
+		{"boost course", 0, may, 0.7}, {"oil heat", -1, may, 0.6}, {"coolant heat", -1, may, 0.6}, {"coolant swell", -1, may, 0.5},
 	}},
 	{BoostLeak, 0, []role{
 		// A manifold that is not tight takes in air at idle.
@@ -66,8 +68,11 @@ var signatures = []signature{
 	}},
 	{TurboOverspeed, -0.5, []role{
 		{"turbo speed", 1, must, 1}, {"inlet depression", 1, must, 1}, {"compressor heat", 1, should, 0.8}, {"charge heat", 1, may, 0.8}, {"back-pressure", 1, may, 0.9},
-		{"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"wastegate", 0, may, 0.8}, {"torque over air", -1, may, 0.3},
-		{"boost course", -1, may, 0.7},
+		{"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"wastegate", 0, may, 0.8}, {"torque over air", -1, may, 0.4},
+		{"boost course", -1, may, 0.7}, {"boost over target", -1, may, 0.7},
+		// A hotter charge, and what follows from it.
+		{"ignition", -1, may, 0.5}, {"exhaust temperature", 0, may, 0.5}, {"injectors over air", 0, may, 0.5}, {"fuel flow over air", 0, may, 0.5}, {"lambda", 0, may, 0.4},
+		{"coolant heat", 0, may, 0.5}, {"cooler water heat", 0, may, 0.5}, {"oil heat", 0, may, 0.5},
 	}},
 	{TurbineChoke, -0.3, []role{
 		{"back-pressure", 1, must, 1}, {"torque over air", -1, should, 0.8}, {"exhaust temperature", 1, may, 0.8}, {"wastegate", 0, may, 0.9}, {"boost rise", 0, may, 0.6},
@@ -90,13 +95,15 @@ var signatures = []signature{
 		{"oil pressure", -1, must, 1}, {"oil pressure at idle", -1, must, 0.9}, {"oil heat", 1, may, 0.7},
 	}},
 	{CoolantPressure, 0, []role{
-		{"coolant pressure", 0, must, 1}, {"coolant swell", 0, may, 1}, {"coolant heat", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.2}, {"torque over air", -1, may, 0.2},
+		{"coolant pressure", 0, must, 1}, {"coolant swell", 1, must, 0.95}, {"coolant heat", 0, may, 0.5}, {"crankcase pressure", 1, may, 0.2}, {"torque over air", -1, may, 0.2},
 	}},
 	{CrankcasePressure, 0, []role{
 		{"crankcase pressure", 1, must, 1}, {"torque over air", -1, may, 0.6}, {"oil heat", 1, may, 0.3}, {"knock level", 1, may, 0.2},
 	}},
 	{Overheat, 0, []role{
-		{"coolant heat", 1, must, 1}, {"coolant swell", 1, must, 1}, {"coolant pressure", 0, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
+		{"coolant heat", 1, must, 1}, {"coolant swell", 1, must, 1},
+		// For its temperature the pressure stays, or lags: only gas from the cylinders raises it.
+		{"coolant pressure", -1, may, 0.9}, {"oil heat", 1, may, 0.9}, {"charge heat", 1, may, 0.4}, {"oil pressure", -1, may, 0.4}, {"knock level", 1, may, 0.3},
 	}},
 	{ChargeHeat, 0, []role{
 		{"charge heat", 1, must, 1}, {"cooler water heat", 1, may, 0.9}, {"ignition", -1, may, 0.6}, {"knock level", 1, may, 0.6}, {"torque over air", 0, may, 0.5}, {"exhaust temperature", 1, may, 0.5},

@@ -16,6 +16,7 @@ var instead = map[Kind]struct {
 	FuelSupply:     {[]string{"fuel over manifold"}, []role{{"lambda", 1, must, 1}}},
 	BoostLeak:      {[]string{"turbo speed", "back-pressure", "inlet depression"}, upstream},
 	TurboOverspeed: {[]string{"turbo speed", "back-pressure", "inlet depression"}, upstream},
+	TurbineChoke:   {[]string{"back-pressure"}, []role{{"torque over air", -1, must, 1}}},
 }
 
 // upstream is what a compressor shows that has to work harder for its boost, with only
@@ -36,7 +37,7 @@ func rolesFor(s signature, obs []*observation) []role {
 			}
 		}
 		// Where boost itself moved, that is what tells.
-		if e, _ := o.moved(); e > 2 && s.kind != FuelSupply && strings.HasPrefix(o.id, "boost ") {
+		if e, _ := o.moved(); e > 2 && (s.kind == BoostLeak || s.kind == TurboOverspeed) && strings.HasPrefix(o.id, "boost ") {
 			return s.roles
 		}
 	}

@@ -36,6 +36,7 @@ func main() {
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
 	withLevers := flag.Bool("levers", false, "instead of forecasts, what each lever brings to invented cars by the model beside what it brings with the same hand")
 	withEffects := flag.Bool("effects", false, "instead of forecasts, what each change brings by the model beside what it brings with the same hand")
+	withParts := flag.Bool("parts", false, "also what each forecast's spread is made of, % of the trap speed")
 	called := flag.String("variant", "plain", "what is left out of invented cars' logs and notes: "+variantNames())
 	flag.Parse()
 	left, err := variantByName(*called)
@@ -56,7 +57,7 @@ func main() {
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
-	b := &bench{levers: *withLevers, lever: map[string]*lever{}, forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
+	b := &bench{parts: *withParts, levers: *withLevers, lever: map[string]*lever{}, forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
@@ -113,6 +114,7 @@ type bench struct {
 	changes           [6]score // by place in changes
 	effect            bool     // effects instead of forecasts
 	effects           effects
+	parts             bool // of each forecast's spread too
 	levers            bool // levers instead of forecasts
 	lever             map[string]*lever
 	levered           []string // names in the order of the table
@@ -185,6 +187,17 @@ func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 	r, err := forecast.Run(ctx, f.Model, n, forecast.Options{})
 	if err != nil {
 		return err
+	}
+	if b.parts {
+		parts, err := forecast.Parts(ctx, f.Model, n, 200)
+		if err != nil {
+			return err
+		}
+		fmt.Printf("%-12s ±%.2f %%:", c.id, 100*r.Trap.SD/truth)
+		for _, p := range parts {
+			fmt.Printf("  %s %.2f", p.Name, 100*p.SD/truth)
+		}
+		fmt.Println()
 	}
 	base := lastPass(f.Model)
 	b.tell(s.kind, c.id, len(logs), r, truth, same, last, powerRule(base, n, last), f.Notes.PlannedByID(c.id))

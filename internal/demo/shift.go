@@ -9,6 +9,7 @@ type shiftState struct {
 	neutral, engaged float64 // 0 while not yet
 	missed           bool
 	cutOff           float64 // time at which the cut ended
+	asked            float64 // time at which the shift last asked for a cut
 	hubBefore        float64
 	wBefore          float64
 	vBegin, xBegin   float64
@@ -72,7 +73,12 @@ func (s *sim) shiftStep(h float64) {
 	case dogCut, paddleCut:
 		s.cutShift(el)
 	}
-	if st.engaged > 0 && s.clutch >= 1 && (s.pedal >= 0.99 || s.box != synchroLift && !st.missed) && s.t > st.cutOff && s.cut < 0.05 {
+	if s.cutAsk > 0 {
+		st.asked = s.t
+	}
+	// A cut that stays when the shift asks for none is slip control's or the limiter's.
+	over := s.cut < 0.05 || s.t > st.asked+0.03
+	if st.engaged > 0 && s.clutch >= 1 && (s.pedal >= 0.99 || s.box != synchroLift && !st.missed) && s.t > st.cutOff && over {
 		s.endShift()
 	}
 }

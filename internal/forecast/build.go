@@ -10,7 +10,6 @@ import (
 )
 
 const (
-	gripSD = 0.03 // 1, grip of the day
 	// the share of a change of the air's temperature that does not reach the charge, 1, and
 	// the hours in which the cooler follows it. Common practice, no source
 	lags, lagsFor = 0.25, 3.0
@@ -36,9 +35,12 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	n.revise(&car, l)
 	n.cooler(&car, n.Air.Temperature, l)
 	n.spring(&car, l)
-	launch := m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
+	launch := m.Driver.Typical()
+	if !l.typical {
+		launch = m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
+	}
 	drv := &m.Driver
-	p := basePass(m, n, mem)
+	p, gripSD := basePass(m, n, mem)
 	p.Start = launch
 	n.answer(&car, p, l)
 	n.start(&p.Start, m, l)
@@ -121,25 +123,17 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 	p.TorqueScale = scale
 }
 
-// basePass is the pass with the driver's means.
-func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) *sim.Pass {
-	grip := 0.0
-	for _, l := range mem.Levels {
-		grip += l
-	}
-	if len(mem.Levels) > 0 {
-		grip /= float64(len(mem.Levels))
-	} else {
-		grip = 1
-	}
-	p := &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
+// basePass is the pass with the driver's means, and the spread of its grip, 1.
+func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) (p *sim.Pass, gripSD float64) {
+	grip, sd := gripNext(m, mem, n.Hour)
+	p = &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
 		GripScale: grip, Nitrous: n.Nitrous, ShiftTime: slices.Clone(m.Driver.Time)}
 	if p.ShiftSpeed = m.ShiftSpeeds(n.ShiftAim); p.ShiftSpeed == nil {
 		last := m.Passes[len(m.Passes)-1]
 		p.ShiftSpeed = slices.Clone(last.Replay.ShiftSpeed)
 	}
 	p.GuardSlip = m.GuardSlip()
-	return p
+	return p, sd
 }
 
 // Usual is the pass with the driver's means and the latest launch but one spread,
@@ -147,7 +141,7 @@ func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) *sim.Pass {
 func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 	car := *mem.Car
 	prepareCar(&car, m, n)
-	p := basePass(m, n, mem)
+	p, _ := basePass(m, n, mem)
 	n.revise(&car, &luck{})
 	n.cooler(&car, n.Air.Temperature, &luck{})
 	n.spring(&car, &luck{})

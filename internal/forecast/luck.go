@@ -15,6 +15,7 @@ const maxGears = 10
 type luck struct {
 	member   int
 	launch   uint64            // seed of the launch drawn
+	typical  bool              // the launch in the middle of the record instead
 	over     [maxGears]float64 // engine speed at the end of torque
 	time     [maxGears]float64 // shift times
 	wind     float64

@@ -26,6 +26,11 @@ type outcome struct {
 const watched = 200
 
 func simulate(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]outcome, error) {
+	return simulateWith(ctx, m, n, opt, func(l *luck) luck { return *l })
+}
+
+// simulateWith runs passes with what of their luck is left.
+func simulateWith(ctx context.Context, m *fitcar.Model, n *Next, opt Options, left func(*luck) luck) ([]outcome, error) {
 	workers := opt.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
@@ -45,6 +50,7 @@ func simulate(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]out
 					k = opt.Which[i]
 				}
 				l := draw(opt.Seed, k, len(m.Members))
+				l = left(&l)
 				out[i] = one(&r, build(m, n, &l), n, m, &l, i < watched)
 			}
 		})

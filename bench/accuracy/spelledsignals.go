@@ -73,10 +73,10 @@ var spelledSignals = func() []spelling {
 	})
 	for _, w := range []struct {
 		unit   string
-		factor float64 // of m/s
+		factor float64 // of turns a second
 		step   float64
-	}{{"rpm", 60 / 2.023, 0.1}, {"Hz", 1 / 2.023, 0.01}, {"rad/s", 2 * math.Pi / 2.023, 0.01}, {"1/s", 1 / 2.023, 0.001}, {"Hz", 48 / 2.023, 1}} {
-		add(fmt.Sprintf("wheels in %s × %.3g", w.unit, w.factor), "within", func(d *draft) { d.scaled(w.unit, w.factor, 0, w.step, "wheel_") })
+	}{{"rpm", 60, 0.1}, {"Hz", 1, 0.01}, {"rad/s", 2 * math.Pi, 0.01}, {"1/s", 1, 0.001}, {"Hz", 48, 1}} {
+		add(fmt.Sprintf("wheels in %s × %.3g", w.unit, w.factor), "within", func(d *draft) { d.scaled(w.unit, w.factor/d.circumference, 0, w.step, "wheel_") })
 	}
 	add("wheels left and right exchanged", "within", func(d *draft) {
 		d.call(map[string]string{"wheel_fl": "Wheel speed front right", "wheel_fr": "Wheel speed front left"})

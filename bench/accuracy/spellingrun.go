@@ -142,6 +142,9 @@ func (s *spelling) try(b *baseline, barometer float64, tmp string) outcome {
 func newDraft(b *baseline, barometer float64) *draft {
 	d := &draft{barometer: barometer, known: slices.Clone(b.columns)}
 	d.Name = b.c.truth.ID
+	if d.circumference = b.c.sheet.LoggerCircum; d.circumference <= 0 {
+		d.circumference = 2 * math.Pi * b.c.sheet.TyreRadius.Value
+	}
 	d.launch = launchOf(b.report)
 	if p, ok := b.report["passes"].([]any); ok && len(p) > 0 {
 		d.finish, _ = p[0].(map[string]any)["finish_s"].(float64)

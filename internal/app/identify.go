@@ -2,6 +2,7 @@ package app
 
 import (
 	"maps"
+	"math"
 	"slices"
 
 	"traplight/internal/car"
@@ -33,6 +34,9 @@ func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary
 	var o dictionary.Options
 	if sheet != nil {
 		o.Corrections, o.MixtureScale, o.Stoich, o.FuelBase = sheet.Channels, sheet.LambdaScale, sheet.StoichAFR, sheet.FuelPressureBase
+		if o.Circumference = sheet.LoggerCircum; o.Circumference <= 0 {
+			o.Circumference = 2 * math.Pi * sheet.TyreRadius.Value
+		}
 	}
 	if notes != nil {
 		if n := notes.For(log.File, 0); n != nil && n.Weather.Pressure > 0 {

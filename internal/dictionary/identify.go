@@ -21,6 +21,8 @@ type Options struct {
 	// Stoich is the fuel's air-fuel ratio, kg/kg, at lambda 1; zero unknown. A gauge on the
 	// gasoline scale that reads richer than an engine burns is taken to print this one.
 	Stoich float64
+	// Circumference is what a wheel rolls in a turn, m, for wheel speeds in turns; zero unknown.
+	Circumference float64
 	// FuelBase is the step of the fuel's regulator over the manifold, Pa; zero unknown.
 	FuelBase float64
 	// Barometer is the air pressure, Pa absolute, against which gauges count;
@@ -38,7 +40,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	}
 	set := &Set{Clock: log.Clock}
 	cands := make([]*candidate, 0, len(log.Columns))
-	ctx := &context{barometer: 101325, habit: map[string]float64{}}
+	ctx := &context{circumference: opts.Circumference, barometer: 101325, habit: map[string]float64{}}
 	for i := range log.Columns {
 		c := newCandidate(&log.Columns[i])
 		cands = append(cands, c)
@@ -80,6 +82,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	}
 	fillRates(set, room.rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
+	countTeeth(set, cands)
 	ref := relate(set)
 	settleThrottle(set, cands, ref)
 	settleGauges(set, cands, opts.FuelBase)

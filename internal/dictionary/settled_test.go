@@ -114,3 +114,31 @@ func TestFurtherNames(t *testing.T) {
 		}
 	}
 }
+
+// TestWheelsInTurns: wheel speeds in turns, radians or teeth come to the same.
+func TestWheelsInTurns(t *testing.T) {
+	for _, c := range []struct {
+		unit  string
+		turns float64 // of the unit in one turn a second
+	}{{"rpm", 60}, {"Hz", 1}, {"rad/s", 2 * math.Pi}, {"Hz", 48}, {"1/s", 1}} {
+		l, _ := aPull()
+		v := make([]float64, len(l.Columns[1].Values))
+		for i, x := range l.Columns[1].Values {
+			v[i] = math.Round(100*c.turns*x/3.6/2.05) / 100
+		}
+		l.Columns = append(l.Columns, logfile.Column{Name: "Wheel speed front left", Unit: c.unit, Values: v})
+		set, err := Identify(l, Options{Circumference: 2.05})
+		if err != nil {
+			t.Fatal(err)
+		}
+		ch := set.First(quantity.WheelSpeedFL)
+		if ch == nil {
+			t.Errorf("%v a turn in %s: not recognised", c.turns, c.unit)
+			continue
+		}
+		want := l.Columns[1].Values[1500] / 3.6
+		if got, _ := ch.Trace.At(15); math.Abs(got/want-1) > 0.002 {
+			t.Errorf("%v a turn in %s: %v m/s, want %v", c.turns, c.unit, got, want)
+		}
+	}
+}

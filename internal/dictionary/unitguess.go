@@ -64,8 +64,9 @@ type reading struct {
 
 // context is what the other columns of a log tell.
 type context struct {
-	barometer float64            // Pa absolute
-	habit     map[string]float64 // by unit: how many columns use it, in columns
+	circumference float64            // m, that wheels roll in a turn
+	barometer     float64            // Pa absolute
+	habit         map[string]float64 // by unit: how many columns use it, in columns
 }
 
 // fitUnit finds the unit in which a column's samples make sense as q. stated is
@@ -81,6 +82,9 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 	}
 	if dim == quantity.DimAcceleration && stated.Symbol == "gal" { // the galileo, 1 cm/s², is no gallon here
 		stated = quantity.MustUnit("cm/s2")
+	}
+	if isSpeed(q) && known && (stated.Dim == quantity.DimRotation || stated.Dim == quantity.DimFrequency) {
+		return turning(q, stated, b, ctx)
 	}
 	switch {
 	case known && !none && (stated.Dim == dim || sameIdea(q, stated.Dim)):

@@ -53,6 +53,7 @@ func (k *work) gears() {
 			if !k.d.kept || i > 0 && hidden == 0 {
 				k.spanSlip(&span, use)
 				k.ceiling(&span, use)
+				k.hideSlip(&span, use)
 			}
 		}
 		k.p.Gears = append(k.p.Gears, span)

@@ -52,6 +52,9 @@ type comparer struct {
 	healthy bool
 	// accelerometer says that the log has one; the launch is judged by it.
 	accelerometer bool
+	// driven says that the driven wheels have a sensor: else slip of the launch's gear is
+	// not asked for.
+	driven bool
 }
 
 func (c *comparer) miss(format string, args ...any) {
@@ -79,6 +82,13 @@ func (c *comparer) add(quantity, where string, got, sd *float64, want float64, r
 	c.out.Rows = append(c.out.Rows, r)
 }
 
+// drivenBy lists, by layout, the quantities that tell the driven wheels' speed.
+var drivenBy = map[string][]string{
+	"front": {"wheel_speed_fl", "wheel_speed_fr", "driven_speed"},
+	"rear":  {"wheel_speed_rl", "wheel_speed_rr", "driven_speed"},
+	"all":   {"wheel_speed_fl", "wheel_speed_fr", "wheel_speed_rl", "wheel_speed_rr", "driven_speed"},
+}
+
 // passTolerance is how far, s, a found launch may lie from the true one to be
 // the same pass at all.
 const passTolerance = 2.5
@@ -86,13 +96,14 @@ const passTolerance = 2.5
 // compareLog matches the passes of a report with those of the truth.
 func compareLog(out *Findings, t *Truth, r *report.Report) {
 	used := make([]bool, len(r.Passes))
-	accelerometer := false
+	accelerometer, driven := false, false
 	for _, ch := range r.Log.Channels {
+		driven = driven || ch.Quantity != nil && slices.Contains(drivenBy[t.Layout()], *ch.Quantity)
 		accelerometer = accelerometer || (ch.Quantity != nil && *ch.Quantity == "acceleration_long")
 	}
 	for i := range t.Passes {
 		tp := &t.Passes[i]
-		c := &comparer{out: out, log: t.ID, pass: tp.Index, healthy: tp.Healthy, accelerometer: accelerometer}
+		c := &comparer{out: out, log: t.ID, pass: tp.Index, healthy: tp.Healthy, accelerometer: accelerometer, driven: driven}
 		best, at := math.Inf(1), -1
 		for j := range r.Passes {
 			if l := r.Passes[j].LaunchS; l != nil && !used[j] && math.Abs(*l-tp.Launch) < best {

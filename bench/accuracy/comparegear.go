@@ -88,9 +88,9 @@ func (c *comparer) gear(t *TruthGear, g *report.Gear) {
 	}
 	if t.SlipMax != nil {
 		if *t.SlipMax < 0.5 {
-			c.add("peak tyre slip below 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, true)
+			c.add("peak tyre slip below 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, c.driven || t.Gear > 1)
 		} else {
-			c.add("peak tyre slip above 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, true)
+			c.add("peak tyre slip above 0.5", where, g.PeakSlip, g.PeakSlipSD, *t.SlipMax, c.driven || t.Gear > 1)
 		}
 	}
 	if t.SlipMean != nil {

@@ -58,7 +58,8 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 	ch.nameScore = c.guesses[c.best.q].score
 	conv := converter(ch.Quantity, u, ch.Gauge, set.Barometer, opts)
 	ch.Resolution = math.Abs(conv(c.b.step) - conv(0))
-	if len(f.rows) == len(t) && f.own == nil && room.rowsOf(t, step).rise {
+	finite := func(x float64) bool { return !math.IsInf(conv(x), 0) }
+	if len(f.rows) == len(t) && f.own == nil && room.rowsOf(t, step).rise && finite(c.b.min) && finite(c.b.max) {
 		// Every row is a reading: the times are the rows' own, which nobody changes.
 		ch.Trace = trace.Trace{T: t[:len(t):len(t)], V: make([]float64, len(t))}
 		for r, v := range c.col.Values {
@@ -73,7 +74,7 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 	}
 	last := math.Inf(-1)
 	for k, r := range f.rows {
-		if t[r] > last {
+		if t[r] > last && finite(c.col.Values[r]) {
 			x.T = append(x.T, t[r])
 			x.V = append(x.V, conv(c.col.Values[r]))
 			if own != nil {

@@ -13,6 +13,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	if t.Rows == 1 {
 		return nil, &Error{File: name, Err: ErrNoRows, Reason: "only one row", Hint: "a pass needs some thousand; was the right file exported?"}
 	}
+	t = unstack(t)
 	joinMillis(t)
 	putInOrder(t)
 	cc, refusals := chooseClock(t)

@@ -194,3 +194,34 @@ func TestRaggedRows(t *testing.T) {
 		}
 	}
 }
+
+// TestStacked: one reading a line becomes a column a channel; a table with a column of
+// words stays one.
+func TestStacked(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Time [s],Channel,Value,Unit\n")
+	for i := range 50 {
+		fmt.Fprintf(&b, "%.2f,Engine speed,%d,rpm\n", float64(i)/100, 3000+i)
+		if i%5 == 2 {
+			fmt.Fprintf(&b, "%.2f,Oil pressure,%.1f,kPa\n%.2f,Gear,2,\n", float64(i)/100, 200+float64(i)/10, float64(i)/100)
+		}
+	}
+	log, err := logfile.Read("stacked.csv", []byte(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(log.RowTime) != 50 || len(log.Columns) != 3 || log.Columns[1].Name != "Oil pressure" || log.Columns[1].Unit != "kPa" {
+		t.Fatalf("%d rows, %d columns", len(log.RowTime), len(log.Columns))
+	}
+	if got := log.Columns[1].Values; got[7] != 200.7 || !math.IsNaN(got[8]) {
+		t.Errorf("oil pressure %v in row 7 and %v in row 8, want 200.7 and a blank", got[7], got[8])
+	}
+	b.Reset()
+	b.WriteString("Time [s],Signal,Engine speed [rpm],Boost [kPa]\n")
+	for i := range 50 {
+		fmt.Fprintf(&b, "%.2f,%s,%d,%d\n", float64(i)/100, []string{"red", "green", "off"}[i/20], 3000+i, 100+i)
+	}
+	if log, err = logfile.Read("words.csv", []byte(b.String())); err != nil || len(log.Columns) != 3 || len(log.RowTime) != 50 {
+		t.Errorf("a table with a column of words: %v, %d columns", err, len(log.Columns))
+	}
+}

@@ -19,15 +19,17 @@ func splitLines(head []byte, eol byte, whole bool) []headLine {
 		open := 0
 		if end >= 0 {
 			// Up to 300 continuation lines inside quotes.
-			for bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 && open < 300 {
+			quotes := bytes.Count(head[at:at+end], []byte{'"'})
+			for quotes%2 == 1 && open < 300 {
 				next := bytes.IndexByte(head[at+end+1:], eol)
 				if next < 0 {
 					break
 				}
+				quotes += bytes.Count(head[at+end+1:at+end+1+next], []byte{'"'})
 				end += 1 + next
 				open++
 			}
-			if bytes.Count(head[at:at+end], []byte{'"'})%2 == 1 { // a lone quote sign, as for inches
+			if quotes%2 == 1 { // a lone quote sign, as for inches
 				end, open = bytes.IndexByte(head[at:], eol), 0
 			}
 		}

@@ -22,6 +22,7 @@ func guessNameless(cands []*candidate, ctx *context) {
 			taken[c.best.q] = true
 		}
 	}
+	namelessSpeeds(cands, taken)
 	for i, c := range cands {
 		if c.score >= unsure || c.forced || c.elsewhere != "" || c.b.n < 50 || c.b.distinct < 2 || !c.saysNothing() {
 			continue
@@ -74,7 +75,7 @@ func (c *candidate) behaves(all []*candidate, at int) (q quantity.Name, score fl
 	case dim == quantity.DimMixture:
 		return quantity.Lambda, byUnit, "the unit"
 	case dim == quantity.DimSpeed && si(b.q99) > 8 && b.q01 > -0.5:
-		return quantity.VehicleSpeed, byUnit, "the unit"
+		return c.speedItself(), byUnit, "the unit and its rest"
 	case dim == quantity.DimAcceleration && math.Abs(si(b.q50)) < 4:
 		return quantity.AccelerationLong, 0.4, "the unit" // relate() finds the axis
 	case dim == quantity.DimPressure && si(b.q99) > 130*kPa && si(b.q01) < 80*kPa && (si(b.q01) > 8*kPa || si(b.q01) < -20*kPa):

@@ -29,6 +29,7 @@ type grid struct {
 	// delay of the driven wheels' sensors: a time, s, and a way, m
 	wheelLag, wheelTravel float64
 	logged                []float64 // gear by the log
+	open                  []float64 // 1 full throttle, 0 not, where the channel tells no more; else nil
 	clutch                []float64 // 0 closed – 1 open; nil without the channel
 }
 
@@ -72,6 +73,12 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 	} else if pd := s.pedal; pd != nil {
 		for i := range g.throttle {
 			g.throttle[i] = sampleAt(pd.Trace, g.at(i)+throttleLag, 0.3)
+		}
+	}
+	if s.onOff != nil {
+		g.open = nans(g.n)
+		for i := range g.open {
+			g.open[i] = holdAt(s.onOff.Trace, g.at(i)+throttleLag, 0.5)
 		}
 	}
 	if m := s.set.First(quantity.ManifoldPressure); m != nil && s.throttle == nil && s.pedal == nil {

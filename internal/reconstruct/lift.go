@@ -76,9 +76,12 @@ func (d *driveline) fullThrottle(w *sweep, g *grid, until float64) (byThrottle b
 		if in {
 			continue
 		}
-		if byThrottle {
+		switch {
+		case byThrottle:
 			d.full[i] = g.throttle[i] > 0.9
-		} else {
+		case g.open != nil:
+			d.full[i] = g.open[i] > 0.5
+		default:
 			d.full[i] = d.hub[i] > 0
 		}
 	}

@@ -23,11 +23,12 @@ type signals struct {
 	pedal    *dictionary.Channel
 	brake    *dictionary.Channel
 	gear     *dictionary.Channel
-	still    bool          // speed channels are there and never move
-	started  []engineStart // launches as the engine tells them, where byEngine
-	byEngine bool          // driven holds a speed made from the engine
-	start    float64       // s, run clock, first sample of any of these
-	end      float64       // s, last
+	onOff    *dictionary.Channel // a throttle that only tells open or not
+	still    bool                // speed channels are there and never move
+	started  []engineStart       // launches as the engine tells them, where byEngine
+	byEngine bool                // driven holds a speed made from the engine
+	start    float64             // s, run clock, first sample of any of these
+	end      float64             // s, last
 	notes    []string
 }
 
@@ -75,8 +76,11 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 	s.lat, s.lon = set.First(quantity.Latitude), set.First(quantity.Longitude)
 	s.accel = set.First(quantity.AccelerationLong)
 	s.engine = set.First(quantity.EngineSpeed)
-	if c := set.First(quantity.Throttle); moves(c) {
+	if c := set.First(quantity.Throttle); moves(c) && !twoValued(c) {
 		s.throttle = c
+	} else if moves(c) {
+		s.onOff = c
+		s.notes = append(s.notes, "the throttle channel only tells open or not: it tells full throttle, and shifts are judged from boost and torque")
 	} else if c != nil {
 		s.notes = append(s.notes, "the throttle channel never moves and is left aside: full throttle and shifts are judged from boost and torque")
 	}
@@ -107,6 +111,21 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 		s.notes = append(s.notes, swappedNote)
 	}
 	return s
+}
+
+// twoValued says whether a channel is a switch: it does not tell when a blade begins to move.
+func twoValued(c *dictionary.Channel) bool {
+	other, seen := 0.0, false
+	for _, v := range c.Trace.V {
+		if v == c.Trace.V[0] {
+			continue
+		}
+		if seen && v != other {
+			return false
+		}
+		other, seen = v, true
+	}
+	return true
 }
 
 // usable reports whether a speed channel moves at all.

@@ -103,6 +103,10 @@ func resolve(set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) (fuel.An
 	return a, append(told, a.Warnings...)
 }
 
+// Brake efficiency over the heat that the air can set free that no engine is below or above at
+// full load, 1 (common practice, no source: 0.25 to 0.45 is usual).
+const leastEfficiency, mostEfficiency = 0.1, 0.7
+
 // handSD is how far an ethanol content measured with water in a glass tube may be off, 1.
 // Common practice, no source: the tube is read to two or three per cent.
 const handSD = 0.03
@@ -139,6 +143,13 @@ func atPeak(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, f *pass.Fuel, f
 	rel := hypot(eta.SD/eta.Value, flow.rel, what.LHV.SD/what.LHV.Value, relLambda)
 	if own != nil && own.Value > 0 {
 		rel = hypot(eta.SD/eta.Value, passToPass)
+	}
+	if c := p.Power.Crank; c != nil && (c.Value > mostEfficiency*heat || c.Value < leastEfficiency*heat) {
+		p.Power.FuelFlow, f.FlowMax, f.Lambda = nil, nil, nil
+		if measured {
+			f.Lambda = &lam
+		}
+		return []string{fmt.Sprintf("no power by fuel: by the fuel flow as it is read the engine would turn %.3g %% of its heat into power, which no engine does; its unit, or the injectors' size, looks wrong, and [channels] of the sheet can put it right", 100*c.Value/heat)}
 	}
 	p.Power.ByFuel = &quantity.Estimate{Value: eta.Value * heat, SD: rel * eta.Value * heat}
 	if own == nil {

@@ -188,26 +188,45 @@ func TestProperties(t *testing.T) {
 			manifold: rapid.Float64Range(60e3, 380e3).Draw(t, "manifold"), lambda: rapid.Float64Range(0.65, 1.1).Draw(t, "lambda"),
 		}
 		s := &car.Sheet{Fuel: "E85", StoichAFR: 9.8, FuelDensity: 781, InjectorFlow: 200e-6, InjectorFlowPress: 300e3}
-		p := benchPass()
+		unmeasured := func() *pass.Pass { // power by motion would not go with any flow
+			p := benchPass()
+			p.Power.Crank = nil
+			return p
+		}
+		p := unmeasured()
 		Fill(p, b.set(), s, nil, nil)
 		if p.Power.ByFuel == nil {
 			t.Fatal("no power by fuel")
 		}
 		// Half the injectors, half the power.
 		s.InjectorFlow /= 2
-		q := benchPass()
+		q := unmeasured()
 		Fill(q, b.set(), s, nil, nil)
 		if r := q.Power.ByFuel.Value / p.Power.ByFuel.Value; math.Abs(r-0.5) > 1e-9 {
 			t.Fatalf("half the injectors make %g of the power", r)
 		}
 		// The same fuel burnt richer gives less, never more.
 		b.lambda -= 0.05
-		r := benchPass()
+		r := unmeasured()
 		Fill(r, b.set(), s, nil, nil)
 		if r.Power.ByFuel.Value > q.Power.ByFuel.Value*(1+1e-12) {
 			t.Fatal("less air gives more power")
 		}
 	})
+}
+
+// TestFlowThatNoEngineBurns: a flow of which the engine would turn all heat into power, or
+// hardly any, is told and not used.
+func TestFlowThatNoEngineBurns(t *testing.T) {
+	s := &car.Sheet{Fuel: "gasoline", StoichAFR: 14.7, FuelDensity: 745, InjectorFlow: 100e-6, InjectorFlowPress: 300e3}
+	for size, want := range map[float64]bool{100e-6: true, 100e-6 / 60: false, 100e-6 * 20: false} {
+		s.InjectorFlow = size
+		p := benchPass()
+		notes := strings.Join(Fill(p, bench{duty: 0.6, rail: 500e3, manifold: 300e3, lambda: 0.8, ethanol: math.NaN()}.set(), s, nil, nil), "; ")
+		if got := p.Power.ByFuel != nil && p.Power.FuelFlow != nil; got != want || want == strings.Contains(notes, "no engine does") {
+			t.Errorf("injectors of %g m³/s: used %v, %q", size, got, notes)
+		}
+	}
 }
 
 func TestEthanolMeasuredByHand(t *testing.T) {

@@ -38,6 +38,9 @@ var spelledUnits = func() []spelling {
 	unit := func(kind string, prefixes []string, units ...string) {
 		for _, u := range units {
 			wish := ""
+			if kind == "flow" {
+				wish = "within" // density comes in between
+			}
 			if slices.Contains(guessedUnits, u) {
 				wish = "less"
 			}
@@ -101,9 +104,9 @@ func (d *draft) written(unit string, prefixes ...string) {
 		}
 		density := 1.0
 		if u.Dim == quantity.DimVolumeFlow && from.Dim == quantity.DimMassFlow {
-			density = 1.0 / fuelDensity
+			density = 1.0 / d.density
 		} else if from.Dim == quantity.DimVolumeFlow && u.Dim == quantity.DimMassFlow {
-			density = fuelDensity
+			density = d.density
 		}
 		if density != 1 {
 			for i, x := range c.Values {
@@ -121,9 +124,6 @@ func gaugeByHabit(w *writtenColumn) bool {
 	return !strings.Contains(w.unit, " ") && hasAnyPrefix(w.quantity, []string{"oil_pressure", "fuel_pressure", "coolant_pressure", "crankcase"})
 }
 
-// fuelDensity, kg/m³, is that of the sheet of the logs with a flow meter.
-const fuelDensity = 745
-
 // guessedUnits no table can know: what they mean is guessed from the readings, or told not to be known.
 var guessedUnits = []string{"dK", "d°C", "km/h x10", "Lambda x1000", "counts/1000"}
 
@@ -139,6 +139,5 @@ var oddUnits = map[string]struct {
 	"Hz": {"rev/s", 1, 0}, "x1000 rpm": {"krpm", 1, 0}, "rpm*10": {"rpm", 0.1, 0}, "rpm/100": {"rpm", 0.01, 0}, "rpm x1000": {"krpm", 1, 0}, "kHz": {"rev/s", 1e-3, 0},
 	"afr gas": {"AFR", 1, 0}, ":1": {"AFR", 1, 0}, "-": {"lambda", 1, 0}, "Lambda x1000": {"lambda", 1000, 0}, "%": {"%", 1, 0},
 	"‰": {"0-1", 1000, 0}, "1": {"0-1", 1, 0}, "0..1": {"0-1", 1, 0}, "0..255": {"0-1", 255, 0}, "counts/1000": {"0-1", 1000, 0},
-	"ml/s": {"cc/min", 1.0 / 60, 0}, "mL/min": {"cc/min", 1, 0}, "gpm": {"gal/h", 1.0 / 60, 0}, "PPH": {"lb/h", 1, 0}, "dm3/h": {"L/h", 1, 0}, "cm³/min": {"cc/min", 1, 0},
 	"psi(g)": {"psi gauge", 1, 0}, "inHgA": {"inHg abs", 1, 0}, "kgf/cm2 g": {"kg/cm2 gauge", 1, 0},
 }

@@ -24,6 +24,7 @@ type draft struct {
 	after          []func([]byte) []byte    // on the text, UTF-8 unless text says otherwise
 	ending         string                   // of the file's name
 	shift          float64                  // s, by which the log's own clock is moved
+	density        float64                  // kg/m³, of the fuel by the sheet
 	circumference  float64                  // m, that wheels roll in a turn by the logger
 	barometer      float64                  // Pa, what gauges count from
 	launch, finish float64                  // s, log's own clock, of the first pass

@@ -142,6 +142,9 @@ func (s *spelling) try(b *baseline, barometer float64, tmp string) outcome {
 func newDraft(b *baseline, barometer float64) *draft {
 	d := &draft{barometer: barometer, known: slices.Clone(b.columns)}
 	d.Name = b.c.truth.ID
+	if d.density = b.c.sheet.FuelDensity; d.density <= 0 {
+		d.density = 745 // gasoline, common practice
+	}
 	if d.circumference = b.c.sheet.LoggerCircum; d.circumference <= 0 {
 		d.circumference = 2 * math.Pi * b.c.sheet.TyreRadius.Value
 	}

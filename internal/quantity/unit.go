@@ -218,8 +218,8 @@ var units = []struct {
 
 	{Unit{"m³/s", DimVolumeFlow, 1, 0, 0}, "m3/s"},
 	{Unit{"m³/h", DimVolumeFlow, 1.0 / 3600, 0, 0}, "m3/h"},
-	{Unit{"L/min", DimVolumeFlow, 1e-3 / 60, 0, 0}, "l/min lpm liter/min litre/min liters/min litres/min ltr/min"},
-	{Unit{"L/h", DimVolumeFlow, 1e-3 / 3600, 0, 0}, "l/h l/hr lph liter/h litre/h liters/h litres/h ltr/h"},
+	{Unit{"L/min", DimVolumeFlow, 1e-3 / 60, 0, 0}, "l/min dm3/min lpm liter/min litre/min liters/min litres/min ltr/min"},
+	{Unit{"L/h", DimVolumeFlow, 1e-3 / 3600, 0, 0}, "l/h dm3/h l/hr lph liter/h litre/h liters/h litres/h ltr/h"},
 	{Unit{"L/s", DimVolumeFlow, 1e-3, 0, 0}, "l/s"},
 	{Unit{"mL/min", DimVolumeFlow, 1e-6 / 60, 0, 0}, "cc/min ccm/min ml/min cm3/min ccmin cc/m"},
 	{Unit{"mL/s", DimVolumeFlow, 1e-6, 0, 0}, "cc/s ml/s cm3/s"},

@@ -87,6 +87,14 @@ func lag(x []float64, tau float64) []float64 {
 	return out
 }
 
+// comeLately is how much of the boost came within the last second, unit of the boost.
+// Air that is squeezed harder is hotter at once; the thermometer tells it a second later,
+// and until then there is less air than it makes believe.
+func comeLately(boost []float64) []float64 {
+	slow := lag(boost, 1)
+	return apply(len(boost), func(i int) float64 { return boost[i] - slow[i] })
+}
+
 // rate is the slope over ±w cells, per second.
 func rate(x []float64, w int) []float64 {
 	out := filled(len(x), nan())

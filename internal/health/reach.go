@@ -18,6 +18,7 @@ type bend struct {
 	up   bool
 	edge float64
 	sd   float64 // of the slope's change there
+	by   int     // the look's column that it grows with; 0 none
 }
 
 // bendShare is by which share of what a slope may differ between cars it may change
@@ -39,6 +40,14 @@ var chargeBends = map[string]float64{
 	"torque over air": 0.025, "exhaust temperature": 15, "knock level": 0.12, "lambda": 0.006, "injectors over air": 0.008, "fuel flow over air": 0.008,
 	"boost course": 2e3, "boost rise": 5e3, "back-pressure": 0.01, "oil pressure": 5e3,
 }
+
+// A start hotter than any before by more than hotStart, tens of kelvin, makes what the
+// radiator carries off, and what cold water it sends back, unknown by startBend times
+// what they may differ by between cars, for each 10 K (set by hand: a thermostat opens in some 15 K, common practice, no source).
+const (
+	hotStart  = 0.15
+	startBend = 1.25
+)
 
 // seen gathers the range of each column over the digests; nil for none.
 func seen(ds []*digest, p int) *reach {
@@ -77,20 +86,27 @@ func (r *reach) find(l *look, f *frame, hottest float64) {
 	const slack = 0.05
 	low, high := l.rows.rangeOf()
 	for j, t := range l.terms {
+		if t.name == atLaunch && high[j] > r.high[j]+hotStart {
+			for k, u := range l.terms {
+				if u.name == "still air" || u.name == "wind" {
+					r.bends = append(r.bends, bend{col: j, up: true, edge: r.high[j], sd: startBend * u.sd, by: k})
+				}
+			}
+		}
 		if j == 0 || !conditions[t.name] {
 			continue
 		}
 		w := r.high[j] - r.low[j]
 		if high[j] > r.high[j]+slack*w {
-			r.bends = append(r.bends, bend{j, true, r.high[j], bendShare * t.sd})
+			r.bends = append(r.bends, bend{col: j, up: true, edge: r.high[j], sd: bendShare * t.sd})
 		}
 		if low[j] < r.low[j]-slack*w {
-			r.bends = append(r.bends, bend{j, false, r.low[j], bendShare * t.sd})
+			r.bends = append(r.bends, bend{col: j, edge: r.low[j], sd: bendShare * t.sd})
 		}
 	}
 	const least = 3.0 // K
 	if sd := byWatch(chargeBends, l.id); sd > 0 && hottest > 0 && f.chargeKnown() && f.topAtFull(f.charge) > hottest+least {
-		r.bends = append(r.bends, bend{-1, true, hottest, sd / 10})
+		r.bends = append(r.bends, bend{col: -1, up: true, edge: hottest, sd: sd / 10})
 	}
 }
 
@@ -111,10 +127,14 @@ func (l *look) reaching(f *frame, r *reach) *look {
 		}
 		out.terms = append(out.terms, term{name + " beyond what was seen", 0, b.sd, b.sd / 3})
 		out.feats = append(out.feats, apply(f.n, func(i int) float64 {
+			v := max(b.edge-x[i], 0)
 			if b.up {
-				return over(x[i:i+1], b.edge)[0]
+				v = max(x[i]-b.edge, 0)
 			}
-			return max(b.edge-x[i], 0)
+			if b.by > 0 {
+				v *= l.feats[b.by-1][i]
+			}
+			return v
 		}))
 	}
 	out.rows = f.collect(out.mask, out.y, out.load, out.feats...)

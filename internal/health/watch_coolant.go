@@ -26,11 +26,11 @@ func (w *watcher) coolantHeat() {
 	}
 	w.add(spec{
 		id: "coolant heat", least: 1.7, rough: 3, title: "rise of the coolant's temperature", measure: ofTemperature, given: f.given(),
-		terms: append([]term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}}, terms...),
+		terms: append([]term{{"", 0, 0.6, 0.25}, {"work", 4, 8, 0.5}, {"work²", 0, 6, 0.4}, {atLaunch, 0, 0.05, 0.02}}, terms...),
 		noise: 0.15, corr: 2, small: 2, visible: 2.5, delay: 2, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"coolant_temperature"},
 	}, f.mask(func(i int) bool { return known[i] && f.t[i] > f.launch && f.t[i] < f.end+0.5 }),
-		f.fromLaunch(x), work, append([][]float64{work, square(work)}, feats...)...)
+		f.fromLaunch(x), work, append([][]float64{work, square(work), f.startedAt(x)}, feats...)...)
 }
 
 // coolantSwell is the same heat balance told by the coolant's pressure: warming, a
@@ -49,19 +49,34 @@ func (w *watcher) coolantSwell() {
 	terms, feats := coolingTerms(2e3, 0.6e3), f.cooling(f.column(t))
 	w.add(spec{
 		id: "coolant swell", least: 1.7, rough: 3, title: "rise of the coolant's pressure for the work", measure: ofPressure, given: f.given(),
-		terms: append([]term{{"", 0, 5e3, 1e3}, {"pump", 30e3, 30e3, 1.5e3}, {"pump a moment ago", 10e3, 30e3, 1.5e3}, {"work", 8e3, 15e3, 1e3}, {"work²", 0, 10e3, 0.8e3}}, terms...),
+		terms: append([]term{{"", 0, 5e3, 1e3}, {"pump", 30e3, 30e3, 1.5e3}, {"pump a moment ago", 10e3, 30e3, 1.5e3}, {"work", 8e3, 15e3, 1e3}, {"work²", 0, 10e3, 0.8e3}, {atLaunch, 0, 0.1e3, 0.05e3}}, terms...),
 		noise: 0.5e3, corr: 0.5, small: 5e3, visible: 6e3, shapes: append([]shape{growing}, slow...),
 		channels: names(c), quantities: []string{"coolant_pressure"},
 	}, f.mask(func(i int) bool { return known[i] && f.t[i] > f.launch && f.t[i] < f.end }),
-		f.fromLaunch(f.column(c)), work, append([][]float64{pump, lag(pump, 0.25), work, square(work)}, feats...)...)
+		f.fromLaunch(f.column(c)), work, append([][]float64{pump, lag(pump, 0.25), work, square(work), f.startedAt(f.column(t))}, feats...)...)
+}
+
+// atLaunch is the column, the same all through, of the coolant's temperature when the car
+// started. A start hotter than any before finds the thermostat wider open than any
+// before: see reach.find.
+const atLaunch = "coolant at the launch"
+
+// startedAt is the coolant's temperature at the launch, 10 K over 350 K.
+func (f *frame) startedAt(coolant []float64) []float64 {
+	i := min(max(int(math.Round((f.launch-f.t[0])/cell)), 0), f.n-1)
+	v := coolant[i]
+	if math.IsNaN(v) {
+		v = 350
+	}
+	return filled(f.n, (v-350)/10)
 }
 
 // opens are the temperatures, K, at which the line of the thermostat's opening may bend.
 var opens = []float64{345, 352, 359}
 
 // cooling is what the radiator had to carry away since the launch, by how wide the
-// thermostat may stand open: in still air, in moving air, and in moving air in
-// proportion to how far beyond each bend the coolant is; 1 for ten seconds at 50 m/s,
+// thermostat may stand open: in still air, in moving air, in moving air in proportion
+// to how far beyond each bend the coolant is, and how hot it was at the launch; 1 for ten seconds at 50 m/s,
 // 70 K over the air and 10 K beyond.
 func (f *frame) cooling(coolant []float64) [][]float64 {
 	over := func(i int) float64 {
@@ -88,7 +103,10 @@ func (f *frame) cooling(coolant []float64) [][]float64 {
 			return over(i) * wind(i) * (coolant[i] - k) / 10
 		})))
 	}
-	return out
+	// A thermostat's wax is slow: for a while it stands as open as the launch found it.
+	open := f.startedAt(coolant)[0]
+	blown := out[1]
+	return append(out, apply(f.n, func(i int) float64 { return open * blown[i] }))
 }
 
 // coolingTerms are the terms of frame.cooling; unit is what one kelvin makes and wander
@@ -98,5 +116,5 @@ func coolingTerms(unit, wander float64) []term {
 	for range opens {
 		out = append(out, term{"wind, open", -1 * unit, 5 * unit, wander})
 	}
-	return out
+	return append(out, term{"wind, open at the launch", -0.5 * unit, 3 * unit, wander})
 }

@@ -95,7 +95,7 @@ func (w *watcher) driveline() {
 			terms: []term{{"", 0, 0.04, 0.004}, {"v²", 0, 0.01, 0.003}, {"acceleration", 0, 0.01, 0.002}},
 			noise: 0.0025, corr: 0.15, small: 0.006, visible: 0.008, shapes: usual,
 			channels: names(append([]*dictionary.Channel{engine}, driven...)...), quantities: []string{"engine_speed", "wheel_speed"},
-		}, locked, y, f.air, v2, scaled(f.a, 0, 10))
+		}, f.holding(locked), y, f.air, v2, scaled(f.a, 0, 10))
 	}
 	if r > 0 && anyFinite(f.v) && f.roadSpeed() {
 		y := apply(f.n, func(i int) float64 {
@@ -132,6 +132,29 @@ func (w *watcher) driveline() {
 	w.coast()
 }
 
+// spinning is the slip of the driven tyres, 1, beyond which they spin: twice what any
+// tyre pulls best at. A differential then lets either wheel run ahead, by 5 % and back
+// within a second, and the sensors' delay reads as slip between engine and wheels.
+const spinning = 0.15
+
+// holding leaves out of a mask what is within 0.2 s of spinning driven tyres.
+func (f *frame) holding(mask []bool) []bool {
+	const near = 10 // cells
+	out, last := append([]bool(nil), mask...), -near-1
+	for i, s := range f.slip {
+		if s > spinning {
+			for k := max(0, i-near); k < i; k++ {
+				out[k] = false
+			}
+			last = i
+		}
+		if i-last <= near {
+			out[i] = false
+		}
+	}
+	return out
+}
+
 // pairs compares the wheels of one axle.
 func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 	f := w.frame
@@ -143,6 +166,12 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 			}
 			return math.Log(a[i] / b[i])
 		})
+		mask := f.mask(func(i int) bool {
+			return f.t[i] > f.launch+2 && f.t[i] < f.end && f.v[i] > 15 && (f.full[i] || which == "undriven")
+		})
+		if which == "driven" {
+			mask = f.holding(mask)
+		}
 		id := which + " pair"
 		if k > 0 {
 			id += " 2"
@@ -152,15 +181,12 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 			terms: []term{{"", 0, 0.008, 0.003}, {"v²", 0, 0.004, 0.002}, {"grip", 0, 0.01, 0.005}},
 			noise: 0.003, corr: 0.3, small: 0.008, visible: 0.01, shapes: slow,
 			channels: names(cs[k], cs[k+1]), quantities: []string{"wheel_speed"},
-		}, f.mask(func(i int) bool {
-			return f.t[i] > f.launch+2 && f.t[i] < f.end && f.v[i] > 15 && (f.full[i] || which == "undriven")
-		}),
-			y, nil, apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 }), apply(f.n, func(i int) float64 {
-				if math.IsNaN(f.usedGrip[i]) {
-					return f.a[i] / 10
-				}
-				return f.usedGrip[i]
-			}))
+		}, mask, y, nil, apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 }), apply(f.n, func(i int) float64 {
+			if math.IsNaN(f.usedGrip[i]) {
+				return f.a[i] / 10
+			}
+			return f.usedGrip[i]
+		}))
 	}
 }
 

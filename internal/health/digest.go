@@ -24,6 +24,8 @@ type digest struct {
 	// Peak is the largest |Z| that a scan of the pass's firm rows by themselves
 	// finds, 1: what is usual on this car when nothing is wrong.
 	Peak float64 `json:"peak"`
+	// Spell is what a second's mean strays from the pass's own fit, unit of the watch.
+	Spell float64 `json:"spell,omitempty"`
 	// Low and High are the range of each column, unit of the column.
 	Low  []float64 `json:"low,omitempty"`
 	High []float64 `json:"high,omitempty"`
@@ -51,6 +53,7 @@ func (s *spec) digestRows(r *rowset) *digest {
 	d.Low, d.High = r.rangeOf()
 	var num, den, last float64
 	var gaps []float64
+	left := make([]float64, n)
 	for i := range n {
 		w, rel := fit.Weight[i], 1.0
 		if rough != nil {
@@ -66,6 +69,7 @@ func (s *spec) digestRows(r *rowset) *digest {
 				d.XX[j*p+k] += w * row[j] * row[k]
 			}
 		}
+		left[i] = e
 		d.YY += w * r.Y[i] * r.Y[i]
 		d.N += w
 		d.Mean += r.Y[i] / float64(n)
@@ -85,6 +89,9 @@ func (s *spec) digestRows(r *rowset) *digest {
 	}
 	d.Span = stats.Median(gaps)
 	d.Peak = s.ownPeak(r, d)
+	if s.spell > 0 {
+		d.Spell = r.spellOf(left)
+	}
 	return d
 }
 

@@ -2,6 +2,7 @@ package health
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -84,6 +85,53 @@ func TestLateThermometerIsToldByBoostComeLately(t *testing.T) {
 		}
 		if left := 1 - xy*xy/(xx*yy); left > 0.15 || xy > 0 {
 			t.Errorf("%s: %.0f %% of the square left, sign %+.3f", name, 100*left, xy/xx)
+		}
+	}
+}
+
+// A controller that takes a step away at a chance moment and gives it back at a steady
+// rate, in one half of the passes: a spell a little larger than the record's is nothing,
+// steps that keep coming until the reading stays low are.
+func TestSpellsAreWeighedAsSizes(t *testing.T) {
+	s := spec{
+		id: "trial", wild: true, terms: []term{{"", 0, 5, 0.1}, {"load", 0, 1, 0.05}}, noise: 0.05, corr: 0.2,
+		small: 1, visible: 1, shapes: usual, spell: 0.4,
+	}
+	r := rand.New(rand.NewPCG(5, 8))
+	pass := func(steps map[int]float64) *rowset {
+		out := &rowset{P: 2}
+		taken := 0.0
+		for i := range 70 {
+			taken = max(0, taken-0.14) + steps[i]
+			load := float64(i%20) / 10
+			out.T, out.Loose = append(out.T, 0.2*float64(i)), append(out.Loose, false)
+			out.X, out.Y = append(out.X, 1, load), append(out.Y, 20+0.3*load-taken+0.05*r.NormFloat64())
+		}
+		return out
+	}
+	var ds []*digest
+	for i := range 8 {
+		steps := map[int]float64{}
+		if i%2 == 0 {
+			steps[10+r.IntN(50)] = 1 + 0.3*r.Float64()
+		}
+		ds = append(ds, s.digestRows(pass(steps)))
+	}
+	m := s.learn(ds, nil)
+	if m.spell < 0.2 || m.spell > 0.8 {
+		t.Errorf("spell %.2f after spells of 1.0 to 1.3", m.spell)
+	}
+	many := map[int]float64{}
+	for i := 35; i < 70; i += 3 {
+		many[i] = 0.9
+	}
+	for name, c := range map[string]struct {
+		steps map[int]float64
+		told  bool
+	}{"none": {nil, false}, "one more": {map[int]float64{62: 1.6}, false}, "again and again": {many, true}} {
+		o := observe(&look{spec: s, rows: pass(c.steps)}, m)
+		if got := o.evidence > usualAlarm; got != c.told {
+			t.Errorf("%s: evidence %.1f, size %.2f", name, o.evidence, o.hit.Size)
 		}
 	}
 }

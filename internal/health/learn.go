@@ -57,6 +57,9 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 		m.rowDF = max(m.df, rowFreedom)
 	}
 	m.excess = max(s.pooledExcess(m, used), s.least)
+	if m.passes > 0 {
+		m.spell = s.pooledSpell(used)
+	}
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]
 	}

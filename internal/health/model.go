@@ -39,6 +39,9 @@ type spec struct {
 	// wild relations stray within a pass in ways that the columns do not catch: only
 	// passes, of which there are few, tell how far, and not rows.
 	wild bool
+	// spell is what a second's mean strays from its pass's own fit before any pass of the
+	// car was seen, unit of the watch; 0 for watches without spells.
+	spell float64
 	// largest is the size beyond which a departure cannot be, unit of the watch: few
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64
@@ -74,4 +77,5 @@ type model struct {
 	df     float64   // degrees of freedom behind the passes' spreads
 	rowDF  float64   // degrees of freedom behind the rows' noise
 	excess float64   // 1 or more: how much larger Z is here than noise makes it
+	spell  float64   // what a second's mean strays from its pass's fit, unit of the watch; 0 none
 }

@@ -39,7 +39,7 @@ func (w *watcher) knocking() {
 		// A computer that lives at the edge of knock takes a degree away and gives it
 		// back the whole pass through: 1.5 degrees are what matters.
 		w.add(spec{
-			id: "ignition", wild: true, least: 1.6, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
+			id: "ignition", wild: true, least: 1.6, spell: 0.0087, rough: 3, title: "ignition angle for speed and boost", measure: ofAngle,
 			terms: []term{{"", 0.35, 0.2, 0.004}, {"speed", 0.05, 0.2, 0.008}, {"boost", -0.05, 0.06, 0.004}, {"boost²", 0, 0.02, 0.002}, {"charge temperature", 0, 0.01, 0.003}, {"nitrous", -0.1, 0.15, 0.04}, {"speed²", 0, 0.2, 0.008}, {"speed and boost", 0, 0.06, 0.004}},
 			noise: 0.004, corr: 0.3, small: 0.026, visible: 0.026, shapes: usual,
 			channels: names(c), quantities: []string{"ignition_angle"},

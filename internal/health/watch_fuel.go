@@ -113,9 +113,8 @@ func (w *watcher) fuel() {
 		})
 	}
 	air := logOf(f.air)
-	fuelTerms := []term{{"", 0, 3, 0.008}, {"speed", 0, 0.5, 0.02}, {"speed²", 0, 0.8, 0.02}, {"boost", 0, 0.08, 0.006}, {"nitrous", 0.1, 0.2, 0.03}, {"boost come lately", -0.02, 0.05, 0.008}}
+	fuelTerms := []term{{"", 0, 3, 0.008}, {"speed", 0, 0.5, 0.02}, {"speed²", 0, 0.8, 0.02}, {"boost", 0, 0.08, 0.006}, {"nitrous", 0.1, 0.2, 0.03}}
 	n2o := f.nitrous
-	lately := comeLately(f.bar())
 	mask := f.fullAfter(0.4)
 	if asked != nil {
 		s := spec{
@@ -124,7 +123,7 @@ func (w *watcher) fuel() {
 			channels:   names(f.set.First(quantity.InjectorDuty), pressure, manifold),
 			quantities: []string{"injector_duty", "fuel_pressure", "manifold_pressure", "charge_temperature"},
 		}
-		w.add(s, mask, apply(f.n, func(i int) float64 { return asked[i] + dense/2 - perAir - air[i] }), f.air, n, square(n), f.bar(), n2o, lately)
+		w.add(s, mask, apply(f.n, func(i int) float64 { return asked[i] + dense/2 - perAir - air[i] }), f.air, n, square(n), f.bar(), n2o)
 	}
 	if flow != nil {
 		lf := apply(f.n, func(i int) float64 {
@@ -138,11 +137,12 @@ func (w *watcher) fuel() {
 			c = f.set.First(quantity.FuelVolumeFlow)
 			lf = scaled(lf, -dense-math.Log(750), 1) // kg/s, as the other
 		}
+		flowTerms := append([]term{{"", 0, 12, 0.008}, {"boost come lately", -0.02, 0.05, 0.008}}, fuelTerms[1:]...)
 		w.add(spec{
-			id: "fuel flow over air", least: 1.3, rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: append([]term{{"", 0, 12, 0.008}}, fuelTerms[1:]...),
+			id: "fuel flow over air", least: 1.3, rough: 2.5, title: "fuel flow for the air", measure: ofShare, terms: flowTerms,
 			noise: 0.012, corr: 0.3, small: 0.03, visible: 0.04, delay: 0.05, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"fuel_flow", "manifold_pressure", "charge_temperature"},
-		}, mask, apply(f.n, func(i int) float64 { return lf[i] - perAir - air[i] }), f.air, n, square(n), f.bar(), n2o, lately)
+		}, mask, apply(f.n, func(i int) float64 { return lf[i] - perAir - air[i] }), f.air, comeLately(f.bar()), n, square(n), f.bar(), n2o)
 		if asked != nil {
 			w.add(spec{
 				id: "fuel flow over injectors", title: "fuel flow for the injector opening", measure: ofShare,

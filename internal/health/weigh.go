@@ -50,7 +50,11 @@ func (o *observation) weigh(h changepoint.Hit) {
 	if h.At < len(o.rows.Loose) && o.rows.Loose[h.At] && !o.lawful {
 		free = m.df // what sets in with the launch is as unsure as the launch
 	}
-	o.z = stats.AsNormal(h.Z/m.larger(h.Noise), free)
+	far := h.Z / m.larger(h.Noise)
+	if m.spell > 0 {
+		far = o.among()
+	}
+	o.z = stats.AsNormal(far, free)
 	looks := float64(looksInScan)
 	if o.lawful {
 		looks = looksIfLawful // the law's tail no longer hides how many looks there are

@@ -231,11 +231,11 @@ func (w *watcher) torque() {
 	})
 	s := spec{
 		id: "torque over air", lawful: true, rough: 2.5, title: "torque for the air", measure: ofShare,
-		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}, {"charge temperature", 0, 0.03, 0.004}},
+		terms: []term{{"", scale, 0.35, 0.015}, {"speed", 0, 0.6, 0.03}, {"speed²", -0.3, 0.6, 0.03}, {"boost", 0.03, 0.06, 0.008}, {"drag", 0, 0.1, 0.06}, {"nitrous", 0.1, 0.15, 0.04}, {"boost rate", 0, 0.03, 0.01}, {"charge temperature", 0, 0.03, 0.004}, {"boost come lately", -0.02, 0.05, 0.01}},
 		noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual,
 		channels: f.motionNames(), quantities: []string{"manifold_pressure", "charge_temperature", "acceleration_long", "motion"},
 	}
-	feats := [][]float64{n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3), scaled(f.charge, 320, 10)}
+	feats := [][]float64{n, square(n), b, drag, f.nitrous, clipped(scaled(f.boostRate, 0, 1e5), -3, 3), scaled(f.charge, 320, 10), comeLately(b)}
 	w.add(s, mask, y, over(b, 0), feats...)
 	if f.nitrousSeconds() > 0.5 {
 		s.id, s.title, s.shapes, s.whole = "nitrous torque", "torque while nitrous flows", []shape{byLoad}, true

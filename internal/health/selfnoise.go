@@ -54,7 +54,7 @@ func usualRoughness(c *dictionary.Channel, p *pass.Pass) float64 {
 }
 
 // noisyFor is the number of windows for which a noise must last: less at a log's end is
-// a gear's or the road's.
+// a gear's or the road's, and less at its start is a car that stands still.
 const noisyFor = 3
 
 // noisy finds the time from which a channel's noise, which is r from the times at on, is
@@ -77,7 +77,7 @@ func noisy(c *dictionary.Channel, at, r []float64, usual float64) (b broken, ok 
 	}
 	k, ref := -1, usual
 	best := 0.0
-	if c, ok := changepoint.Single(logs, 0.1); ok && c.After > c.Before && n-c.At >= noisyFor {
+	if c, ok := changepoint.Single(logs, 0.1); ok && c.After > c.Before && n-c.At >= noisyFor && c.At >= noisyFor {
 		k, best = c.At, math.Exp(stats.Median(logs[c.At:])-stats.Median(logs[:c.At]))
 		ref = stats.Median(r[:c.At])
 		if usual > ref {

@@ -50,6 +50,30 @@ var changed = []change{
 		o.Dialect = &d
 	})},
 	{name: "25 kg more on board", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) { o.Settings.MassAdd = 25 })},
+	{name: "a foot off for 0.5 s", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) {
+		o.Driver = demo.DriverEvents{FeatherAt: 300, FeatherFor: 0.5}
+	})},
+	{name: "a fifth less grip", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) {
+		st := *o.Strip
+		st.Grip *= 0.8
+		o.Strip = &st
+	})},
+	{name: "shifts so late that it limits", apply: always(func(g *garage, o *demo.PassOptions, _ *rand.Rand) {
+		for i := range o.Settings.ShiftSpeed {
+			o.Settings.ShiftSpeed[i] += 500 * math.Pi / 30
+		}
+	})},
+	{name: "given up at 300 m", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) {
+		o.Driver = demo.DriverEvents{LiftAt: 300, CoastFor: 12}
+	})},
+	{name: "a cold engine", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) {
+		o.Start = &demo.Heat{Coolant: 335, Oil: 330, Charge: o.Weather.AirTemp, Tread: 300, Bottle: 6e6}
+	})},
+	{name: "a false start, a warm-up", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) {
+		o.Driver = demo.DriverEvents{FalseStart: true, WarmUp: true}
+	})},
+	{name: "9 m/s from ahead", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) { o.Weather.Headwind = 9 })},
+	{name: "1700 m above the sea", apply: always(func(_ *garage, o *demo.PassOptions, _ *rand.Rand) { o.Weather.Pressure = 82.5e3 })},
 	{name: "another blend, noted", apply: blend, after: func(rec *health.Record, o *demo.PassOptions) {
 		if rec.Note != nil {
 			rec.Note.Ethanol = *o.Ethanol

@@ -157,6 +157,8 @@ func (f *frame) states() {
 		f.power[i] = th > 0.5 && t > f.launch-0.5 && t < f.end-0.05
 		f.idle[i] = t < f.launch-0.5 && th < 0.05 && n > 40 && n < 0.3*f.nref && !(f.v[i] > 0.3)
 	}
+	f.reopened()
+	f.limited()
 	// Nothing is judged in the last moments before a shift or a lift, where the
 	// throttle is on its way.
 	for i := f.n - 1; i >= 0; i-- {

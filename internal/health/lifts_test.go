@@ -1,0 +1,71 @@
+package health
+
+import (
+	"testing"
+
+	"traplight/internal/car"
+)
+
+// driven is second gear from 2 s on, after a first gear, at full throttle, 20 ms a cell.
+func driven() *frame {
+	f := &frame{n: 500, launch: 0, end: 9.5, sheet: &car.Sheet{}}
+	for i := range f.n {
+		t, g := float64(i)*cell, 1
+		since := t
+		if t >= 2 {
+			g, since = 2, t-2
+		}
+		f.t, f.gear, f.since = append(f.t, t), append(f.gear, g), append(f.since, since)
+		f.throttle, f.full = append(f.throttle, 1), append(f.full, since > 0.25)
+		f.speed, f.slip = append(f.speed, 500), append(f.slip, 0.05)
+	}
+	return f
+}
+
+func at(t float64) int { return int(t/cell + 0.5) }
+
+// After a lift of half a second the time in the gear begins anew; a throttle that is still
+// on its way at the shift, and a lift of another gear, change nothing.
+func TestTimeInGearBeginsAnewAfterALift(t *testing.T) {
+	f := driven()
+	for i := at(2); i < at(2.2); i++ {
+		f.throttle[i] = 0.3 // the shift's
+	}
+	for i := at(5); i < at(5.5); i++ {
+		f.throttle[i], f.full[i] = 0, false
+	}
+	f.reopened()
+	for _, c := range []struct {
+		t, since float64
+		full     bool
+	}{{1, 1, true}, {2.5, 0.5, true}, {4.9, 2.9, true}, {5.6, 0.12, false}, {6, 0.52, true}, {9, 3.52, true}} {
+		i := at(c.t)
+		if d := f.since[i] - c.since; d > 1e-6 || d < -1e-6 || f.full[i] != c.full {
+			t.Errorf("%.1f s: %.2f s in gear, full %v; want %.2f, %v", c.t, f.since[i], f.full[i], c.since, c.full)
+		}
+	}
+}
+
+// On the limiter, and where electronics cut for spinning tyres, nothing is judged.
+func TestCutsAreNotJudged(t *testing.T) {
+	for name, c := range map[string]struct {
+		limit float64
+		cut   bool
+		left  bool
+	}{"limiter": {570, false, true}, "no limit known": {0, false, false}, "slip cut": {900, true, true}, "no slip cut": {900, false, false}} {
+		f := driven()
+		f.sheet.RevLimit, f.sheet.SlipCut = c.limit, c.cut
+		for i := at(4); i < at(4.5); i++ {
+			f.speed[i], f.slip[i] = 567, 0.3
+		}
+		f.limited()
+		for _, at4 := range []float64{3.96, 4.2, 4.6} {
+			if f.full[at(at4)] == c.left {
+				t.Errorf("%s, at %.2f s: full %v", name, at4, f.full[at(at4)])
+			}
+		}
+		if !f.full[at(3.8)] || !f.full[at(5)] {
+			t.Errorf("%s: left out far from it", name)
+		}
+	}
+}

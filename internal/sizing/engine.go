@@ -84,7 +84,7 @@ func (st *study) of(dim quantity.Dimension, f func(b *breath) float64) *Figure {
 // burn is the work at the crank of a kilogram of air, J/kg, by case.
 func (st *study) pressures(out *Engine, burn []float64) {
 	m := st.measured()
-	ve, veFrom := own(m.Fill, fill, practice)
+	ve, veFrom := own(m.Fill, fillOf(st.fuel.Properties), practice+", with the charge that the fuel cools")
 	cool, coolFrom := own(m.Cooler, coolerEf, practice)
 	st.assume("volumetric efficiency over the manifold's density", ve, "", veFrom)
 	st.assume("effectiveness of the cooler", cool, "", coolFrom)

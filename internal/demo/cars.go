@@ -65,7 +65,7 @@ func shop() []spec {
 			box: dogCut, shiftTime: 0.075, mass: 1265, cda: 0.66, clf: 0.06, clr: 0.02, wheelbase: 2.66, hcg: 0.43, wf: 0.665,
 			r0: 0.322, mu: 1.58, stiff: 27, grow: 4.0e-6, pCold: 140, tyreSize: "25.5x9.5-15 drag radial",
 			boost: []float64{68, 104, 160, 235}, shift: []float64{7700, 7750, 7800}, launch: 4400, launchBoost: 20,
-			clutch: 1500, release: 1.0, throttleIn: 0.6, n2o: 0.05, lambda: 0.73, target: 86, dialect: "clock", sensors: "full",
+			clutch: 1500, release: 1.0, throttleIn: 0.6, n2o: 0.05, lambda: 0.73, target: 88.5, dialect: "clock", sensors: "full",
 		},
 	}
 }

@@ -142,9 +142,11 @@ func drawSpeed(s *svg, f axes, r *run, t, speed []float64, p *pass.Pass, w quant
 		last := i == len(p.Splits)-1 || p.Splits[i+1].Distance > r.end+0.5
 		switch {
 		case last && !small:
+			// The trap's mean speed, told above the drawing, is less than that at its end.
 			s.text("value", "start", f.x(m.Distance)+8, f.y(v)+4, w.Speed(m.Speed.Value))
+			s.text("tick", "start", f.x(m.Distance)+8, f.y(v)+18, "at the "+markName(m.Mark))
 		case last:
-			s.text("value", "end", f.x(m.Distance)-6, f.y(v)-8, w.Speed(m.Speed.Value))
+			s.text("value", "end", f.x(m.Distance)-6, f.y(v)-8, w.Speed(m.Speed.Value)+" at the "+markName(m.Mark))
 		case !small:
 			s.text("tick", "start", f.x(m.Distance)+6, f.y(v)+14, fmt.Sprintf("%.0f", v))
 		}

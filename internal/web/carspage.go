@@ -68,6 +68,7 @@ type carView struct {
 // trendRow is one pass among all of a car's.
 type trendRow struct {
 	store.Pass
+	Called     string
 	Trap, Unit string
 	Place      float64 // between the slowest and the fastest, 0–99
 }
@@ -113,8 +114,9 @@ func (s *Server) carView(r *http.Request, name string) (*carView, error) {
 			least, most = min(least, *p.TrapSpeed), max(most, *p.TrapSpeed)
 		}
 	}
-	for _, p := range passes {
-		row := trendRow{Pass: p}
+	for i, called := range calledAll(passes) {
+		p := passes[i]
+		row := trendRow{Pass: p, Called: called}
 		if p.TrapSpeed != nil {
 			row.Trap, _, row.Unit = world.Parts(quantity.DimSpeed, *p.TrapSpeed, or(p.TrapSpeedSD))
 			row.Place = 99 * (*p.TrapSpeed - least) / max(most-least, 1e-9)

@@ -42,8 +42,9 @@ type axisLink struct {
 
 type pickRow struct {
 	store.Pass
-	On   bool
-	Trap string
+	Called string
+	On     bool
+	Trap   string
 }
 
 type compareLine struct {
@@ -75,7 +76,7 @@ func (s *Server) compare(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	for i := len(all) - 1; i >= 0; i-- {
-		row := pickRow{Pass: all[i], On: chosen[all[i].Name]}
+		row := pickRow{Pass: all[i], Called: called(all[i], nil), On: chosen[all[i].Name]}
 		if t := all[i].TrapSpeed; t != nil {
 			row.Trap = s.world(r, all[i].Car).Speed(*t)
 		}

@@ -170,7 +170,7 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 		}
 		g := LiveGear{Gear: l.Gear, Binds: l.Limit}
 		if l.Chance >= 0.01 {
-			g.Binds += ", passed in " + percent(l.Chance) + " of passes"
+			g.Binds += ", exceeded in " + percent(l.Chance) + " of passes"
 		}
 		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
 			g.Gains = "1\u00a0% more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
@@ -215,7 +215,7 @@ func guessOf(g *surface.Guess, full *app.Coming, w quantity.World) *Live {
 	l.Line = a.Sentence(w) + "."
 	for i, p := range g.Spin {
 		if p >= 0.05 {
-			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, passed in " + percent(p) + " of passes"})
+			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, exceeded in " + percent(p) + " of passes"})
 		}
 	}
 	return l

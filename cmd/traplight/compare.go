@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 
 	"traplight/internal/app"
@@ -41,15 +40,11 @@ func (c *compareCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	if c.HTML != "" {
-		err := writeFile(c.HTML, func(out io.Writer) error {
+		err := w.writeFile(c.HTML, func(out io.Writer) error {
 			return page.WriteComparison(out, r.Comparison, r.Car, r.Units, r.Notes, page.Options{Units: c.Units})
 		})
-		if err != nil {
+		if err != nil || !c.JSON {
 			return err
-		}
-		fmt.Fprintf(w.err, "traplight: %s written\n", c.HTML)
-		if !c.JSON {
-			return nil
 		}
 	}
 	if c.JSON {

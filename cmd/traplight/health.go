@@ -38,15 +38,13 @@ func (c *healthCmd) Run(ctx context.Context, w *world) error {
 	q := app.HealthRequest{
 		Logs: n.Logs, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Provoked: c.Provoked, Shop: c.Shop, Units: c.Units, Progress: w.progress(),
 	}
-	if len(c.Shop) == 0 {
-		others, err := n.Others(ctx, c.Data, programName())
+	if p, ok := n.First(); ok && len(c.Shop) == 0 {
+		others, err := app.Others(ctx, c.Data, programName(), p)
 		if err != nil {
 			return err
 		}
-		if others != nil {
-			defer others.Close()
-			q.Beside(others)
-		}
+		defer others.Close()
+		q.Beside(others)
 	}
 	a, err := app.Health(ctx, q)
 	w.progressDone()

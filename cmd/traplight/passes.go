@@ -57,7 +57,14 @@ func (c *passesCmd) Run(ctx context.Context, w *world) error {
 	case c.Cars:
 		return show(ctx, w, c.JSON, s.Cars, app.WriteCars)
 	}
+	all, err := s.Passes(ctx, store.Filter{})
+	if err != nil {
+		return err
+	}
 	list, err := s.Passes(ctx, store.Filter{Car: c.Car, Event: c.Event, Date: c.Date, Since: c.Since, Until: c.Until, Removed: c.Removed})
+	for i, p := range list {
+		list[i].Verdict = s.Verdict(ctx, all, p)
+	}
 	switch {
 	case err != nil:
 		return err

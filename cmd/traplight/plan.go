@@ -51,8 +51,17 @@ func (c *planCmd) Run(ctx context.Context, w *world) error {
 	if ext := strings.ToLower(filepath.Ext(c.Card)); c.Card != "" && ext != ".pdf" && ext != ".html" && ext != ".txt" {
 		return usageError{fmt.Errorf("--card %s: the name must end in .pdf, .html or .txt", c.Card)}
 	}
-	p, err := app.Plan(ctx, app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next,
-		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, Inspected: n.Inspected, ForTarget: c.For == "target"})
+	q := app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next,
+		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, Inspected: n.Inspected, ForTarget: c.For == "target"}
+	if last, ok := n.Last(); ok {
+		others, err := app.Others(ctx, c.Data, programName(), last)
+		if err != nil {
+			return err
+		}
+		defer others.Close()
+		q.Beside(others)
+	}
+	p, err := app.Plan(ctx, q)
 	w.progressDone()
 	if err != nil {
 		return err
@@ -81,9 +90,5 @@ func (c *planCmd) write(p *app.Planned, w *world) error {
 	case ".html":
 		form = card.WriteHTML
 	}
-	if err := writeFile(c.Card, form); err != nil {
-		return err
-	}
-	fmt.Fprintf(w.err, "traplight: %s written\n", c.Card)
-	return nil
+	return w.writeFile(c.Card, form)
 }

@@ -3,11 +3,9 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 
 	"traplight/internal/app"
-	"traplight/internal/atomicfile"
 	"traplight/internal/forecast"
 	"traplight/internal/page"
 	"traplight/internal/report"
@@ -48,9 +46,18 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 			return err
 		}
 	}
-	r, sources, err := app.ReportAndSources(ctx, app.ReportRequest{
+	q := app.ReportRequest{
 		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Said: n.Said, Progress: w.progress(),
-	})
+	}
+	if p, ok := n.First(); ok {
+		others, err := app.Others(ctx, c.Data, programName(), p)
+		if err != nil {
+			return err
+		}
+		defer others.Close()
+		q.Beside(others)
+	}
+	r, sources, err := app.ReportAndSources(ctx, q)
 	w.progressDone()
 	if err != nil && !errors.Is(err, app.ErrNoPass) {
 		return err
@@ -65,32 +72,14 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 // else text.
 func (w *world) give(r *report.Report, sources []report.Source, asJSON bool, html, units string) error {
 	if html != "" {
-		err := writeFile(html, func(out io.Writer) error {
+		err := w.writeFile(html, func(out io.Writer) error {
 			return page.Write(out, r, sources, page.Options{Units: units})
 		})
-		if err != nil {
+		if err != nil || !asJSON {
 			return err
-		}
-		fmt.Fprintf(w.err, "traplight: %s written\n", html)
-		if !asJSON {
-			return nil
 		}
 	}
 	return w.printReport(r, asJSON, units)
-}
-
-// writeFile writes a file whole or not at all.
-func writeFile(name string, fill func(io.Writer) error) error {
-	f, err := atomicfile.Create(name)
-	if err != nil {
-		return err
-	}
-	if err := fill(f); err != nil {
-		f.Abort()
-		return err
-	}
-	_, err = f.Commit(0o644)
-	return err
 }
 
 func (w *world) printReport(r *report.Report, asJSON bool, units string) error {

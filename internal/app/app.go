@@ -31,6 +31,7 @@ type ReportRequest struct {
 	Cars    []string // paths of car sheets; the latest that is valid at the log's start applies
 	Notes   string   // path of a notes file; "" none
 	History []string // paths of earlier logs of the same car
+	Shop    []string // paths of logs of the shop's other cars, whose sheets are among Cars
 	// CarOf says by the path of a log whose it is, where that is known besides the notes.
 	CarOf   map[string]string
 	Without []string // parts to leave out: "ledger"
@@ -63,7 +64,11 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if q.Progress != nil {
 		q.Progress("where the speed went", 0, 1)
 	}
-	if err := chapters(ctx, q.Without, notes, past, a); err != nil {
+	shop, err := shopOf(ctx, q, notes, a.cars())
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := chapters(ctx, q.Without, notes, past, a, shop); err != nil {
 		return nil, nil, err
 	}
 	a.tellPast()

@@ -40,16 +40,17 @@ func (a *Analysis) passes() []*pass.Pass {
 
 // chapters judges every pass's health against the history and accounts for its speed.
 // past may be nil: then physics and the passes themselves serve. notes may be nil.
-func chapters(ctx context.Context, without []string, notes *car.Notes, past, now *Analysis) error {
-	judge(past, now, notes)
+func chapters(ctx context.Context, without []string, notes *car.Notes, past, now *Analysis, shop *health.Shop) error {
+	judge(past, now, notes, shop)
 	if slices.Contains(without, "ledger") {
 		return nil
 	}
 	return account(ctx, past, now, notes)
 }
 
-// judge fills the sources' health, each against the passes of its own car.
-func judge(past, now *Analysis, notes *car.Notes) {
+// judge fills the sources' health, each against the passes of its own car and beside the
+// shop's other cars, where shop is not nil.
+func judge(past, now *Analysis, notes *car.Notes, shop *health.Shop) {
 	baselines := map[string][]health.Summary{}
 	for i := range now.Sources {
 		s := &now.Sources[i]
@@ -67,7 +68,8 @@ func judge(past, now *Analysis, notes *car.Notes) {
 		one := &Analysis{Sources: []report.Source{*s}}
 		world := report.World("", sheet.Units)
 		for _, r := range recordsOf(one, notes) {
-			j := health.Judge(r, clear, sheet, health.Options{Units: world})
+			j, alone := judgeBeside(r, clear, sheet, world, shop)
+			now.told = append(now.told, besideSaid(r.Name, j.Result.Verdict, alone)...)
 			h := healthOf(&j.Result)
 			if j.Result.Verdict == health.Clear && len(clear) > 0 {
 				all := append(slices.Clone(clear), health.Summarise(r, sheet))

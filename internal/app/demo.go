@@ -88,7 +88,7 @@ func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error)
 	if len(past.Sources) == 0 {
 		past = nil
 	}
-	if err := chapters(ctx, nil, notes, past, now); err != nil {
+	if err := chapters(ctx, nil, notes, past, now, nil); err != nil {
 		return nil, nil, err
 	}
 	first := append([]string{"everything here is invented: the car, the strip, the people and the passes."}, notes.Notes...)

@@ -158,7 +158,7 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 			}
 			o.File = s.Log.File
 			// nobody has to have seen a fault for it to count
-			if i := p.Index; i < len(s.Health) && s.Health[i] != nil && s.Health[i].Verdict != nil && *s.Health[i].Verdict == string(health.StandDown) {
+			if i := p.Index; i < len(s.Health) && s.Health[i].Word() == string(health.StandDown) {
 				o.Good = false
 			}
 			obs = append(obs, o)

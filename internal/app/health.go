@@ -69,13 +69,14 @@ func Health(ctx context.Context, q HealthRequest) (*HealthAnswer, error) {
 		clear, odd = health.Sift(recordsOf(past, notes), sheet)
 		a.Notes = append(a.Notes, odd...)
 	}
-	shop, err := shopOf(ctx, q, notes, sheet.Name)
+	shop, err := shopOf(ctx, ReportRequest{Shop: q.Shop, Cars: q.Cars, Notes: q.Notes, CarOf: q.CarOf, Progress: q.Progress}, notes, []string{sheet.Name})
 	if err != nil {
 		return nil, err
 	}
 	all := append([]health.Summary(nil), clear...)
 	for _, r := range now {
-		j := health.Judge(r, clear, sheet, health.Options{Units: a.World, Shop: shop})
+		j, alone := judgeBeside(r, clear, sheet, a.World, shop)
+		a.Notes = append(a.Notes, besideSaid(r.Name, j.Result.Verdict, alone)...)
 		a.Passes = append(a.Passes, j)
 		if j.Result.Verdict == health.Clear {
 			all = append(all, health.Summarise(r, sheet)) // an odd pass is a finding, not a trend

@@ -48,23 +48,61 @@ func OtherCars(all []store.Pass, p store.Pass) (cars, logs []string) {
 	return cars, logs
 }
 
-// Beside has the passes held against the logs of the shop's other cars too.
+// Beside has the passes held against the logs of the shop's other cars too; nil changes
+// nothing.
 func (q *HealthRequest) Beside(others *Named) {
-	q.Shop, q.Cars = others.Logs, slices.Concat(q.Cars, others.Cars)
-	of := maps.Clone(q.CarOf)
-	if of == nil {
-		of = map[string]string{}
+	if others != nil {
+		q.Shop, q.Cars, q.CarOf = others.Logs, slices.Concat(q.Cars, others.Cars), withOthers(q.CarOf, others.CarOf)
 	}
-	maps.Copy(of, others.CarOf)
-	q.CarOf = of
 }
 
-// Others are the files of the shop's other cars that tell what is usual for the passes that
-// came by name, as the page holds them; nil where there are none. Close the result.
-func (n *Named) Others(ctx context.Context, dir, program string) (*Named, error) {
-	if len(n.Passes) == 0 {
-		return nil, nil
+// Beside has the passes held against the logs of the shop's other cars too; nil changes
+// nothing.
+func (q *ReportRequest) Beside(others *Named) {
+	if others != nil {
+		q.Shop, q.Cars, q.CarOf = others.Logs, slices.Concat(q.Cars, others.Cars), withOthers(q.CarOf, others.CarOf)
 	}
+}
+
+// Beside has the last pass held against the logs of the shop's other cars too; nil changes
+// nothing. Their sheets stay apart, since the last of Cars is the car as it will be run.
+func (q *PlanRequest) Beside(others *Named) {
+	if others != nil {
+		q.Shop, q.ShopCars, q.ShopOf = others.Logs, others.Cars, others.CarOf
+	}
+}
+
+// withOthers says of more logs whose they are.
+func withOthers(of, others map[string]string) map[string]string {
+	all := maps.Clone(of)
+	if all == nil {
+		all = map[string]string{}
+	}
+	maps.Copy(all, others)
+	return all
+}
+
+// First is the pass run first of those that came by name; ok is false when none did.
+func (n *Named) First() (p store.Pass, ok bool) {
+	if len(n.Passes) == 0 {
+		return p, false
+	}
+	return slices.MinFunc(n.Passes, byTime), true
+}
+
+// Last is the pass run last of those that came by name; ok is false when none did.
+func (n *Named) Last() (p store.Pass, ok bool) {
+	if len(n.Passes) == 0 {
+		return p, false
+	}
+	return slices.MaxFunc(n.Passes, byTime), true
+}
+
+func byTime(a, b store.Pass) int { return strings.Compare(a.RunAt, b.RunAt) }
+
+// Others are the files of the shop's other cars that tell what is usual for pass p of the
+// store, as the page holds them; nil where there are none. Close the result.
+func Others(ctx context.Context, dir, program string, p store.Pass) (*Named, error) {
 	s, err := OpenShop(ctx, dir, program, false)
 	if err != nil {
 		return nil, err
@@ -74,8 +112,7 @@ func (n *Named) Others(ctx context.Context, dir, program string) (*Named, error)
 	if err != nil {
 		return nil, err
 	}
-	first := slices.MinFunc(n.Passes, func(a, b store.Pass) int { return strings.Compare(a.RunAt, b.RunAt) })
-	_, logs := OtherCars(all, first)
+	_, logs := OtherCars(all, p)
 	if len(logs) == 0 {
 		return nil, nil
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traplight/internal/car"
@@ -25,6 +26,10 @@ type PlanRequest struct {
 	Search    int // passes behind each set of settings that is tried; 0 means the usual number
 	// Inspected is what was inspected and found after a pass, beside what the notes say.
 	Inspected map[RunKey]string
+	// Shop are logs of the shop's other cars, beside which the last pass is judged; ShopCars
+	// are their sheets, and ShopOf says by its path whose each log is.
+	Shop, ShopCars []string
+	ShopOf         map[string]string
 }
 
 // RunKey names one pass of a log: the log's SHA-256 and the pass's number, from 0.
@@ -97,7 +102,11 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 		}
 	}
 	opt.StoppedFrom = f.stoppedFrom(planned)
-	opt.Verdict, opt.Findings = healthOn(a, f.Notes, last.file, last.index)
+	shop, err := shopOf(ctx, ReportRequest{Shop: q.Shop, Cars: slices.Concat(q.Cars, q.ShopCars), Notes: q.Notes, CarOf: q.ShopOf, Progress: q.Progress}, f.Notes, a.cars())
+	if err != nil {
+		return nil, err
+	}
+	opt.Verdict, opt.Findings = healthOn(a, f.Notes, last.file, last.index, shop)
 	if q.Progress != nil {
 		opt.Progress = func(done, of int) { q.Progress("trying settings", done, of) }
 	}
@@ -160,8 +169,9 @@ func (f *Fitted) ran(name string) bool {
 }
 
 // healthOn is the health screen's word on one pass of an analysis, judged against the
-// others, and the kinds of its findings that are more than subtle; "" when there is none.
-func healthOn(a *Analysis, notes *car.Notes, file string, index int) (verdict string, kinds []string) {
+// others and beside the shop's other cars, where shop is not nil, and the kinds of its
+// findings that are more than subtle; "" when there is none.
+func healthOn(a *Analysis, notes *car.Notes, file string, index int, shop *health.Shop) (verdict string, kinds []string) {
 	past, now := &Analysis{}, &Analysis{}
 	for _, s := range a.Sources {
 		if s.Log.File == file {
@@ -176,7 +186,7 @@ func healthOn(a *Analysis, notes *car.Notes, file string, index int) (verdict st
 	if len(past.Sources) == 0 {
 		past = nil
 	}
-	judge(past, now, notes)
+	judge(past, now, notes, shop)
 	src := now.Sources[0]
 	if index < len(src.Health) {
 		kinds = Findings(src.Health[index])
@@ -199,8 +209,8 @@ func Findings(h *report.Health) (kinds []string) {
 }
 
 func verdictOf(s report.Source, index int) string {
-	if index < len(s.Health) && s.Health[index] != nil && s.Health[index].Verdict != nil {
-		return *s.Health[index].Verdict
+	if index < len(s.Health) {
+		return s.Health[index].Word()
 	}
 	return ""
 }

@@ -157,9 +157,7 @@ func (k *known) row(p *report.Pass, start string) store.PassRow {
 			row.HalfMile, row.HalfMileSD = s.TimeS, s.TimeSDS
 		}
 	}
-	if p.Health != nil && p.Health.Verdict != nil {
-		row.Verdict = *p.Health.Verdict
-	}
+	row.Verdict = p.Health.Word()
 	if note := k.notes.For(p.File, p.Index); note != nil {
 		row.NoteKey, row.Event, row.RunAt = note.ID, note.Event, note.When
 	}

@@ -35,9 +35,9 @@ type Named struct {
 	k    *known
 }
 
-// Close removes the files that were made.
+// Close removes the files that were made; n may be nil.
 func (n *Named) Close() {
-	if n.k != nil {
+	if n != nil && n.k != nil {
 		n.k.Close()
 	}
 }

@@ -9,6 +9,14 @@ type Health struct {
 	Trends    []string  `json:"trends,omitempty" jsonschema:"what drifts from pass to pass or made a step, a sentence each"`
 }
 
+// Word is the verdict as one word; "" when nothing could be judged, or h is nil.
+func (h *Health) Word() string {
+	if h == nil || h.Verdict == nil {
+		return ""
+	}
+	return *h.Verdict
+}
+
 // Finding is one thing that is not as it was.
 type Finding struct {
 	Kind     string   `json:"kind"`

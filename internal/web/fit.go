@@ -46,15 +46,14 @@ func lookFirst(h *report.Health) []string {
 // healthOf is the health of a pass by its own car or, where that is worked out already, by the
 // shop's other cars too; nil where it was not judged or cannot be read.
 func (h *shop) healthOf(ctx context.Context, p store.Pass) *report.Health {
-	rep, inputs, err := h.report(ctx, p.SHA256)
+	rep, _, err := h.report(ctx, p.SHA256)
 	if err != nil || p.Number >= len(rep.Passes) {
 		return nil
 	}
-	own := rep.Passes[p.Number].Health
-	if logs, others, err := h.others(ctx, p); err == nil && len(logs) > 0 {
-		if k := h.keptHealth(h.healthName(p, inputs, others)); k != nil && p.Number < len(k.Passes) && k.Passes[p.Number] != nil {
-			return k.Passes[p.Number]
+	if all, err := h.st.Passes(ctx, store.Filter{}); err == nil {
+		if beside := h.app.KeptBeside(ctx, all, p); beside != nil {
+			return beside
 		}
 	}
-	return own
+	return rep.Passes[p.Number].Health
 }

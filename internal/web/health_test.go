@@ -111,7 +111,8 @@ func TestShopHealth(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer named.Close()
-	others, err := named.Others(t.Context(), s.shop.Dir(), "traplight test")
+	first, _ := named.First()
+	others, err := app.Others(t.Context(), s.shop.Dir(), "traplight test", first)
 	if err != nil || others == nil || len(others.Logs) != 4 {
 		t.Fatalf("by name: %+v, %v", others, err)
 	}

@@ -13,7 +13,7 @@ import (
 
 // model is the car fitted to its passes; nil when it has to be fitted first.
 func (h *shop) model(ctx context.Context, name string) (*foretold, string, error) {
-	key, err := h.modelKey(ctx, name)
+	key, err := h.app.ModelKey(ctx, name)
 	if err != nil {
 		return nil, "", err
 	}

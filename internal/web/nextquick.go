@@ -118,7 +118,7 @@ func (s *Server) sharpen(m *foretold, q *quickLook, car string) (*job, error) {
 		// One processor stays free for those who look meanwhile.
 		err := q.Settle(ctx, max(1, runtime.GOMAXPROCS(0)-1), func(done, of int) {
 			j.tell("sharpening the quick look", done, of)
-			if key, err := s.shop.modelKey(ctx, car); err != nil || key != m.key {
+			if key, err := s.shop.app.ModelKey(ctx, car); err != nil || key != m.key {
 				stale = true
 				stop()
 			}

@@ -94,7 +94,7 @@ func (h *shop) accept(ctx context.Context, p store.Pass, id string) error {
 	if c == nil {
 		return wrong("there is no plan %q to accept", id)
 	}
-	now, err := h.modelKey(ctx, p.Car)
+	now, err := h.app.ModelKey(ctx, p.Car)
 	if err != nil {
 		return err
 	}
@@ -146,37 +146,4 @@ func planText(id, entry string, c *app.Coming) (string, error) {
 	}
 	text := fmt.Sprintf("id = %q\n", id) + b.String()
 	return text, checkEntry(store.PlannedEntry, text)
-}
-
-// modelKey tells apart all that a car's model is fitted to.
-func (h *shop) modelKey(ctx context.Context, name string) (string, error) {
-	sheets, err := h.st.Sheets(ctx, name)
-	if err != nil {
-		return "", err
-	}
-	passes, err := h.st.Passes(ctx, store.Filter{Car: name})
-	if err != nil {
-		return "", err
-	}
-	entries, err := h.st.Entries(ctx, "")
-	if err != nil {
-		return "", err
-	}
-	settled, err := h.st.Corrections(ctx, name)
-	if err != nil {
-		return "", err
-	}
-	parts := []string{h.program, fmt.Sprint(settled)}
-	for _, s := range sheets {
-		parts = append(parts, s.SHA256)
-	}
-	for _, p := range passes {
-		parts = append(parts, p.SHA256)
-	}
-	for _, e := range entries {
-		if e.Kind != store.PlannedEntry {
-			parts = append(parts, e.Body)
-		}
-	}
-	return hashOf(parts...), nil
 }

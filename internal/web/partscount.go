@@ -24,7 +24,7 @@ func (h *shop) partsText(ctx context.Context, name string) string {
 
 // endured is what the parts have endured, from the cache; key is under which it is kept.
 func (h *shop) endured(ctx context.Context, name, text string) (res *app.PartsAnswer, key string, err error) {
-	k, err := h.modelKey(ctx, name)
+	k, err := h.app.ModelKey(ctx, name)
 	if err != nil {
 		return nil, "", err
 	}

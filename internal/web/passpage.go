@@ -75,7 +75,7 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		rep.Notes = append(rep.Notes, told...)
 	}
 	k := &rep.Passes[p.Number]
-	byShop, looking, err := s.shopHealth(ctx, p, inputs)
+	byShop, looking, err := s.shopHealth(ctx, p)
 	if err != nil {
 		return nil, err
 	}
@@ -84,13 +84,13 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		if k.Health != nil {
 			byShop.Trends = k.Health.Trends
 		}
-		k.Health, p.Verdict = byShop, graver(p.Verdict, verdictIn(byShop))
+		k.Health, p.Verdict = byShop, byShop.Word()
 	}
 	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
 	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)
-	if byShop != nil && verdictIn(byShop) != alone {
+	if byShop != nil && byShop.Word() != alone {
 		v.Alone = cmp.Or(alone, "not judged")
 	}
 	if !accounted && p.Complete {

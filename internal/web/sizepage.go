@@ -76,7 +76,7 @@ func (s *Server) askedSize(r *http.Request) (a sizeAsked, err error) {
 
 // sized gives the answer, or the work that finds it out.
 func (s *Server) sized(ctx context.Context, a sizeAsked) (*app.SizeSaid, string, error) {
-	k, err := s.shop.modelKey(ctx, a.name)
+	k, err := s.shop.app.ModelKey(ctx, a.name)
 	if err != nil {
 		return nil, "", err
 	}

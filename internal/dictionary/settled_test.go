@@ -115,6 +115,15 @@ func TestFurtherNames(t *testing.T) {
 	}
 }
 
+// TestDutchPedals: pedals are told apart by what is before the word.
+func TestDutchPedals(t *testing.T) {
+	for name, want := range map[string]quantity.Name{"Koppelingspedaal": quantity.Clutch, "Rempedaal": quantity.Brake, "Gaspedaal": quantity.Pedal} {
+		if got, _ := bestOf(readName(splitName(name))); got != want {
+			t.Errorf("%q is taken for %q", name, got)
+		}
+	}
+}
+
 // TestWheelsInTurns: wheel speeds in turns, radians or teeth come to the same.
 func TestWheelsInTurns(t *testing.T) {
 	for _, c := range []struct {

@@ -46,7 +46,7 @@ var spelledClocks = func() []spelling {
 	written("day.month.year", "Datum/Zeit", "", func(t float64) string { return "17.05.2031 " + hms(t+36000, "%02d:%02d:%02d.%03d") })
 	written("month name", "Date", "", func(t float64) string { return "17-May-2031 " + hms(t+36000, "%02d:%02d:%02d.%03d") })
 	written("hhmmss.mmm in one number", "UTC time", "", func(t float64) string { return hms(t+36000, "%02d%02d%02d.%03d") })
-	written("h m s letters", "Time", "less", func(t float64) string { return hms(t+36000, "%02dh%02dm%02d.%03ds") })
+	written("h m s letters", "Time", "", func(t float64) string { return hms(t+36000, "%02dh%02dm%02d.%03ds") })
 	written("whole seconds", "Time [s]", "less", func(t float64) string { return strconv.Itoa(int(t + 1e-9)) })
 	written("tenths", "Time [s]", "within", func(t float64) string { return strconv.FormatFloat(math.Floor(t*10+1e-9)/10, 'f', 1, 64) })
 	written("hundredths, cut", "Time [s]", "within", func(t float64) string { return strconv.FormatFloat(math.Floor(t*100+1e-6)/100, 'f', 2, 64) })

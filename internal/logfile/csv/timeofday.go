@@ -3,7 +3,7 @@ package csv
 import "bytes"
 
 // parseTimeOfDay understands 15:02, 15:02:11, 15:02:11.250, 3:02:11 PM, 02:11.5,
-// 10h21m03 and, behind a date (dated), 150211.25, with an optional zone. second is
+// 10h21m03, 10h21m03.5s and, behind a date (dated), 150211.25, with an optional zone. second is
 // s since midnight; short says that only minutes and seconds stand there.
 func parseTimeOfDay(b []byte, dated bool) (second float64, short bool, zone string, ok bool) {
 	n, k, rest, ok := clockNumbers(b, dated)
@@ -19,6 +19,9 @@ func parseTimeOfDay(b []byte, dated bool) (second float64, short bool, zone stri
 		h, m, s, short = 0, n[0], n[1], true
 	}
 	rest = bytes.TrimSpace(rest)
+	if string(rest) == "s" && k == 3 { // 10h21m03s
+		rest = nil
+	}
 	if half := halfOfDay(rest); half != 0 {
 		if short { // before AM or PM two numbers are hours and minutes
 			h, m, s, short = m, s, 0, false

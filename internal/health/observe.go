@@ -48,7 +48,7 @@ const (
 	most = 14.0
 	// usualAlarm is the evidence from which a finding is made: see docs/health.md for
 	// the false alarms measured with it.
-	usualAlarm = 5.5
+	usualAlarm = 4.5
 )
 
 // observe scans a look under its model.

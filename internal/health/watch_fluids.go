@@ -32,10 +32,10 @@ func (w *watcher) fluids() {
 		// differs from pass to pass, above it hardly.
 		w.add(spec{
 			id: "oil pressure", wild: true, least: 1.3, rough: 6, title: "oil pressure for the engine speed", measure: ofPressure,
-			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.45 speed", 0, 300e3, 15e3}, {"over 0.55 speed", -100e3, 300e3, 40e3}, {"over 0.65 speed", -100e3, 300e3, 15e3}, {"over 0.75 speed", -100e3, 300e3, 15e3}, {"over 0.85 speed", 0, 300e3, 15e3}, {"oil temperature", -5e3, 8e3, 3e3}, {"oil temperature at low speed", -20e3, 60e3, 20e3}, {"g", 0, 10e3, 4e3}},
+			terms: []term{{"", 50e3, 150e3, 6e3}, {"speed", 500e3, 400e3, 10e3}, {"over 0.45 speed", 0, 300e3, 15e3}, {"over 0.55 speed", -100e3, 300e3, 40e3}, {"over 0.65 speed", -100e3, 300e3, 15e3}, {"over 0.75 speed", -100e3, 300e3, 15e3}, {"over 0.85 speed", 0, 300e3, 15e3}, {"oil temperature", -5e3, 8e3, 3e3}, {"oil temperature at low speed", -20e3, 60e3, 20e3}, {"g", 0, 10e3, 4e3}, {"under the relief", 0, 20e3, 12e3}},
 			noise: 5e3, corr: 0.4, small: 18e3, visible: 30e3, delay: 0.02, shapes: usual,
 			channels: names(c), quantities: []string{"oil_pressure"},
-		}, run, f.column(c), nil, n, over(n, 0.45), over(n, 0.55), over(n, 0.65), over(n, 0.75), over(n, 0.85), hot, times(hot, apply(f.n, func(i int) float64 { return max(0.75-n[i], 0) })), g)
+		}, run, f.column(c), nil, n, over(n, 0.45), over(n, 0.55), over(n, 0.65), over(n, 0.75), over(n, 0.85), hot, times(hot, apply(f.n, func(i int) float64 { return max(0.75-n[i], 0) })), g, clipped(scaled(n, 0.6, -0.1), 0, 1))
 		w.add(spec{
 			id: "oil pressure at idle", rough: 2.5, title: "oil pressure at idle", measure: ofPressure,
 			terms: []term{{"", 150e3, 80e3, 8e3}, {"speed", 500e3, 300e3, 30e3}, {"oil temperature", -10e3, 10e3, 4e3}},

@@ -11,23 +11,32 @@ const (
 	cutShort    = 0.3 // s for which nothing is in step after a cut
 )
 
-// reopened counts the time in a gear from where the throttle opened again.
+// reopened counts the time in a gear from where the throttle opened again, if it was shut
+// and open again within a driver's time: a plate that closes by itself is a fault, and the
+// time in the gear goes on.
 func (f *frame) reopened() {
-	at := nan()
-	for i, g := range f.gear {
-		switch {
-		case g < 1 || i > 0 && f.gear[i-1] != g || f.t[i] > f.end:
-			at = nan()
-		case f.t[i] > f.launch && f.throttle[i] < liftedBelow && (f.since[i] > liftedAfter || !math.IsNaN(at)):
-			at = f.t[i]
+	for i := 0; i < f.n; i++ {
+		if !f.lifts(i, i) {
+			continue
 		}
-		if !math.IsNaN(at) {
-			f.since[i] = f.t[i] - at
-			if f.since[i] < 0.25 {
-				f.full[i] = false
+		k, shut := i, 1.0
+		for ; k < f.n && f.lifts(i, k); k++ {
+			shut = min(shut, f.throttle[k])
+		}
+		if k < f.n && f.gear[k] == f.gear[i] && shut < 0.2 && float64(k-i)*cell < shiftLongest {
+			for m := k; m < f.n && f.gear[m] == f.gear[i] && f.t[m] <= f.end; m++ {
+				f.since[m] = f.t[m] - f.t[k]
+				f.full[m] = f.full[m] && f.since[m] > 0.25
 			}
 		}
+		i = k
 	}
+}
+
+// lifts says that the foot is off in cell k of the gear of cell from, after its shift.
+func (f *frame) lifts(from, k int) bool {
+	return f.gear[k] > 0 && f.gear[k] == f.gear[from] && f.t[k] > f.launch && f.t[k] <= f.end &&
+		f.throttle[k] < liftedBelow && f.since[k] > liftedAfter
 }
 
 // limited takes from full throttle the time on the rev limiter, and that in which

@@ -34,11 +34,14 @@ func TestTimeInGearBeginsAnewAfterALift(t *testing.T) {
 	for i := at(5); i < at(5.5); i++ {
 		f.throttle[i], f.full[i] = 0, false
 	}
+	for i := at(8); i < at(9.4); i++ {
+		f.throttle[i] = 0.5 // a plate that closes by itself
+	}
 	f.reopened()
 	for _, c := range []struct {
 		t, since float64
 		full     bool
-	}{{1, 1, true}, {2.5, 0.5, true}, {4.9, 2.9, true}, {5.6, 0.12, false}, {6, 0.52, true}, {9, 3.52, true}} {
+	}{{1, 1, true}, {2.5, 0.5, true}, {4.9, 2.9, true}, {5.6, 0.1, false}, {6, 0.5, true}, {8.5, 3, true}, {9, 3.5, true}} {
 		i := at(c.t)
 		if d := f.since[i] - c.since; d > 1e-6 || d < -1e-6 || f.full[i] != c.full {
 			t.Errorf("%.1f s: %.2f s in gear, full %v; want %.2f, %v", c.t, f.since[i], f.full[i], c.since, c.full)

@@ -9,9 +9,9 @@ import (
 )
 
 type sizeCmd struct {
-	Logs      []string `arg:"" name:"log" optional:"" help:"Logs of the car's own passes: what they show replaces what would be assumed." type:"path"`
+	Logs      []string `arg:"" name:"log" optional:"" help:"Logs of the car's own passes, or passes in the store by name: what they show replaces what would be assumed." type:"path"`
 	History   []string `placeholder:"LOG" help:"The same as LOG, as other commands call them; may be repeated." type:"path"`
-	Car       []string `required:"" placeholder:"CAR.toml" help:"Car sheet; of several the last is the car as it is to be built." type:"path"`
+	Car       []string `placeholder:"CAR.toml" help:"Car sheet; of several the last is the car as it is to be built. Or the name of a car in the store: its logs run last serve. With passes by name the store's sheet serves." type:"path"`
 	Target    string   `placeholder:"200mph" help:"Trap speed with its unit; without it that of the car sheet."`
 	Notes     string   `placeholder:"NOTES.toml" help:"Notes with the strip, its shut-down length and weather." type:"path"`
 	Strip     string   `placeholder:"ID" help:"Strip of the notes."`
@@ -23,6 +23,7 @@ type sizeCmd struct {
 	Seed      uint64   `default:"0" help:"Another seed draws other cases."`
 	Units     string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON      bool     `name:"json" help:"Print as JSON, all SI."`
+	storeFlags
 }
 
 func (*sizeCmd) Help() string {
@@ -33,14 +34,21 @@ The forms of the map files are in docs/sizing.md.
 Examples:
   traplight size --car car_marl.toml --target 200mph
   traplight size --car car_marl.toml --map compressor.csv --turbine turbine.csv
-  traplight size m01_marl.csv m02_marl.csv --car car_marl.toml --notes passes.toml --target 320km/h` + exitCodes
+  traplight size m01_marl.csv m02_marl.csv --car car_marl.toml --notes passes.toml --target 320km/h
+  traplight size --car marl --target 200mph` + exitCodes
 }
 
 func (c *sizeCmd) Run(ctx context.Context, w *world) error {
-	r, err := app.Size(ctx, app.SizeRequest{
+	q := app.SizeRequest{
 		Cars: c.Car, Notes: c.Notes, Logs: slices.Concat(c.History, c.Logs), Target: c.Target, Strip: c.Strip, Pass: c.Pass, Map: c.Map, Turbines: c.Turbine,
 		Turbos: c.Turbos, FreeBoost: c.FreeBoost, Seed: c.Seed, Progress: w.progress(),
-	})
+	}
+	n, err := q.Resolve(ctx, c.Data, programName())
+	if err != nil {
+		return err
+	}
+	defer n.Close()
+	r, err := app.Size(ctx, q)
 	w.progressDone()
 	if err != nil {
 		return err

@@ -94,9 +94,6 @@ func (s *Server) sized(ctx context.Context, a sizeAsked) (*app.SizeSaid, string,
 	return nil, id, err
 }
 
-// How many logs teach a sizing: those run last, the car being what it is now.
-const sizeLogs = 12
-
 // size works it out from the sheet and the car's own passes, and keeps it.
 func (h *shop) size(ctx context.Context, j *job, a sizeAsked, key string) error {
 	dir, err := os.MkdirTemp("", "traplight-size-")
@@ -127,8 +124,8 @@ func (h *shop) size(ctx context.Context, j *job, a sizeAsked, key string) error 
 			return err
 		}
 		defer n.Close()
-		q.Cars, q.Notes, q.Logs = past.Cars, past.Notes, past.History[max(0, len(past.History)-sizeLogs):]
-		q.Strip = h.lastStrip(ctx, passes[len(passes)-1])
+		q.Cars, q.Notes, q.Logs = past.Cars, past.Notes, past.History[max(0, len(past.History)-app.SizeLogs):]
+		q.StripOfLast(n)
 	} else {
 		sheets, err := h.st.Sheets(ctx, a.name)
 		if err != nil {
@@ -148,18 +145,6 @@ func (h *shop) size(ctx context.Context, j *job, a sizeAsked, key string) error 
 		return err
 	}
 	return h.st.PutCached(key, writerOf(data))
-}
-
-// lastStrip is the id of the strip that a pass was run on, if the notes describe it.
-func (h *shop) lastStrip(ctx context.Context, p store.Pass) string {
-	notes, err := h.notes(ctx)
-	if err != nil {
-		return ""
-	}
-	if strip, known := notes.FindStrip(notes.For(p.File, p.Number)); known {
-		return strip.ID
-	}
-	return ""
 }
 
 func (s *Server) size(w http.ResponseWriter, r *http.Request) error {
@@ -187,7 +172,7 @@ func (s *Server) showSize(w http.ResponseWriter, r *http.Request, typed *turboFi
 	if err != nil {
 		return err
 	}
-	v.Passes = min(len(passes), sizeLogs)
+	v.Passes = min(len(passes), app.SizeLogs)
 	said, job, err := s.sized(ctx, a)
 	if err != nil {
 		trouble = cmp.Or(trouble, err.Error())

@@ -8,7 +8,7 @@ import (
 	"traplight/internal/num/stats"
 )
 
-// strengths are the alarms tried, natural logarithm of odds; 5 is the screen's own.
+// strengths are the alarms tried, natural logarithm of odds; the screen's own is 4.5.
 var strengths = []float64{3, 4, 5, 6, 8, 12}
 
 // curve prints, for each kind, the share of shown faults of all grades that would

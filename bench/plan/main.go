@@ -33,6 +33,7 @@ func main() {
 	only := flag.Int("only", -1, "one car alone")
 	long := flag.Bool("long", false, "print settings and limits of each car")
 	then := flag.Int("then", 0, "passes more that each follow a plan, planned and judged anew")
+	apart := flag.Bool("parts", false, "with -long: what each of the oracle's settings would bring in the plan")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -51,7 +52,7 @@ func main() {
 			continue
 		}
 		b := newBench(dir, *seed*1000+500+uint64(i), *seeds)
-		b.then = *then
+		b.then, b.apart = *then, *apart
 		if !b.sane && over.cars >= *wild {
 			continue
 		}

@@ -33,6 +33,7 @@ type bench struct {
 	logs         []string
 	absolute     bool // its computer holds absolute pressure
 	then         int  // passes more that follow plans
+	apart        bool // what of the oracle's settings each brings is told
 }
 
 // standardBarometer is the pressure, Pa absolute, over which set-points of cars whose
@@ -84,6 +85,9 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 		r.oracle, outs = b.run(best, b.seeds)
 		r.oracle = max(r.oracle, r.base)
 		r.what += fmt.Sprintf("\n   oracle  %.0f\n   shift   %.0f", scaled(best.Boost, 1e-3), scaled(best.ShiftSpeed, 30/math.Pi)) + "\n   reached " + b.reached(outs)
+		if b.apart {
+			r.what += b.parts(b.planned(a), best, r.plan)
+		}
 	}
 	return r, b.follow(ctx, r, a)
 }

@@ -32,6 +32,7 @@ func (s *search) allOK(v, was *verdict) bool {
 // climb improves x round by round. was is the verdict of the settings as run.
 func (s *search) climb(ctx context.Context, x settings, v, was verdict) (settings, verdict) {
 	defer func() { s.part = 0 }()
+	x = x.clone() // those of the caller stay
 	for round := range searchRounds {
 		s.report(round)
 		s.part = gearParts[round]
@@ -93,8 +94,8 @@ func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (
 	try := func(b float64) (verdict, bool) {
 		y := x.clone()
 		y.boost[g] = b
-		w := s.judge(ctx, y, s.draws)
-		return w, s.partOK(&w, g) && s.allOK(&w, &was) && w.score > v.score+1e-4
+		w, ok := s.glance(ctx, y, &v)
+		return w, ok && s.partOK(&w, g) && s.allOK(&w, &was) && w.score > v.score+1e-4
 	}
 	if w, ok := try(hi); ok {
 		x.boost[g] = hi

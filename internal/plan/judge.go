@@ -43,8 +43,39 @@ type drawn struct {
 
 // judge runs the settings under the common luck.
 func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
-	out := s.drawAll(ctx, x, draws)
-	v := verdict{gears: make([]gearVerdict, len(s.m.Mean.Car.Ratios)), traps: make([]float64, draws)}
+	out := make([]drawn, draws)
+	s.drawAll(ctx, x, out, 0)
+	return s.weigh(x, out)
+}
+
+// glance judges as judge does, but gives up after glanceDraws passes where those are far over
+// the hard limits or far slower than v: false then.
+func (s *search) glance(ctx context.Context, x settings, v *verdict) (verdict, bool) {
+	out := make([]drawn, s.draws)
+	few := min(glanceDraws, s.draws)
+	s.drawAll(ctx, x, out[:few], 0)
+	w := s.weigh(x, out[:few])
+	if few == s.draws {
+		return w, true
+	}
+	gain, sd := differ(v.traps, w.traps)
+	if w.hard > glanceHard*hardChance || !s.opt.ForTarget && gain < -glanceSlow-3*sd/math.Sqrt(float64(few)) {
+		w.score = v.score + gain // under the same luck
+		return w, false
+	}
+	s.drawAll(ctx, x, out, few)
+	return s.weigh(x, out), true
+}
+
+const (
+	glanceDraws = 12   // as many as the ensemble has members
+	glanceHard  = 4.0  // 1, of the accepted chance
+	glanceSlow  = 0.02 // m/s
+)
+
+// weigh makes a verdict on x of passes drawn.
+func (s *search) weigh(x settings, out []drawn) verdict {
+	v := verdict{gears: make([]gearVerdict, len(s.m.Mean.Car.Ratios)), traps: make([]float64, len(out))}
 	for i := range out {
 		o := &out[i]
 		v.traps[i] = o.trap
@@ -78,10 +109,9 @@ func (s *search) judge(ctx context.Context, x settings, draws int) verdict {
 	return v
 }
 
-// drawAll simulates the passes on all processors.
-func (s *search) drawAll(ctx context.Context, x settings, draws int) []drawn {
+// drawAll simulates the passes of out, those before from excepted, on all processors.
+func (s *search) drawAll(ctx context.Context, x settings, out []drawn, from int) {
 	n := s.next(x)
-	out := make([]drawn, draws)
 	var wg sync.WaitGroup
 	work := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
@@ -97,16 +127,12 @@ func (s *search) drawAll(ctx context.Context, x settings, draws int) []drawn {
 			}
 		})
 	}
-	for i := range draws {
-		if ctx.Err() != nil {
-			break
-		}
+	for i := from; i < len(out) && ctx.Err() == nil; i++ {
 		work <- i
 	}
 	close(work)
 	wg.Wait()
-	s.count += draws
-	return out
+	s.count += len(out) - from
 }
 
 // count adds one pass's gear.

@@ -335,8 +335,10 @@ func BenchmarkMake(b *testing.B) {
 	n := next(b, m)
 	b.ResetTimer()
 	for b.Loop() {
-		if _, err := Make(b.Context(), m, n, Options{Bold: true, Verdict: "clear"}); err != nil {
+		p, err := Make(b.Context(), m, n, Options{Bold: true, Verdict: "clear"})
+		if err != nil {
 			b.Fatal(err)
 		}
+		b.ReportMetric(float64(p.Passes), "passes")
 	}
 }

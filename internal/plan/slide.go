@@ -25,20 +25,23 @@ func (s *search) slide(ctx context.Context, x settings, v, was verdict, g int) (
 	eval := func(w float64) (verdict, bool) {
 		y := x.clone()
 		y.shift[g] = w
-		r := s.judge(ctx, y, s.draws)
-		return r, s.allOK(&r, &was)
+		r, ok := s.glance(ctx, y, &v)
+		return r, ok && s.allOK(&r, &was)
 	}
 	best, bestV := x.shift[g], v
 	a, b := lo, hi
 	p, q := a+gold*(b-a), b-gold*(b-a)
 	vp, okp := eval(p)
 	vq, okq := eval(q)
-	for range 4 {
+	for k := range 4 {
 		if okp && vp.score > bestV.score+0.005 {
 			best, bestV = p, vp
 		}
 		if okq && vq.score > bestV.score+0.005 {
 			best, bestV = q, vq
+		}
+		if k == 3 {
+			break
 		}
 		if vp.score > vq.score {
 			b, q, vq, okq = q, p, vp, okp

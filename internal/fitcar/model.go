@@ -171,8 +171,8 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	trueLimit(&c, f.ws)
 	learnHolds(&c, f.ws, d)
 	fitCharge(&c, f.ws, d)
-	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws))
 	c.Boost.Floor = springFloor(f.ws, mostGears(&c, f.ws), d)
+	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws), c.Boost.Floor)
 	c.Boost.NoCharger = noCharger(base, f.ws)
 	if !m.HasBoost && !c.Boost.NoCharger {
 		// no manifold pressure: the prior's air path stands for it

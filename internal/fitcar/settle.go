@@ -20,8 +20,9 @@ func (w *work) surplusBoost(i int, floor float64) bool {
 }
 
 // settled calls f for every sample at which boost has stood near its target for
-// 0.9 s within a gear.
-func (w *work) settled(gears int, f func(i, gear int, over float64)) {
+// 0.9 s within a gear. Targets under floor, Pa gauge, are left out: there the wastegate's
+// spring holds, not the control.
+func (w *work) settled(gears int, floor float64, f func(i, gear int, over float64)) {
 	if w.Boost == nil || w.Target == nil {
 		return
 	}
@@ -35,7 +36,7 @@ func (w *work) settled(gears int, f func(i, gear int, over float64)) {
 		}
 		t := w.Target[min(g, len(w.Target))-1]
 		b := w.Boost[i] - w.air.Pressure
-		if math.IsNaN(b) || t <= 0 {
+		if math.IsNaN(b) || t <= 0 || t < floor {
 			continue
 		}
 		if reached < 0 && b > 0.95*t {
@@ -70,11 +71,11 @@ func shrunk(by [][]float64) []float64 {
 }
 
 // settledOffset measures how far boost settles from its target in each gear, Pa,
-// where it came near it.
-func settledOffset(ws []*work, gears int) []float64 {
+// where it came near it and no spring holds more, floor, Pa gauge.
+func settledOffset(ws []*work, gears int, floor float64) []float64 {
 	by := make([][]float64, gears)
 	for _, w := range ws {
-		w.settled(gears, func(_, g int, over float64) { by[g-1] = append(by[g-1], over) })
+		w.settled(gears, floor, func(_, g int, over float64) { by[g-1] = append(by[g-1], over) })
 	}
 	return shrunk(by)
 }
@@ -90,7 +91,7 @@ func trimOffset(c *sim.Car, ws []*work, heads []float64) {
 		}
 		out := make([]float64, len(w.X))
 		w.runHead(c, w.phases(), w.gearAt(), heads[k], out)
-		w.settled(gears, func(i, g int, _ float64) {
+		w.settled(gears, c.Boost.Floor, func(i, g int, _ float64) {
 			if d := sim.Pressure(w.air.Pressure, out[i]) - w.Boost[i]; math.Abs(d) < 15e3 {
 				by[g-1] = append(by[g-1], d)
 			}

@@ -52,3 +52,21 @@ func TestLowestHeld(t *testing.T) {
 		t.Errorf("nothing is known: %g", low)
 	}
 }
+
+// Boost that the spring holds over its target says nothing of where the control settles.
+func TestSettledOffsetKnowsTheSpring(t *testing.T) {
+	o := &Observation{Target: []float64{60e3, 120e3}, Step: 0.02}
+	for g, boost := range []float64{65e3, 122e3} {
+		for range 150 {
+			o.X, o.Gear, o.Full = append(o.X, 0), append(o.Gear, g+1), append(o.Full, true)
+			o.Boost = append(o.Boost, boost)
+		}
+	}
+	ws := []*work{{Observation: o}}
+	for _, c := range []struct{ floor, first, second float64 }{{0, 4.6e3, 2.4e3}, {65e3, 2e3, 2e3}} {
+		off := settledOffset(ws, 2, c.floor)
+		if math.Abs(off[0]-c.first) > 0.5e3 || math.Abs(off[1]-c.second) > 0.5e3 {
+			t.Errorf("spring %.0f kPa: offsets %.1f kPa, want %.1f and %.1f", c.floor/1e3, off, c.first/1e3, c.second/1e3)
+		}
+	}
+}

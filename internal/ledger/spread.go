@@ -16,7 +16,7 @@ type structure struct {
 // to be held against: theirs is a judgement.
 var (
 	ofOurs = [players]structure{
-		grip: {0.2, 0.15}, held: {0.22, 0}, shifts: {0.05, 0.18}, recovery: {0.22, 0.28},
+		grip: {0.2, 0.15}, held: {0.22, 0}, shifts: {0.15, 0.15}, recovery: {0.22, 0.28},
 		launch: {0.2, 0}, power: {0.3, 0}, driver: {0.2, 0},
 	}
 	// drag, air, wind. Of a sheet's 10 % in drag area the ensemble passes on six tenths to

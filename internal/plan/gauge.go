@@ -27,9 +27,11 @@ type most struct {
 	power float64 // W, crank
 }
 
-func (q *most) see(b *sim.Boost, g *sim.Gear) {
+// see takes a gear of a replay at a barometer, Pa absolute; over, Pa, is what the peak read
+// exceeds the replay's by.
+func (q *most) see(b *sim.Boost, g *sim.Gear, barometer, over float64) {
 	q.flow, q.power = max(q.flow, g.MaxFlow), max(q.power, g.MaxPower)
-	q.speed, q.back = max(q.speed, math.Sqrt(max(0, g.MaxHead))), max(q.back, backOf(b, g))
+	q.speed, q.back = max(q.speed, spiked(barometer, g, over)), max(q.back, backOf(b, g))
 }
 
 // meter is one reading of the logs against the model's figure for it, by gear (from
@@ -140,18 +142,19 @@ func (m *meter) pull(gear int, model, base, doubt float64) (value, blur float64)
 // calibrateAll reads one gauge for each member of the ensemble. A member that makes more
 // power than another made it in the passes of the record as well, under the same reading:
 // what the fit does not know is in doubt only where the settings change.
-func calibrateAll(m *fitcar.Model) []gauge {
+func calibrateAll(m *fitcar.Model, over [][]float64) []gauge {
 	out := make([]gauge, len(m.Members))
 	var wg sync.WaitGroup
 	for i := range out {
-		wg.Go(func() { out[i] = calibrate(m, &m.Members[i]) })
+		wg.Go(func() { out[i] = calibrate(m, &m.Members[i], over) })
 	}
 	wg.Wait()
 	return out
 }
 
-// calibrate reads the gauge from a member's replays.
-func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
+// calibrate reads the gauge from a member's replays; over is what each pass's peak of boost
+// exceeds the replay's by, Pa by pass and gear.
+func calibrate(m *fitcar.Model, mem *fitcar.Member, over [][]float64) gauge {
 	n := len(m.Mean.Car.Ratios)
 	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), make([]float64, n), most{}}
 	for k := range m.Passes {
@@ -165,8 +168,8 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member) gauge {
 			continue
 		}
 		for _, sg := range res.Gears {
-			g.most.see(&mem.Car.Boost, &sg)
 			if i := sg.Gear - 1; i >= 0 && i < n {
+				g.most.see(&mem.Car.Boost, &sg, p.Air.Pressure, over[k][i])
 				g.peak[i] = max(g.peak[i], sg.MaxBoost)
 			}
 			for _, og := range m.Passes[k].Obs.Gears {

@@ -64,7 +64,8 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		gas, gasSD = s.heat.hottest(car, n, res, s.missed.lasting)
 	}
 	for _, g := range res.Gears {
-		hard(g.Gear, "boost", g.MaxBoost+s.missed.peak[g.Gear-1], l.MaxBoost, 0.01)
+		over, swing := s.missed.peak[g.Gear-1], s.missed.swing[g.Gear-1]
+		hard(g.Gear, "boost", g.MaxBoost+over, l.MaxBoost, max(boostRepeats, swing/l.MaxBoost))
 		if n := len(l.GearboxTorque); n > 0 {
 			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)
 			if math.IsNaN(v) {
@@ -83,9 +84,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			v, blur, back = v*nitrousBack, math.Hypot(blur, nitrousBackSD), back*nitrousBack
 		}
 		hard(g.Gear, backPressure, v, l.MaxBackPressureRatio, blur)
-		speed := math.Sqrt(max(0, g.MaxHead))
-		v, blur = by.turbo.at(g.Gear, speed, 0.006, 0.10)
-		hard(g.Gear, turboSpeed, v, l.MaxTurboSpeed, blur)
+		speed := spiked(s.base.Air.Pressure, &g, over)
+		gust := spiked(s.base.Air.Pressure, &g, over+swing)/max(speed, 1e-9) - 1
+		v, blur = by.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
+		hard(g.Gear, turboSpeed, v, l.MaxTurboSpeed, math.Hypot(blur, gust))
 		for _, q := range [...]struct {
 			name                string
 			figure, most, doubt float64
@@ -97,7 +99,11 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 					// rises so strains nothing that was not run.
 					rise = min(rise, 1)
 				}
-				out = append(out, u.margin(g.Gear, q.name, rise, q.doubt))
+				mg := u.margin(g.Gear, q.name, rise, q.doubt)
+				if q.name == turboSpeed {
+					mg.blur = math.Hypot(mg.blur, gust)
+				}
+				out = append(out, mg)
 			}
 		}
 		if u, ok := s.unread[fuelSupply]; ok && g.MaxFlow > 0 && by.most.flow > 0 {
@@ -122,6 +128,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 	hard(0, shutDown, s.stopping(top+max(0, add), stop), s.base.ShutDown, 0.02)
 	return out
 }
+
+// boostRepeats is the least spread of a boost peak from pass to pass, 1; common practice,
+// no source.
+const boostRepeats = 0.01
 
 // crankBlur is the spread of the model's crank power beyond that of the ensemble, 1, which
 // has mass, drag, losses and wind: torque's scatter over its table.

@@ -2,13 +2,6 @@ package demo
 
 import "math"
 
-// pastSlip is the slip beyond which a tyre of this stiffness is past its peak,
-// without the small shift that sliding speed makes.
-func (p *tyre) pastSlip() float64 {
-	k := 0.88 * 3 * p.mu0 / p.stiff
-	return k / (1 - k)
-}
-
 // keep stores a sample.
 func (s *sim) keep() {
 	p := s.plan

@@ -148,7 +148,7 @@ func (s *sim) watch(h float64) {
 		o.gearBoost[g] = math.Max(o.gearBoost[g], s.boostGauge())
 	}
 	// the clutch still slipping at the launch is full throttle too
-	if g := s.gear - 1; g >= 0 && !d.shifting && s.throttle > 0.9 && s.v > 3 && s.load.slip > s.pastSlip() {
+	if g := s.gear - 1; g >= 0 && !d.shifting && s.throttle > 0.9 && s.v > 3 && s.pastPeak() {
 		o.pastPeak[g] += h
 	}
 	if s.throttle > 0.9 && !d.shifting {

@@ -90,6 +90,27 @@ func (p *tyre) friction(sl, vs, fz, grip float64) float64 {
 	return sign(sl) * g * e
 }
 
+// pastPeak tells whether the driven tyres would pull harder with less slip: friction falls
+// with sliding speed, so that the peak lies at less slip the faster the car goes.
+func (s *sim) pastPeak() bool {
+	const least, more = 0.03, 0.002 // 1, of slip
+	if s.load.slip < least {
+		return false
+	}
+	grip := s.gripNow()
+	force := func(slip float64) float64 {
+		sum, p := 0.0, s.plan
+		if p.driven != rearDriven {
+			sum += s.load.f * p.friction(slip/(1+slip), slip*s.v, s.load.f, grip)
+		}
+		if p.driven != frontDriven {
+			sum += s.load.r * p.friction(slip/(1+slip), slip*s.v, s.load.r, grip)
+		}
+		return sum
+	}
+	return force(s.load.slip+more) < force(s.load.slip)
+}
+
 // gripNow is the multiplier of friction here and now: strip, tread heat and
 // tyre pressure.
 func (s *sim) gripNow() float64 {

@@ -1,6 +1,10 @@
 package health
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/quantity"
+)
 
 // A foot that comes off the pedal in the middle of a gear lets the boost fall as a shift
 // does, and what was settled is so no more.
@@ -42,13 +46,14 @@ func (f *frame) lifts(from, k int) bool {
 // limited takes from full throttle the time on the rev limiter, and that in which
 // electronics cut torque because the tyres spin: ignition or fuel is cut, and no relation
 // of torque, mixture or exhaust holds. That there is either, and at which speed, the
-// sheet says.
+// sheet says. An engine that runs away from the road to its limiter is judged: that is
+// what a slipping clutch does.
 func (f *frame) limited() {
 	top := f.sheet.RevLimit
 	const near = 0.99 // a limiter begins a little under its speed
 	until := math.Inf(-1)
 	for i, n := range f.speed {
-		if top > 0 && n > near*top || f.sheet.SlipCut && f.slip[i] > spinning {
+		if top > 0 && n > near*top && !f.runsAway(i) || f.sheet.SlipCut && f.slip[i] > spinning {
 			until = f.t[i] + cutShort
 			for k := max(0, i-3); k < i; k++ {
 				f.full[k] = false
@@ -58,4 +63,21 @@ func (f *frame) limited() {
 			f.full[i] = false
 		}
 	}
+}
+
+// runsAway says that the engine turns faster in cell i than the driven wheels ask for; where
+// none is sensed, faster than tyres that do not spin do, from second gear on.
+func (f *frame) runsAway(i int) bool {
+	g, r := f.gear[i], f.sheet.TyreRadius.Value
+	if g < 1 || g > len(f.sheet.Gears) || r <= 0 || !(f.v[i] > 15) {
+		return false
+	}
+	tread := f.v[i]
+	driven, _ := f.wheels()
+	if len(driven) > 0 || f.set.First(quantity.DrivenSpeed) != nil {
+		tread *= 1 + max(0, f.slip[i])
+	} else if g == 1 {
+		return false
+	}
+	return f.speed[i] > (1+spinning)*tread*f.sheet.Gears[g-1]*f.sheet.FinalDrive/r
 }

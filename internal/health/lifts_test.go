@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"traplight/internal/car"
+	"traplight/internal/dictionary"
 )
 
 // driven is second gear from 2 s on, after a first gear, at full throttle, 20 ms a cell.
@@ -69,6 +70,28 @@ func TestCutsAreNotJudged(t *testing.T) {
 		}
 		if !f.full[at(3.8)] || !f.full[at(5)] {
 			t.Errorf("%s: left out far from it", name)
+		}
+	}
+}
+
+// A clutch that slips lets the engine run to its limiter, away from the road: those moments
+// are what shows it.
+func TestRunawayIsJudged(t *testing.T) {
+	for name, c := range map[string]struct {
+		v    float64
+		left bool
+	}{"with the road": {60, true}, "away from it": {45, false}} {
+		f := driven()
+		f.set = &source{Set: &dictionary.Set{}}
+		f.sheet.RevLimit, f.sheet.Gears, f.sheet.FinalDrive = 570, []float64{3, 2, 1.5, 1}, 3
+		f.sheet.TyreRadius.Value = 0.3167
+		f.v = filled(f.n, c.v)
+		for i := at(4); i < at(4.5); i++ {
+			f.speed[i], f.gear[i] = 567, 4
+		}
+		f.limited()
+		if f.full[at(4.2)] == c.left {
+			t.Errorf("%s: full %v", name, f.full[at(4.2)])
 		}
 	}
 }

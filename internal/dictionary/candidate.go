@@ -60,6 +60,7 @@ func newCandidate(col *logfile.Column) *candidate {
 		c.words = c.withoutRaw()
 		c.guesses = readName(c.words)
 		c.withoutGroup()
+		c.measureFromUnit()
 	}
 	return c
 }
@@ -122,6 +123,46 @@ func (c *candidate) nameFromUnit() {
 	whole := append(slices.Clone(c.words), splitName(c.col.Unit)...)
 	if w, better := bestOf(readName(whole)); w != q && better > score {
 		c.unit, c.known, c.words = quantity.Unit{}, false, whole
+	}
+}
+
+// measures are the ideas that a unit alone tells: in "Oil [bar]" the unit says that it
+// is a pressure.
+var measures = map[quantity.Dimension]feature{
+	quantity.DimPressure: fPressure, quantity.DimTemperature: fTemperature, quantity.DimRotation: fRotation, quantity.DimSpeed: fSpeed,
+	quantity.DimAcceleration: fAccel, quantity.DimVoltage: fVoltage, quantity.DimMassFlow: fFlow, quantity.DimVolumeFlow: fFlow,
+}
+
+// lossMeasure is what a name loses, as a factor, whose measure is told by its unit alone.
+const lossMeasure = 0.9
+
+// measureFromUnit adds to a name without a measure the one that its unit tells, where it
+// says more so.
+func (c *candidate) measureFromUnit() {
+	idea, ok := measures[c.unit.Dim]
+	if !ok || !c.known {
+		return
+	}
+	names := false // some thing
+	for _, w := range c.words {
+		if hasIdea(w, fStatus) || hasIdea(w, idea) {
+			return
+		}
+		for _, s := range w.senses {
+			names = names || s.common(fillers.union(setOf(fCounter))).empty()
+		}
+	}
+	if !names {
+		return // left to behaviour (nameless.go)
+	}
+	words := append(slices.Clone(c.words), word{text: "", senses: []sense{setOf(idea)}, number: -1})
+	for q, g := range readName(words) {
+		if !carries(q, c.unit.Dim) {
+			continue
+		}
+		if g.score *= lossMeasure; g.score > c.guesses[q].score {
+			c.guesses[q] = g
+		}
 	}
 }
 

@@ -1,12 +1,19 @@
 package dictionary
 
 import (
+	"slices"
 	"strings"
 	"sync"
 )
 
 // sense is one meaning of a word: the ideas it carries all at once.
 type sense = features
+
+// lexiconLine is words that share their ideas.
+type lexiconLine struct {
+	ideas []feature
+	words string
+}
 
 // lexicon lists words by meaning, in several languages. A word that stands in
 // several lines has several senses; the rules choose. Spellings are as the
@@ -17,10 +24,7 @@ type sense = features
 // Order of languages in a line: English and its abbreviations, German, French,
 // Spanish and Portuguese, Italian, Dutch, Swedish and Danish, Polish and Czech,
 // Finnish, Japanese (romanised and written), Russian.
-var lexicon = []struct {
-	ideas []feature
-	words string
-}{
+var lexicon = []lexiconLine{
 	{[]feature{fPressure}, "atsu pressure press pres ~prs ~p pr druck pression presión presion pressão pressao pressione druk tryck tryk ciśnienie cisnienie ciśn tlak paine atsuryoku 圧力 圧 давление ~psr presja nyomás basınç basınc 压力 圧力値 압력 trykk paineen paineet tlaku ciśnienia 壓力 πίεση tegendruk ~press ~pr ~dr ~psi ~psig"},
 	{[]feature{fTemperature}, "temperature temp temps tmp ~t ~tm temperatur température temperatura temperatuur teplota lämpötila ondo 温度 温 температура ~te темп ~temper hőmérséklet hőm sıcaklık sicaklik 温度値 溫度 온도 temperaturen lämpötilan teploty θερμοκρασία тем ~tem temperatuuri"},
 	{[]feature{fSpeed}, "speed spd ~v velocity vel ~vitesse ~vit geschwindigkeit ~geschw ~gesch velocidad velocidade velocità velocita ~veloc snelheid hastighet hastighed ~hast prędkość predkosc rychlost nopeus sokudo 速度 速 скорость ~vss tempo sebesség hız hiz 速率 车速 속도 fart nopeuden rychlosti prędkości ταχύτητα ~veh_spd ~vrs hastigheten"},
@@ -196,7 +200,7 @@ type entry struct {
 
 var folded = sync.OnceValue(func() map[string]*entry {
 	m := make(map[string]*entry)
-	for _, line := range lexicon {
+	for _, line := range slices.Concat(lexicon, tradeWords) {
 		s := setOf(line.ideas...)
 		for _, w := range strings.Fields(line.words) {
 			w, alone := strings.CutPrefix(w, "~")

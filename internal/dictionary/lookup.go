@@ -52,6 +52,9 @@ func lookUp(f string) []word {
 			return []word{{text: f, senses: s, number: -1, weak: true}}
 		}
 	}
+	if parts := partCompound(f); parts != nil {
+		return parts
+	}
 	return []word{{text: f, number: -1}}
 }
 
@@ -94,7 +97,7 @@ func compound(f string) []word {
 				if l != "" {
 					cost += 2
 				}
-				if cost < best[k].cost {
+				if b := best[k].cost; cost < b || cost == b && !isEastAsian(rs[0]) { // "Ladeluft Druck", not "Lade Luftdruck"
 					best[k] = cell{cost, i, string(rs[i:j])}
 				}
 			}
@@ -108,6 +111,69 @@ func compound(f string) []word {
 		out = append([]word{{text: best[k].text, senses: dict[best[k].text].senses, number: -1}}, out...)
 	}
 	return out
+}
+
+// leastPart is how many letters a known part of a compound needs beside parts that
+// nobody knows; in East Asian writing leastSigns.
+const (
+	leastPart  = 4
+	leastSigns = 2
+)
+
+// partCompound cuts a token into words of the lexicon and stretches that nobody knows
+// ("kraftstoff leitungs druck"), as long as the known ones are most of it. All of it
+// counts as guessed.
+func partCompound(f string) []word {
+	rs := []rune(f)
+	n := len(rs)
+	least, share := leastPart, 0.5
+	if isEastAsian(rs[0]) {
+		least, share = leastSigns, 0.45
+	}
+	if n < least+1 || n > 40 {
+		return nil
+	}
+	dict := folded()
+	type cell struct {
+		unknown, parts, prev int
+		known                bool
+	}
+	best := make([]cell, n+1)
+	for k := 1; k <= n; k++ {
+		p := best[k-1]
+		best[k] = cell{p.unknown + 1, p.parts, k - 1, false}
+		for j := max(0, k-24); j <= k-least; j++ {
+			if e, ok := dict[string(rs[j:k])]; !ok || e.alone {
+				continue
+			}
+			c := cell{best[j].unknown, best[j].parts + 1, j, true}
+			if b := &best[k]; c.unknown < b.unknown || c.unknown == b.unknown && c.parts < b.parts {
+				*b = c
+			}
+		}
+	}
+	known := n - best[n].unknown
+	if float64(known) < share*float64(n) || best[n].parts == 0 || best[n].parts == 1 && known < least+1 && least == leastPart {
+		return nil
+	}
+	var out []word
+	end := n // of a stretch that nobody knows
+	for k := n; ; {
+		if k == 0 || best[k].known {
+			if end > k {
+				out = append([]word{{text: string(rs[k:end]), number: -1, weak: true}}, out...)
+			}
+			if k == 0 {
+				return out
+			}
+			j := best[k].prev
+			text := string(rs[j:k])
+			out = append([]word{{text: text, senses: dict[text].senses, number: -1, weak: true}}, out...)
+			k, end = j, j
+			continue
+		}
+		k--
+	}
 }
 
 // byBeginning finds the one meaning of all words that begin with f.

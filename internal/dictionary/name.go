@@ -129,7 +129,7 @@ func indexOf(q quantity.Name, ws []word) int {
 			have = have.union(setOf(fRight))
 			continue
 		}
-		if beforeThing(w, ws) {
+		if beforeThing(w, ws) || isArticle(i, ws) {
 			continue
 		}
 		for _, s := range w.senses {
@@ -175,6 +175,24 @@ func beforeThing(w word, ws []word) bool {
 		}
 	}
 	return false
+}
+
+// isArticle says whether a word that is a place's code and an article too ("del", "di")
+// stands before a thing, as articles do, rather than at the end or before another place.
+func isArticle(i int, ws []word) bool {
+	if i+1 >= len(ws) || !hasIdea(ws[i], fFiller) {
+		return false
+	}
+	next := ws[i+1]
+	if len(next.senses) == 0 {
+		return next.number < 0
+	}
+	for _, s := range next.senses {
+		if s.within(places) {
+			return false
+		}
+	}
+	return true
 }
 
 // pairSides numbers sensors that come as a pair of letters for left and right: G

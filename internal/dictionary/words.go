@@ -50,6 +50,9 @@ func foldings(s string) []string {
 // elision is a French or Italian article that has lost its vowel.
 var elision = regexp.MustCompile(`(?i)\b(?:d|l|dell|all|nell)['’]`)
 
+// perMinute is a unit within a name, no least value.
+var perMinute = regexp.MustCompile(`(?i)(?:\b1\s*)?/\s*min\b`)
+
 // joined are signs inside abbreviations.
 var joined = strings.NewReplacer("A/F", "AFR", "a/f", "afr", "Air/Fuel", "AFR", "air/fuel", "afr")
 
@@ -62,6 +65,9 @@ var capitalCodes = map[string]sense{"DE": setOf(fFront, fLeft)} // dianteira esq
 // splitName cuts a channel's name into words and numbers.
 func splitName(name string) []word {
 	var out []word
+	if short := perMinute.ReplaceAllString(name, " "); strings.TrimSpace(short) != "" {
+		name = short
+	}
 	name = joined.Replace(name)
 	for _, token := range tokens(elision.ReplaceAllString(name, " ")) {
 		f := foldWord(token)

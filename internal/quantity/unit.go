@@ -150,13 +150,13 @@ var units = []struct {
 	{Unit{"mph/s", DimAcceleration, mile / 3600, 0, 0}, "mph/s"},
 	{Unit{"ft/s²", DimAcceleration, foot, 0, 0}, "ft/s2 ft/s/s ft/s^2"},
 
-	{Unit{"deg", DimAngle, degree, 0, 0}, "deg degree degrees grad grade degres degre gradi grados graus stopnie stupne ° º dg 度"},
+	{Unit{"deg", DimAngle, degree, 0, 0}, "deg degree degrees grad grade degres degre gradi grados graus stopnie stupne grader ° º dg 度"},
 	{Unit{"deg", DimAngle, degree, 0, 0}, "degbtdc degca deg.ca °ka °kw °ca °btdc °crank degcrank degka degkw degbefore tdc btdc °vot gradkw degvot °cs °av.pmh"},
 	{Unit{"rad", DimAngle, 1, 0, 0}, "rad radian radians"},
 	{Unit{"mrad", DimAngle, 1e-3, 0, 0}, "mrad"},
 	{Unit{"arcmin", DimAngle, degree / 60, 0, 0}, "arcmin '"},
 
-	{Unit{"rpm", DimRotation, rpm, 0, 0}, "rpm r/min rev/min revs/min revs u/min 1/min min-1 min^-1 /min upm tr/min trs/min tr/mn trmin t/min giri/min g/min giri rot/min obr/min ot/min omw/min toeren/min varv/min v/min kierr/min o/min об/мин 回転/分 rpms rev.min-1 umin umdr/min ford/min omdr/min"},
+	{Unit{"rpm", DimRotation, rpm, 0, 0}, "rpm r/min rev/min revs/min revs u/min 1/min min-1 min^-1 /min upm tr/min trs/min tr/mn trmin t/min giri/min g/min giri rot/min obr/min ot/min omw/min toeren/min varv/min v/min kierr/min o/min об/мин 回転/分 rpms rev.min-1 umin umdr/min ford/min omdr/min turn/min turns/min obr./min ot./min omw./min umdr./min varv./min"},
 	{Unit{"krpm", DimRotation, 1000 * rpm, 0, 0}, "krpm rpm*1000 rpmx1000 x1000rpm 1000rpm rpm/1000 kr/min 1000/min u/minx1000"},
 	{Unit{"10 rpm", DimRotation, 10 * rpm, 0, 0}, "rpm*10 rpmx10 x10rpm 10rpm rpm/10"},
 	{Unit{"100 rpm", DimRotation, 100 * rpm, 0, 0}, "rpm/100 rpm*100 rpmx100 x100rpm 100rpm 100r/min"},
@@ -170,7 +170,7 @@ var units = []struct {
 	{Unit{"N", DimForce, 1, 0, 0}, "n newton newtons"},
 	{Unit{"lbf", DimForce, poundForce, 0, 0}, "lbf"},
 
-	{Unit{"Pa", DimPressure, 1, 0, 0}, "pa pascal"},
+	{Unit{"Pa", DimPressure, 1, 0, 0}, "pa pascal n/m2 n/m^2"},
 	{Unit{"hPa", DimPressure, 100, 0, 0}, "hpa hectopascal"},
 	{Unit{"kPa", DimPressure, 1000, 0, 0}, "kpa kilopascal kpas кпа"},
 	{Unit{"MPa", DimPressure, 1e6, 0, 0}, "mpa megapascal n/mm2 n/mm^2"},
@@ -194,7 +194,7 @@ var units = []struct {
 	{Unit{"K", DimTemperature, 1, 0, 0}, "k kelvin degk °k"},
 
 	{Unit{"N·m", DimTorque, 1, 0, 0}, "nm n-m n*m n·m n.m newtonmeter newtonmetre"},
-	{Unit{"lb-ft", DimTorque, poundForce * foot, 0, 0}, "lb-ft lbft ft-lb ftlb ftlbs ft-lbs lb.ft lbfft lbf-ft ft-lbf lb*ft ft.lb lbsft ft*lb"},
+	{Unit{"lb-ft", DimTorque, poundForce * foot, 0, 0}, "lb-ft lbft ft-lb ftlb ftlbs ft-lbs lb.ft lbfft lbf-ft ft-lbf lb*ft ft.lb lbsft ft*lb ftlbf ft·lb lb·ft"},
 	{Unit{"kgf·m", DimTorque, gravity, 0, 0}, "kgm kgfm kg-m kgf-m kgf·m mkg kg.m"},
 
 	{Unit{"W", DimPower, 1, 0, 0}, "w watt watts"},
@@ -230,7 +230,7 @@ var units = []struct {
 	{Unit{"L", DimVolume, 1e-3, 0, 0}, "l liter litre liters litres ltr"},
 	{Unit{"gal", DimVolume, gallonUS, 0, 0}, "gal gallon gallons"},
 
-	{Unit{"%", DimShare, 0.01, 0, 0}, "% pct percent prozent procent procento pourcent percento porcentaje ％ perc prc %dc %duty vol%"},
+	{Unit{"%", DimShare, 0.01, 0, 0}, "% pct percent prozent procent procento pourcent percento porcentaje ％ perc prc %dc %duty vol% %vol vol.% vol.-% %(v/v)"},
 	{Unit{"‰", DimShare, 0.001, 0, 0}, "‰ permille promille"},
 	{Unit{"0–255", DimShare, 1.0 / 255, 0, 0}, "0-255 0..255 0…255 0–255"},
 	{Unit{"0–1", DimShare, 1, 0, 0}, "0-1 0..1 0…1 ratio 0–1 fraction frac 1/1"},
@@ -246,5 +246,5 @@ var units = []struct {
 	{Unit{"kHz", DimFrequency, 1000, 0, 0}, "khz"},
 
 	{Unit{"0/1", DimNumber, 1, 0, 0}, "0/1 on/off bool boolean flag ein/aus logic an/aus"},
-	{Unit{"", DimNumber, 1, 0, 0}, "- -- — – none n/a na keine ohne sans unitless count counts # 1 dimensionless - / nil null nr no. [-] () number num zahl enum state raw"},
+	{Unit{"", DimNumber, 1, 0, 0}, "- -- — – none n/a na cts bit bits keine ohne sans unitless count counts # 1 dimensionless - / nil null nr no. [-] () number num zahl enum state raw"},
 }

@@ -24,7 +24,7 @@ func (f storeFlags) open(ctx context.Context, create bool) (*app.Shop, error) {
 }
 
 type addCmd struct {
-	Files    []string `arg:"" optional:"" name:"file" help:"Logs, car sheets, notes, or folders of them." type:"path"`
+	Files    []string `arg:"" optional:"" name:"file" help:"Logs, car sheets, notes, parts files, or folders of them." type:"path"`
 	Car      string   `placeholder:"CAR" help:"Whose logs these are: the name of a car in the store, or its sheet. Without it the notes say, or the only car is meant."`
 	From     string   `placeholder:"DATE" help:"From when a sheet holds that does not say so itself; 'always' for a correction."`
 	Watch    bool     `help:"Go on, and add what appears in the folders, until Ctrl-C. A folder may be on a drive that is pulled and put in again."`
@@ -35,7 +35,7 @@ type addCmd struct {
 }
 
 func (*addCmd) Help() string {
-	return `Keeps logs byte for byte, with the report made of each, and car sheets and notes with all their revisions. Sheets and notes given together with logs are added first. A sheet that has changed becomes the car's next revision; reports that it or changed notes concern are made anew. Adding a file again changes nothing.
+	return `Keeps logs byte for byte, with the report made of each, and car sheets and notes with all their revisions. A parts file is kept for its car. Sheets and notes given together with logs are added first. A sheet that has changed becomes the car's next revision; reports that it or changed notes concern are made anew. Adding a file again changes nothing.
 
 A change of a sheet without valid_from holds from now on; --from names another day, and --from always corrects the past.
 

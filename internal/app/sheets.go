@@ -21,6 +21,11 @@ func LoadNotes(path string) (*car.Notes, error) {
 		return nil, notTOML(path, "notes file", "--notes", err)
 	}
 	if len(n.Passes)+len(n.Planned)+len(n.Strips)+len(n.Events) == 0 && len(n.Unread) > 2 {
+		if data, err := os.ReadFile(path); err == nil {
+			if parts, _ := car.IsParts(path, data); parts {
+				return nil, fmt.Errorf("%s holds parts, not notes: `traplight parts` reads it", filepath.Base(path))
+			}
+		}
 		return nil, fmt.Errorf("%s holds no [[pass]], [[planned]], [[strip]] or [[event]]: is it a car sheet? --car names that", filepath.Base(path))
 	}
 	return n, nil
@@ -55,14 +60,31 @@ func loadSheets(paths []string) ([]*car.Sheet, error) {
 		if err != nil {
 			return nil, notTOML(p, "car sheet", "--car", err)
 		}
-		if data, readErr := os.ReadFile(p); readErr == nil {
-			if notes, _ := car.IsNotes(p, data); notes {
-				return nil, fmt.Errorf("%s holds notes, not a car sheet: --notes names it", filepath.Base(p))
-			}
+		data, err := os.ReadFile(p)
+		if err != nil {
+			return nil, err
+		}
+		if err := noSheet(s, data); err != nil {
+			return nil, err
 		}
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// noSheet says of a file of another kind that it is no car sheet; nil of a sheet.
+func noSheet(s *car.Sheet, data []byte) error {
+	if notes, _ := car.IsNotes(s.File, data); notes {
+		return fmt.Errorf("%s holds notes, not a car sheet: --notes names it", s.File)
+	}
+	if parts, _ := car.IsParts(s.File, data); parts {
+		return fmt.Errorf("%s holds parts, not a car sheet: `traplight parts` reads it", s.File)
+	}
+	if len(s.Read) == 0 && len(s.Unread) > 0 {
+		u := s.Unread[0]
+		return fmt.Errorf("%s holds nothing that a car sheet does; it begins with %s in line %d: `traplight car` prints a sheet to fill in", s.File, u.Key, u.Line)
+	}
+	return nil
 }
 
 // pickSheet takes the sheet that applies to a log: the latest that was valid

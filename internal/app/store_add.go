@@ -15,7 +15,7 @@ import (
 
 // AddRequest asks to take files into the store.
 type AddRequest struct {
-	// Paths are logs, car sheets, notes, and folders of such.
+	// Paths are logs, car sheets, notes, parts files, and folders of such.
 	Paths []string
 	// Car is the name of the car whose logs these are, or the path of its sheet; "" lets
 	// the notes say, or the store's only car be meant.
@@ -33,9 +33,10 @@ type AddRequest struct {
 
 // Added is told of each thing done.
 type Added struct {
-	Kind    string   `json:"kind"` // "sheet", "notes", "log" or "report"
+	Kind    string   `json:"kind"` // "sheet", "notes", "parts", "log" or "report"
 	File    string   `json:"file"`
-	Outcome string   `json:"outcome"` // a few words
+	Outcome string   `json:"outcome"`       // a few words
+	Car     string   `json:"car,omitempty"` // whose parts these are
 	Passes  []string `json:"passes,omitempty"`
 	Error   string   `json:"error,omitempty"` // why it was not done
 	Mind    []string `json:"mind,omitempty"`  // what must be settled before its report is believed
@@ -75,15 +76,21 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 		asked = sheet
 	}
 	var logs []string
+	var parts []inbox.File
 	for _, f := range files {
 		switch {
 		case ctx.Err() != nil:
 			return failed, ctx.Err()
 		case !inbox.IsSheetOrNotes(f.Path):
 			logs = append(logs, f.Path)
+		case holdsParts(f.Path):
+			parts = append(parts, f) // the sheet that comes with them goes first
 		default:
 			out(s.addText(ctx, f, q))
 		}
+	}
+	for _, f := range parts {
+		out(s.addParts(ctx, f, asked, q.watched))
 	}
 	k, err := s.known(ctx)
 	if err != nil {
@@ -179,6 +186,9 @@ func (s *Shop) addSheet(ctx context.Context, path, from string) (name string, a 
 	data, err := os.ReadFile(path)
 	if err != nil {
 		a.Err = err
+		return "", a
+	}
+	if a.Err = noSheet(sheet, data); a.Err != nil {
 		return "", a
 	}
 	in := store.Sheet{Car: sheet.Name, Label: sheet.Revision, Valid: sheet.ValidFrom, File: a.File, Body: data}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -40,6 +41,12 @@ func (s *Shop) Names(ctx context.Context) ([]string, error) {
 	}
 	return out, err
 }
+
+// Why files could not be added, for those who tell it in their own words.
+var (
+	ErrNoSheetYet = errors.New("the store has no car sheet yet")
+	ErrWhose      = errors.New("the store has several cars and nothing says whose this is")
+)
 
 // known is what the store knows of cars and passes at one moment, as files that any
 // request can name. Close removes them.
@@ -182,7 +189,7 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 		return out, nil
 	}
 	if len(k.sheets) == 0 {
-		return nil, &store.Hinted{Err: fmt.Errorf("%s: the store has no car sheet yet", file), Hint: "name the car's sheet with --car, or keep both: traplight add car.toml " + file + "; `traplight car` prints a sheet to fill in"}
+		return nil, &store.Hinted{Err: fmt.Errorf("%s: %w", file, ErrNoSheetYet), Hint: "name the car's sheet with --car, or keep both: traplight add car.toml " + file + "; `traplight car` prints a sheet to fill in"}
 	}
 	all := make([]*car.Sheet, len(k.sheets))
 	for i := range k.sheets {
@@ -202,7 +209,7 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 		}
 	}
 	if len(names) > 1 {
-		return nil, &store.Hinted{Err: fmt.Errorf("%s: the store has several cars and the notes do not say whose log this is", file), Hint: "name the car with --car, or add notes with file and car of the pass"}
+		return nil, &store.Hinted{Err: fmt.Errorf("%s: %w", file, ErrWhose), Hint: "name the car with --car, or add notes with file and car of the pass"}
 	}
 	return out, nil
 }

@@ -155,6 +155,21 @@ func (n *Notes) EventFor(p *PassNote) *Event {
 	return n.event(p.Event)
 }
 
+// Place is what people call where a pass was run: the name of its event, of its strip, or
+// else the event's id.
+func (n *Notes) Place(event, strip string) string {
+	if n == nil {
+		return event
+	}
+	if e := n.event(event); e != nil && e.Name != "" {
+		return e.Name
+	}
+	if s, known := n.stripFor(strip, event); known && s.Name != "" {
+		return s.Name
+	}
+	return event
+}
+
 func (n *Notes) event(id string) *Event {
 	for i := range n.Events {
 		if id != "" && strings.EqualFold(n.Events[i].ID, id) {

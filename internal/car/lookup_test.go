@@ -141,3 +141,31 @@ func TestFitAllKeepsListsOfNobodysCar(t *testing.T) {
 		t.Errorf("%q %v", notes, n.Passes[0].BoostTarget)
 	}
 }
+
+func TestPlace(t *testing.T) {
+	n := mustNotes(t, `
+[[strip]]
+id = "north"
+name = "North Field"
+[[strip]]
+id = "bare"
+[[event]]
+id = "june"
+name = "June days"
+strip = "north"
+[[event]]
+id = "july"
+strip = "north"
+`)
+	for _, r := range []struct{ event, strip, want string }{
+		{"june", "", "June days"}, {"july", "", "North Field"}, {"north", "", "North Field"}, {"", "north", "North Field"},
+		{"bare", "", "bare"}, {"elsewhere", "", "elsewhere"}, {"", "", ""},
+	} {
+		if got := n.Place(r.event, r.strip); got != r.want {
+			t.Errorf("event %q, strip %q: %q, want %q", r.event, r.strip, got, r.want)
+		}
+	}
+	if got := (*Notes)(nil).Place("north", ""); got != "north" {
+		t.Errorf("no notes: %q", got)
+	}
+}

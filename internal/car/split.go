@@ -27,12 +27,20 @@ type Part struct {
 
 // IsNotes says whether the text is a notes file rather than a car sheet: its tables
 // are those of notes. An error is an *Error with the place.
-func IsNotes(name string, data []byte) (bool, error) {
+func IsNotes(name string, data []byte) (bool, error) { return hasTable(name, data, noteTables) }
+
+// IsParts says whether the text is a parts file: its tables are those of one. An error is an
+// *Error with the place.
+func IsParts(name string, data []byte) (bool, error) {
+	return hasTable(name, data, []string{"part", "inspection"})
+}
+
+func hasTable(name string, data []byte, tables []string) (bool, error) {
 	doc, err := parseTOML(name, data)
 	if err != nil {
 		return false, err
 	}
-	return slices.ContainsFunc(noteTables, func(t string) bool {
+	return slices.ContainsFunc(tables, func(t string) bool {
 		switch doc.root[t].(type) {
 		case []any, map[string]any:
 			return true

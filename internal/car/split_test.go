@@ -81,6 +81,16 @@ func TestIsNotes(t *testing.T) {
 	}
 }
 
+func TestIsParts(t *testing.T) {
+	for text, want := range map[string]bool{
+		"[[part]]\nserial = \"C-1\"\n": true, "[inspection]\nserial = \"C-1\"\n": true, notesText: false, "name = \"Marlin\"\n": false, "part = 3\n": false,
+	} {
+		if got, err := IsParts("x.toml", []byte(text)); err != nil || got != want {
+			t.Errorf("%.20q: %v, %v", text, got, err)
+		}
+	}
+}
+
 func TestWithKnown(t *testing.T) {
 	for _, c := range []struct {
 		name, text, from string

@@ -112,7 +112,7 @@ func (c *Comparison) Sentences(w quantity.World) []string {
 		if s := c.biggest(i, total); s != nil {
 			p := s.Parts[i]
 			d, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
-			text := fmt.Sprintf("Most of it arose between %s and %s: %s s %s by %s", s.From, s.To, d, lostOrGained(*p.TimeBrought), last.To)
+			text := fmt.Sprintf("%s between %s and %s: %s s %s by %s", whereArose(*p.TimeBrought/total), s.From, s.To, d, lostOrGained(*p.TimeBrought), last.To)
 			if why := c.why(s, i, w); why != "" {
 				text += " (" + why + ")"
 			}
@@ -120,6 +120,18 @@ func (c *Comparison) Sentences(w quantity.World) []string {
 		}
 	}
 	return out
+}
+
+// whereArose begins the sentence of the section that brought this share of a gap. Over 1 others
+// took some of it back.
+func whereArose(share float64) string {
+	switch {
+	case share > 1:
+		return "All of it and more arose"
+	case share > 0.5:
+		return "Most of it arose"
+	}
+	return "The largest part of it arose"
 }
 
 // first is a name that begins a sentence; a file's keeps its case.

@@ -24,7 +24,7 @@ func TestSentences(t *testing.T) {
 		if name := []string{"Slow was ", "Quicker was "}[i]; !strings.HasPrefix(said[2*i], name) {
 			t.Errorf("%q does not begin with %q", said[2*i], name)
 		}
-		if !strings.HasPrefix(said[2*i+1], "Most of it arose between") {
+		if !strings.HasPrefix(said[2*i+1], "The largest part of it arose between 60 ft and 1/8 mile") {
 			t.Errorf("%q does not say where", said[2*i+1])
 		}
 	}
@@ -37,6 +37,14 @@ func TestSentences(t *testing.T) {
 	}
 	if !strings.Contains(text.String(), "1/4 mile to 1/2 mile") || !strings.Contains(text.String(), "mph") {
 		t.Errorf("text: %s", text.String())
+	}
+}
+
+func TestWhereArose(t *testing.T) {
+	for share, want := range map[float64]string{0.3: "The largest part of it arose", 0.7: "Most of it arose", 1.9: "All of it and more arose"} {
+		if got := whereArose(share); got != want {
+			t.Errorf("a share of %g: %q, want %q", share, got, want)
+		}
 	}
 }
 

@@ -207,7 +207,7 @@ func TestSaysWhatTheReportSays(t *testing.T) {
 	w := report.World("us", "")
 	said := r.Say(0, w)
 	bare := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(reportPage(t, s, page.Options{Units: "us"}), "")
-	bare = strings.NewReplacer("&#39;", "'", "&#34;", `"`, "&amp;", "&", "&gt;", ">", "&lt;", "<", "&#43;", "+").Replace(bare)
+	bare = strings.NewReplacer("&#39;", "'", "&#34;", `"`, "&amp;", "&", "&gt;", ">", "&lt;", "<", "&#43;", "+", "\u00a0", " ").Replace(bare)
 	n := 0
 	for _, part := range [][]string{said.Headline, said.Grip, said.Power, said.Air} {
 		for _, sentence := range part {

@@ -13,8 +13,12 @@ import (
 // spreadWords finds what follows a number as its spread.
 var spreadWords = regexp.MustCompile(`\(± [^)]*\)|± [0-9.]+`)
 
+// unitWords finds a number with its unit: a line does not end between them.
+var unitWords = regexp.MustCompile(`([0-9]) (s|mph|km/h|m/s|psi|kPa|hPa|bar|rpm|hp|kW|lb-ft|N·m|°F|°C|ft|m|km|mile|%)([ ,.;:)]|$)`)
+
 // say sets the spreads of a sentence in smaller type.
 func say(s string) template.HTML {
+	s = unitWords.ReplaceAllString(s, "$1\u00a0$2$3")
 	return template.HTML(spreadWords.ReplaceAllStringFunc(html.EscapeString(s), func(m string) string {
 		return `<small class="sd">` + m + `</small>`
 	}))
@@ -27,7 +31,7 @@ var firstNumber = regexp.MustCompile(`^-?[0-9][0-9.,]* \S+`)
 func answer(s string) template.HTML {
 	if m := firstNumber.FindString(s); m != "" {
 		number, unit, _ := strings.Cut(m, " ")
-		return template.HTML(`<b class="big">`+html.EscapeString(number)+`</b> `+html.EscapeString(unit)) + say(s[len(m):])
+		return template.HTML(`<b class="big">`+html.EscapeString(number)+"</b>\u00a0"+html.EscapeString(unit)) + say(s[len(m):])
 	}
 	return say(s)
 }

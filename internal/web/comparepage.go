@@ -182,7 +182,8 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 			if a != nil && b != nil {
 				d, sd := *b.SpeedMps-*a.SpeedMps, math.Hypot(or(a.SDMps), or(b.SDMps))
 				cell = signed(w, quantity.DimSpeed, d, sd)
-				if l.Group == "ours" && math.Abs(d) > most && math.Abs(d) > sd {
+				// A cause answers where it goes the way that the trap speeds went.
+				if l.Group == "ours" && math.Abs(d) > most && math.Abs(d) > sd && d*slower(passes[1], passes[0]) >= 0 {
 					most = math.Abs(d)
 					more := "more"
 					if d < 0 {
@@ -199,6 +200,15 @@ func (s *Server) causes(ctx context.Context, v *compareView, passes []store.Pass
 	if len(t.Rows) > 0 {
 		v.Causes, v.CauseLine = t, said
 	}
+}
+
+// slower is by how much, m/s, pass p was slower than q through the trap; 0 where either has
+// no trap speed.
+func slower(p, q store.Pass) float64 {
+	if p.TrapSpeed == nil || q.TrapSpeed == nil {
+		return 0
+	}
+	return *q.TrapSpeed - *p.TrapSpeed
 }
 
 // opened are passes of the store with their motion, under the names that they are to have.

@@ -20,7 +20,7 @@ type dayView struct {
 	Empty        bool // nothing is kept yet
 	Count        int  // of all passes kept
 	At           string
-	Event        string
+	Event        string // where it was, as people call it
 	Answer       string // the first line: the pass run last
 	Verdict      string
 	Rows         []dayRow
@@ -96,7 +96,10 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	}
 	if n := len(v.Rows); n > 0 {
 		last := v.Rows[n-1]
-		v.Verdict, v.Event, v.Car = last.Verdict, last.Event, last.Car
+		v.Verdict, v.Car = last.Verdict, last.Car
+		if v.Event, err = s.shop.place(ctx, last.Pass); err != nil {
+			return err
+		}
 		v.call()
 		whose := "the"
 		if name := v.Rows[n-1].Called; strings.Contains(name, ", ") { // of several cars

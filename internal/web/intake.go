@@ -26,40 +26,62 @@ func writerOf(data []byte) func(io.Writer) error {
 // notesHead is the head of a table of the notes.
 var notesHead = regexp.MustCompile(`(?m)^\s*\[\[\s*(pass|planned|strip|event)\s*\]\]`)
 
-// take takes files in as `traplight add` does, and gives the names of their passes.
+// taken is what files brought.
+type taken struct {
+	passes []string // their names
+	parts  string   // the car whose parts they listed; "" none
+	any    bool     // some file was taken in
+}
+
+// take takes files in as `traplight add` does.
 // Without files it works out again what a change of sheet, notes or channels concerns.
-func (h *shop) take(ctx context.Context, j *job, paths []string, said string) (passes []string, err error) {
+func (h *shop) take(ctx context.Context, j *job, paths []string, said string) (got taken, err error) {
 	var told []error
 	failed := 0
 	failed, err = h.app.Add(ctx, app.AddRequest{Paths: paths, Car: said}, func(a app.Added) {
 		switch {
 		case a.Err != nil:
-			told = append(told, a.Err)
+			told = append(told, onPage(a.Err))
 		case a.Kind == "log" && a.Outcome == string(store.InTrash):
 			told = append(told, fmt.Errorf("%s was removed before; it is in the trash", a.File))
 		case a.Kind == "log" && len(a.Passes) == 0:
 			told = append(told, fmt.Errorf("%s holds no pass: no standing start followed by a run was seen; it is kept all the same", a.File))
 		}
-		passes = append(passes, a.Passes...)
+		got.passes = append(got.passes, a.Passes...)
+		got.any = got.any || a.Err == nil
+		if a.Kind == "parts" && a.Err == nil {
+			got.parts = a.Car
+		}
 		if a.File != "" {
 			j.tell(a.File, min(a.Done, max(a.Total-1, 0)), a.Total)
 		}
 	})
 	h.forget()
 	if err != nil {
-		return passes, err
+		return got, err
 	}
-	if adopted, err := h.adopt(ctx, passes); err != nil {
-		return passes, err
+	if adopted, err := h.adopt(ctx, got.passes); err != nil {
+		return got, err
 	} else if adopted {
 		if _, err := h.app.Add(ctx, app.AddRequest{}, func(app.Added) {}); err != nil {
-			return passes, err
+			return got, err
 		}
 	}
 	if failed > 0 && len(told) == 0 {
 		told = append(told, fmt.Errorf("%d of the files could not be added", failed))
 	}
-	return passes, errors.Join(told...)
+	return got, errors.Join(told...)
+}
+
+// onPage adds what helps on the page, where it is another thing than on the command line.
+func onPage(err error) error {
+	switch {
+	case errors.Is(err, app.ErrNoSheetYet):
+		return fmt.Errorf("%w; drop the car's sheet with it, or write one among the cars first", err)
+	case errors.Is(err, app.ErrWhose):
+		return fmt.Errorf("%w; choose the car beside the file, or drop the notes with it", err)
+	}
+	return err
 }
 
 // again works out what a change concerns.
@@ -74,12 +96,16 @@ type work func(ctx context.Context, j *job) (string, error)
 // intake takes files in and leads to the answers.
 func (s *Server) intake(paths []string, said string) work {
 	return func(ctx context.Context, j *job) (string, error) {
-		passes, err := s.shop.take(ctx, j, paths, said)
+		got, err := s.shop.take(ctx, j, paths, said)
 		switch {
-		case len(passes) == 1:
-			return "/passes/" + url.PathEscape(passes[0]), err
-		case len(passes) == 0 && err == nil:
+		case len(got.passes) == 1:
+			return "/passes/" + url.PathEscape(got.passes[0]), err
+		case len(got.passes) == 0 && got.parts != "" && err == nil:
+			return "/cars/" + url.PathEscape(got.parts) + "/parts", nil
+		case len(got.passes) == 0 && err == nil:
 			return "/cars", nil
+		case !got.any:
+			return "", err
 		}
 		return "/", err
 	}

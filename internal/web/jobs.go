@@ -26,7 +26,8 @@ type Job struct {
 type job struct {
 	mu sync.Mutex
 	Job
-	run work
+	lines []string // of Error, a sentence each
+	run   work
 }
 
 func (j *job) tell(doing string, done, of int) {
@@ -87,11 +88,10 @@ func (q *jobs) do(ctx context.Context, j *job) {
 	defer j.mu.Unlock()
 	j.Finished, j.Goto = true, to
 	if err != nil {
-		var lines []string
 		for _, l := range strings.Split(err.Error(), "\n") {
-			lines = append(lines, sentence(l))
+			j.lines = append(j.lines, sentence(l))
 		}
-		j.Error = strings.Join(lines, " ")
+		j.Error = strings.Join(j.lines, " ")
 		q.log.Info("work", "error", err)
 	}
 }
@@ -201,6 +201,11 @@ type Started struct {
 	At  string `json:"at"` // address of a page
 }
 
+type workView struct {
+	Job
+	Lines []string // what went wrong, where that is more than one thing
+}
+
 func (s *Server) work(w http.ResponseWriter, r *http.Request) error {
 	j, err := s.jobs.find(r.PathValue("id"))
 	if err != nil {
@@ -211,6 +216,14 @@ func (s *Server) work(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, now.Goto, http.StatusSeeOther)
 		return nil
 	}
-	f := frame{Title: "Working", Body: now, Again: !now.Finished, code: http.StatusOK}
-	return s.show(w, r, "work", f, now.Error)
+	v := workView{Job: now}
+	trouble := now.Error
+	if lines := j.lines; now.Finished && len(lines) > 1 && !wantsJSON(r) {
+		v.Lines, trouble = lines, ""
+	}
+	f := frame{Title: "Working", Body: v, Again: !now.Finished, code: http.StatusOK}
+	if now.Error != "" {
+		f.code = http.StatusUnprocessableEntity
+	}
+	return s.show(w, r, "work", f, trouble)
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"strings"
 
+	"traplight/internal/app"
 	"traplight/internal/store"
 )
 
@@ -38,7 +39,7 @@ func changeSaid(l store.Line) string {
 		return "channel " + what + " of " + car + " was settled"
 	case "learn":
 		switch {
-		case what == partsFile:
+		case what == app.PartsSubject:
 			return "the parts of " + car + " were written down"
 		case what == turboKey:
 			return "the turbo of " + car + " was written down"

@@ -9,19 +9,6 @@ import (
 	"traplight/internal/app"
 )
 
-// partsFile is under which the store keeps a car's parts, as they were written.
-const partsFile = "parts file"
-
-// partsText is a car's parts file; "" when there is none.
-func (h *shop) partsText(ctx context.Context, name string) string {
-	var text string
-	body, _, ok, err := h.st.Learnt(ctx, name, partsFile)
-	if err != nil || !ok || json.Unmarshal(body, &text) != nil {
-		return ""
-	}
-	return text
-}
-
 // endured is what the parts have endured, from the cache; key is under which it is kept.
 func (h *shop) endured(ctx context.Context, name, text string) (res *app.PartsAnswer, key string, err error) {
 	k, err := h.app.ModelKey(ctx, name)
@@ -82,7 +69,7 @@ func (s *Server) countParts(ctx context.Context, name, text string) (*app.PartsA
 
 // dueLines are the parts that the card must name.
 func (s *Server) dueLines(ctx context.Context, name string) (due []string, waiting string) {
-	text := s.shop.partsText(ctx, name)
+	text := s.shop.app.PartsText(ctx, name)
 	if text == "" {
 		return nil, ""
 	}

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -49,7 +48,7 @@ func (s *Server) showParts(w http.ResponseWriter, r *http.Request, text string, 
 		return err
 	}
 	v := partsView{Car: sheet.Name, Lines: lines, Example: app.PartsToFillIn}
-	kept := s.shop.partsText(ctx, v.Car)
+	kept := s.shop.app.PartsText(ctx, v.Car)
 	v.Known, v.Text = kept != "", kept
 	trouble := ""
 	if lines != nil {
@@ -123,11 +122,7 @@ func (s *Server) saveParts(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.showParts(w, r, text, lines)
 	}
-	body, err := json.Marshal(text)
-	if err != nil {
-		return err
-	}
-	if err := s.shop.st.Learn(r.Context(), sheet.Name, partsFile, "", body); err != nil {
+	if err := s.shop.app.KeepParts(r.Context(), sheet.Name, text); err != nil {
 		return err
 	}
 	if wantsJSON(r) {
@@ -149,7 +144,7 @@ func checkParts(text string) []string {
 
 func (s *Server) apiParts(w http.ResponseWriter, r *http.Request) error {
 	ctx, name := r.Context(), r.PathValue("car")
-	text := s.shop.partsText(ctx, name)
+	text := s.shop.app.PartsText(ctx, name)
 	if text == "" {
 		return status(http.StatusNotFound, fmt.Errorf("no parts of %s were written down", name))
 	}

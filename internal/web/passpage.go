@@ -21,6 +21,7 @@ type passView struct {
 	store.Pass
 	page.Words
 	page.Drawings
+	Place        string // where it was run, as people call it
 	Health       *report.Health
 	Fit          string // the first line
 	LookFirst    []string
@@ -87,6 +88,9 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		k.Health, p.Verdict = byShop, byShop.Word()
 	}
 	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
+	if v.Place, err = s.shop.place(ctx, p); err != nil {
+		return nil, err
+	}
 	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)
@@ -120,7 +124,7 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 			v.UsedLine = fmt.Sprintf("%d parts want work or a look.", n)
 		}
 	}
-	v.Parts = s.shop.partsText(ctx, p.Car) != ""
+	v.Parts = s.shop.app.PartsText(ctx, p.Car) != ""
 	_, missing := s.shop.ticks(ctx, p.Car, p.Name)
 	v.Missed = missing
 	return v, s.nextLine(ctx, r, v, mates)

@@ -75,6 +75,19 @@ func (h *shop) notes(ctx context.Context) (*car.Notes, error) {
 	return car.ParseNotes("the notes", text)
 }
 
+// place is what people call where a pass was run; "" when nobody said.
+func (h *shop) place(ctx context.Context, p store.Pass) (string, error) {
+	notes, err := h.notes(ctx)
+	if err != nil {
+		return "", err
+	}
+	strip := ""
+	if n := notes.ByID(p.NoteKey); n != nil {
+		strip = n.Strip
+	}
+	return notes.Place(p.Event, strip), nil
+}
+
 // unitsOf are the units in which a car's people think; "" not known.
 func (h *shop) unitsOf(ctx context.Context, name string) string {
 	if name == "" {

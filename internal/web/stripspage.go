@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -22,6 +23,7 @@ type stripRow struct {
 	Kind store.Kind
 	Key  string
 	Body string
+	Name string // as people call it; its key where nobody said
 	Says string
 }
 
@@ -47,9 +49,10 @@ func (s *Server) fillStrips(r *http.Request, v *stripsView) error {
 			return err
 		}
 		for _, e := range all {
-			row := stripRow{Kind: e.Kind, Key: e.Key, Body: e.Body}
+			row := stripRow{Kind: e.Kind, Key: e.Key, Body: e.Body, Name: e.Key}
 			for _, t := range notes.Strips {
 				if kind == store.StripEntry && t.ID == e.Key {
+					row.Name = cmp.Or(t.Name, e.Key)
 					row.Says = world.Stated(quantity.DimLength, t.Length) + " timed"
 					if t.ShutDown > 0 {
 						row.Says += ", " + world.Stated(quantity.DimLength, t.ShutDown) + " to stop in"
@@ -63,6 +66,7 @@ func (s *Server) fillStrips(r *http.Request, v *stripsView) error {
 			}
 			for _, t := range notes.Events {
 				if kind == store.EventEntry && t.ID == e.Key {
+					row.Name = cmp.Or(t.Name, e.Key)
 					row.Says = strings.TrimSpace(t.From + " to " + t.To)
 					if t.PassesLeft > 0 {
 						row.Says += fmt.Sprintf(", %d passes left", t.PassesLeft)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"traplight/internal/logfile/table"
+	"traplight/internal/quantity"
 )
 
 // top takes names, units and metadata from the lines above the samples.
@@ -126,5 +127,5 @@ func (r *reader) noTable(lines []headLine, fail func(error, int, string, string)
 			}
 		}
 	}
-	return fail(table.ErrNoTable, 0, fmt.Sprintf("%d lines looked at", len(lines)), "a log needs at least a time column and one channel, separated by commas, semicolons, tabs, bars, carets or tildes")
+	return fail(table.ErrNoTable, 0, quantity.Count(len(lines), "line looked at", "lines looked at"), "a log needs at least a time column and one channel, separated by commas, semicolons, tabs, bars, carets or tildes")
 }

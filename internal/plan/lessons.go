@@ -4,10 +4,24 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"traplight/internal/forecast"
+	"traplight/internal/quantity"
 	"traplight/internal/sim"
 )
+
+// lessonBoost is the step of boost whose lesson is weighed, Pa: large against what a wastegate
+// holds, small enough to be run next. lessonSaid is how a Change names it.
+const (
+	lessonBoost = 10e3
+	lessonSaid  = "10 kPa"
+)
+
+// Text is the change in the units of w.
+func (l Lesson) Text(w quantity.World) string {
+	return strings.Replace(l.Change, lessonSaid, w.Text(quantity.DimPressure, lessonBoost), 1)
+}
 
 // lessons weighs small changes by what a pass with them would teach: half the
 // logarithm of one plus the variance of the effect over the ensemble by the variance of
@@ -21,14 +35,14 @@ func (s *search) lessons(ctx context.Context, x settings) []Lesson {
 		text string
 		do   func(y *settings)
 	}{
-		{"upper gears up 10 kPa", func(y *settings) {
+		{"upper gears up " + lessonSaid, func(y *settings) {
 			for g := half; g < len(y.boost); g++ {
-				y.boost[g] += 10e3
+				y.boost[g] += lessonBoost
 			}
 		}},
-		{"lower gears down 10 kPa", func(y *settings) {
+		{"lower gears down " + lessonSaid, func(y *settings) {
 			for g := range half {
-				y.boost[g] = max(0, y.boost[g]-10e3)
+				y.boost[g] = max(0, y.boost[g]-lessonBoost)
 			}
 		}},
 		{"shift points down 200 rpm", func(y *settings) {

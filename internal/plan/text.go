@@ -85,7 +85,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	}
 	if len(p.Lessons) > 0 && p.Lessons[0].Bits > 0.2 {
 		l := p.Lessons[0]
-		line("\n  Would teach most: %s (%s expected).", l.Change, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
+		line("\n  Would teach most: %s (%s expected).", l.Text(w), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
 	}
 	if len(p.Notes) > 0 {
 		line("\n  Notes")

@@ -62,7 +62,7 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 	}
 	if len(c.Lessons) > 0 && c.Lessons[0].Bits > 0.2 {
 		l := c.Lessons[0]
-		p.Lesson = fmt.Sprintf("What would teach most: %s, %s expected.", l.Change, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
+		p.Lesson = fmt.Sprintf("What would teach most: %s, %s expected.", l.Text(w), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
 	}
 	return p
 }

@@ -35,6 +35,7 @@ func TestSizePage(t *testing.T) {
 	}
 	has := func(text string, words ...string) {
 		t.Helper()
+		text = strings.ReplaceAll(text, "\u00a0", " ") // between a number and its unit
 		for _, want := range words {
 			if !regexp.MustCompile(want).MatchString(text) {
 				t.Errorf("%q is not on the page", want)

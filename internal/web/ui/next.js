@@ -139,7 +139,7 @@ class Coming {
       if (f.note) {
         const s = document.createElement("span");
         s.className = "soft";
-        s.textContent = " " + f.note;
+        s.textContent = ", " + f.note;
         dd.append(s);
       }
       d.append(dt, dd);
@@ -154,7 +154,7 @@ class Coming {
     if (!kept) this.tell(a);
     for (const row of form.querySelectorAll("[data-gear]")) {
       const g = a.gears.find((g) => String(g.gear) === row.dataset.gear);
-      row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "nothing near that settings move" : "";
+      row.querySelector("[data-binds]").textContent = g ? g.binds : a.full ? "no limit near" : "";
       row.querySelector("[data-gains]").textContent = g ? g.gains : "";
     }
     const news = form.querySelector("[data-new]");

@@ -90,7 +90,16 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 	case known && !none && (stated.Dim == dim || sameIdea(q, stated.Dim)):
 		r := judge(q, stated, b, ctx)
 		r.told = true
-		// A unit that lies: the samples fit another one far better.
+		// A unit that lies: the samples fit another one far better. A loose plug's leaps, a
+		// few in a hundred, give no unit the lie.
+		if r.fit < 0.35 {
+			middle := *b
+			middle.q01, middle.q99 = b.q05, b.q95
+			if m := judge(q, stated, &middle, ctx); m.fit > 0.5 {
+				r = m
+				r.told = true
+			}
+		}
 		if r.fit < 0.35 {
 			if o := bestUnit(q, stated.Dim, b, ctx, stated.Symbol); o.fit > 3*r.fit && o.fit > 0.3 {
 				o.fit *= 0.5

@@ -23,7 +23,7 @@ func filled(n int, v float64) []float64 {
 func resample(x trace.Trace, grid []float64, rate float64, hold bool) []float64 {
 	out := filled(len(grid), nan())
 	n := x.Len()
-	if n == 0 {
+	if n == 0 || len(grid) == 0 {
 		return out
 	}
 	hole := 0.5

@@ -31,6 +31,7 @@ type grid struct {
 	logged                []float64 // gear by the log
 	open                  []float64 // 1 full throttle, 0 not, where the channel tells no more; else nil
 	clutch                []float64 // 0 closed – 1 open; nil without the channel
+	notes                 []string  // what was found wrong with the readings
 }
 
 func (g *grid) at(i int) float64 { return g.start + float64(i)*gridStep }
@@ -111,6 +112,7 @@ func (s *signals) drivenWheels(g *grid, sheet *car.Sheet) {
 		c = 2 * math.Pi * sheet.TyreRadius.Value
 	}
 	sum, dsum, cnt := make([]float64, g.n), make([]float64, g.n), make([]float64, g.n)
+	var vs, ds [][]float64
 	for _, ch := range s.driven {
 		v, d := nans(g.n), nans(g.n)
 		x := ch.Trace
@@ -129,6 +131,11 @@ func (s *signals) drivenWheels(g *grid, sheet *car.Sheet) {
 				v[i] = sampleAt(x, g.at(i)+g.wheelLag, 1) * 2 * math.Pi / c
 			}
 		}
+		vs, ds = append(vs, v), append(ds, d)
+	}
+	s.onlyGood(g, overall(sheet), c, vs, ds)
+	for k, v := range vs {
+		d := ds[k]
 		for i := range v {
 			if v[i] > 0.3/sheet.TyreRadius.Value { // a blind sensor reads nothing
 				sum[i] += v[i]

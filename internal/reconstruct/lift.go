@@ -21,9 +21,14 @@ func (s *signals) finalLift(w *sweep, g *grid) float64 {
 	}
 	switch {
 	case last >= 0: // the lift is where the throttle is half closed
-		for i := last; i < g.n; i++ {
-			if g.throttle[i] < 0.5 {
-				return g.at(i-1) + gridStep*(g.throttle[i-1]-0.5)/math.Max(g.throttle[i-1]-g.throttle[i], 1e-6)
+		before := last // the last sample with a reading: rows may be lost just where the foot comes off
+		for i := last + 1; i < g.n; i++ {
+			switch x := g.throttle[i]; {
+			case x < 0.5:
+				was := g.throttle[before]
+				return g.at(before) + float64(i-before)*gridStep*(was-0.5)/math.Max(was-x, 1e-6)
+			case !math.IsNaN(x):
+				before = i
 			}
 		}
 	case half >= 0 && half < g.n-3: // never fully open

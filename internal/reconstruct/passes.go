@@ -185,6 +185,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	if d.kept && d.hasWheel {
 		p.Notes = append(p.Notes, "speed is by the driven wheels alone, their slip worked out from how far they fall back in shifts: it is known to some per cent, and slip and ceilings are not given where they spin; an undriven wheel, a satellite speed or an accelerometer would give them")
 	}
+	p.Notes = append(p.Notes, g.notes...)
 	s.marks(p, w, strip)
 	d.until(w, g, p)
 	p.Learnt = pass.Learnt{Constants: w.res.Constants(), DragPrior: sheet.DragArea}

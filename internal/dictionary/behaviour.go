@@ -78,9 +78,44 @@ func look(values []float64) behaviour {
 	}
 	slices.Sort(sample)
 	b.step = printStep(sample)
-	at := func(p float64) float64 { return sample[int(p*float64(len(sample)-1)+0.5)] }
-	b.q01, b.q05, b.q50, b.q95, b.q99 = at(0.01), at(0.05), at(0.50), at(0.95), at(0.99)
+	b.quantiles(sample)
+	if calm := middles(values, stride); len(calm) > sampleSize/4 {
+		slices.Sort(calm)
+		var c behaviour
+		c.quantiles(calm)
+		if b.q99-b.q01 > spikyRange*(c.q99-c.q01) && c.q99 > c.q01 {
+			b.q01, b.q05, b.q50, b.q95, b.q99 = c.q01, c.q05, c.q50, c.q95, c.q99
+		}
+	}
 	return b
+}
+
+// spikyRange is how much wider the range of readings must be than that of the middle of
+// each three running, to say that lone readings make it so.
+const spikyRange = 1.8
+
+// quantiles takes those of sorted readings.
+func (b *behaviour) quantiles(sorted []float64) {
+	at := func(p float64) float64 { return sorted[int(p*float64(len(sorted)-1)+0.5)] }
+	b.q01, b.q05, b.q50, b.q95, b.q99 = at(0.01), at(0.05), at(0.50), at(0.95), at(0.99)
+}
+
+// middles are the middle one of three readings running, every stride-th.
+func middles(values []float64, stride int) []float64 {
+	out := make([]float64, 0, 2*sampleSize)
+	a, b := math.NaN(), math.NaN()
+	k := 0
+	for _, c := range values {
+		if c != c || math.IsInf(c, 0) {
+			continue
+		}
+		if k%stride == 0 && a == a {
+			out = append(out, max(min(a, b), min(max(a, b), c)))
+		}
+		a, b = b, c
+		k++
+	}
+	return out
 }
 
 // sampleSize is how many readings of a column are looked at for quantiles.

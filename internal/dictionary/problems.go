@@ -93,39 +93,78 @@ func isSensor(q quantity.Name) bool {
 
 func (c *Channel) rate() float64 { return max(c.RateHz, 0.01) }
 
-// spikes finds lone samples that stand off both neighbours.
+// spikes finds lone samples that stand off both neighbours, and looks again where some
+// were found: spikes that stand close hide one another.
 func (c *Channel) spikes(clock trace.Clock) {
 	switch c.Quantity {
-	case quantity.Knock, quantity.AccelerationLong, quantity.AccelerationLat, quantity.Lambda, quantity.YawRate, quantity.SteeringAngle, quantity.RideHeight:
+	case quantity.Knock, quantity.AccelerationLat, quantity.Lambda, quantity.YawRate, quantity.SteeringAngle, quantity.RideHeight:
 		return
 	}
 	if c.RateHz < 5 {
 		return
 	}
-	v, t := c.Trace.V, c.Trace.T
-	off := make([]float64, 0, len(v))
-	for i := 1; i+1 < len(v); i++ {
-		off = append(off, math.Abs(v[i]-(v[i-1]+v[i+1])/2))
+	var bad []int
+	at := make([]int, c.Trace.Len()) // of what is left
+	for i := range at {
+		at[i] = i
 	}
-	sd := max(spread(off), 2*c.Resolution)
-	if sd == 0 {
+	for range 3 {
+		found := lone(c.Trace, at, 2*c.Resolution)
+		if len(found) == 0 {
+			break
+		}
+		bad = append(bad, found...)
+		at = slices.DeleteFunc(at, func(i int) bool { _, is := slices.BinarySearch(found, i); return is })
+	}
+	if len(bad) == 0 || c.mostSpikes()*len(bad) > c.Trace.Len() {
 		return
 	}
-	low, high := extremes(v)
-	span := high - low
-	var bad []stretch
-	for i := 1; i+1 < len(v); i++ {
-		near := math.Abs(v[i+1] - v[i-1])
-		if off[i-1] > spikeSpread*sd && off[i-1] > 5*near && off[i-1] > 0.05*span {
-			bad = append(bad, stretch{i, i + 1})
-			i++
+	slices.Sort(bad)
+	c.problem(fmt.Sprintf("%s, first at %.2f s", quantity.Count(len(bad), "spike", "spikes"), clock.Log(c.Trace.T[bad[0]])))
+	out := make([]stretch, len(bad))
+	for k, i := range bad {
+		out[k] = stretch{i, i + 1}
+	}
+	c.leaveOut(out)
+}
+
+// mostSpikes is of how many readings one may be a spike: what turns or holds a fluid has
+// so much inertia that no lone reading off its neighbours can be true.
+func (c *Channel) mostSpikes() int {
+	if isSpeed(c.Quantity) || c.Quantity == quantity.EngineSpeed || c.Quantity == quantity.TurboSpeed || c.Quantity == quantity.AccelerationLong {
+		return 8
+	}
+	return 50
+}
+
+// lone finds, among the samples at some places, those that stand off both neighbours;
+// least is the least standard deviation of such differences.
+func lone(x trace.Trace, at []int, least float64) []int {
+	n := len(at)
+	if n < 20 {
+		return nil
+	}
+	off, values := make([]float64, 0, n), make([]float64, 0, n)
+	for k, i := range at {
+		values = append(values, x.V[i])
+		if k > 0 && k+1 < n {
+			off = append(off, math.Abs(x.V[i]-(x.V[at[k-1]]+x.V[at[k+1]])/2))
 		}
 	}
-	if len(bad) == 0 || 50*len(bad) > len(v) {
-		return
+	sd := max(spread(off), least)
+	if sd == 0 {
+		return nil
 	}
-	c.problem(fmt.Sprintf("%s, first at %.2f s", quantity.Count(len(bad), "spike", "spikes"), clock.Log(t[bad[0].from])))
-	c.leaveOut(bad)
+	low, high := extremes(values)
+	var bad []int
+	for k := 1; k+1 < n; k++ {
+		near := math.Abs(x.V[at[k+1]] - x.V[at[k-1]])
+		if off[k-1] > spikeSpread*sd && off[k-1] > 5*near && off[k-1] > 0.05*(high-low) {
+			bad = append(bad, at[k])
+			k++
+		}
+	}
+	return bad
 }
 
 // dropped finds stretches without readings.

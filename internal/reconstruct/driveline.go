@@ -120,10 +120,23 @@ func (d *driveline) findSpans(w *sweep, g *grid, b *force.Body) []gears.Span {
 	}
 	p.Wheel = append([]float64(nil), g.wheel...)
 	p.Spread = wheelSpread
+	far := d.farOff(g)
+	if far != 0 && d.wrongRatios(far, g, b) {
+		d.correctRatios(far)
+		p.Ratios, far = d.ratios, 0
+	}
+	if far != 0 {
+		for i := range p.Wheel {
+			p.Wheel[i] *= math.Exp(far)
+		}
+	}
 	spans, path := gears.Find(p)
-	if k, n := d.scale(g, path); n > 100 && math.Abs(k) < mostScale {
+	if k, n := d.scale(g, path); n > 100 && math.Abs(k-far) < mostScale {
 		d.scaled, d.scaledBy = true, k
 		d.rescale(g)
+		if far != 0 {
+			d.sayFarOff()
+		}
 		p.Wheel, p.Spread = g.wheel, scaledSpread
 		spans, _ = gears.Find(p)
 	}

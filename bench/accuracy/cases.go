@@ -136,6 +136,14 @@ func (c *logCase) run(v Variant, past []report.Source, out *Findings) error {
 	compareNames(out, varied, source.Set)
 	r := report.Assemble([]report.Source{source}, nil, report.Options{})
 	compareLog(out, varied.truth, r)
+	for _, n := range r.Notes {
+		out.Notes = append(out.Notes, varied.truth.ID+": "+n)
+	}
+	for i := range source.Set.Channels {
+		for _, what := range source.Set.Channels[i].Problems {
+			out.Notes = append(out.Notes, fmt.Sprintf("%s: %s: %s", varied.truth.ID, source.Set.Channels[i].Name, what))
+		}
+	}
 	return nil
 }
 

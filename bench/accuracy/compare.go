@@ -43,6 +43,8 @@ type Findings struct {
 	Misses []Miss `json:"misses"`
 	// Names compare the channels' meanings with the truth's.
 	Names []Naming `json:"names"`
+	// Notes are what the reports assumed, and the problems of their channels.
+	Notes []string `json:"notes"`
 }
 
 type comparer struct {

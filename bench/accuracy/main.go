@@ -247,6 +247,11 @@ func printResult(w io.Writer, r *Result, v *Variant, o options) {
 			}
 		}
 	}
+	if o.verbose {
+		for _, n := range r.Findings.Notes {
+			fmt.Fprintln(w, "NOTE", n)
+		}
+	}
 	for _, m := range r.Findings.Misses {
 		sick := ""
 		if !m.Healthy {

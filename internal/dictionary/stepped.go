@@ -92,7 +92,7 @@ func (c *Channel) stepped(clock trace.Clock, moving func(float64) bool) {
 				break
 			}
 		}
-		bad = append(bad, stretch{i, end})
+		bad = append(bad, stretch{i, c.rightAgain(i, end, limit)})
 	}
 	if len(bad) == 0 || len(bad) > mostTold {
 		return // a reading that steps all the time is no reading that stepped
@@ -110,6 +110,28 @@ func (c *Channel) stepped(clock trace.Clock, moving func(float64) bool) {
 	}
 	c.leaveOut(bad)
 }
+
+// rightAgain is the first sample behind a step at i that may be believed, end at the
+// latest: a speed that has come to rest counts from nothing again, and a receiver has
+// found its satellites anew within reflected seconds; what it then still reads wrongly the
+// motion's weights tell.
+func (c *Channel) rightAgain(i, end int, limit inert) int {
+	if limit.rests == 0 {
+		return end
+	}
+	t, v := c.Trace.T, c.Trace.V
+	for k := i; k < end; k++ {
+		if math.Abs(v[k]) < standsStill && v[i] > limit.rests || c.Quantity == quantity.GPSSpeed && t[k] > t[i]+reflected {
+			return k
+		}
+	}
+	return end
+}
+
+const (
+	standsStill = 0.3 // of a speed in m/s or rad/s, below which it says that nothing moves
+	reflected   = 4.0 // s, that a receiver may stay wrong behind a step
+)
 
 // stepsAt says whether the reading shifts as a whole before sample i.
 func (c *Channel) stepsAt(i int, limit inert) bool {

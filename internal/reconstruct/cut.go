@@ -83,15 +83,19 @@ func (s *signals) roughly() *coarse {
 	return c
 }
 
-// bridge fills holes up to 4 s by straight lines.
+// hardest is what no car slows or gathers speed by, m/s², for the whole way between
+// driving and standing.
+const hardest = 12.0
+
+// bridge fills holes by straight lines: up to 4 s, and longer ones in which the car cannot
+// have come to a stand and be as fast again.
 func (c *coarse) bridge() {
-	most := int(4 / c.step)
 	last := -1
 	for i, v := range c.v {
 		if math.IsNaN(v) {
 			continue
 		}
-		if last >= 0 && i-last > 1 && i-last <= most {
+		if last >= 0 && i-last > 1 && float64(i-last)*c.step <= math.Max(4, (c.v[last]+v)/hardest) {
 			for k := last + 1; k < i; k++ {
 				f := float64(k-last) / float64(i-last)
 				c.v[k] = c.v[last] + f*(v-c.v[last])

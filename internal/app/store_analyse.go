@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"traplight/internal/atomicfile"
 	"traplight/internal/car"
@@ -66,8 +67,17 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 			}
 		}
 		dateByOthers(a.Passes)
+		dateByAdding(a.Passes, k.addedAt(sum.SHA256))
 		return a, nil
 	}
+}
+
+// addedAt is when a log was added: now, where that is being done.
+func (k *known) addedAt(sum string) time.Time {
+	if at, ok := k.added[sum]; ok {
+		return at
+	}
+	return time.Now()
 }
 
 // minds is what must be settled before the report of a log just analysed is believed.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 
 	"traplight/internal/car"
 	"traplight/internal/store"
@@ -54,11 +55,12 @@ type known struct {
 	dir    string
 	notes  *car.Notes // all of them
 	parts  []car.Part
-	common string              // text of the parts that concern every log: strips and events
-	byStem map[string][]string // texts of the parts that concern a log, by its stem
-	sheets []knownSheet        // of all cars, the revisions of each in order
-	joined map[string][]joined // further recorders' logs, by the leading log's sum
-	second map[string]bool     // sums of those
+	common string               // text of the parts that concern every log: strips and events
+	byStem map[string][]string  // texts of the parts that concern a log, by its stem
+	sheets []knownSheet         // of all cars, the revisions of each in order
+	joined map[string][]joined  // further recorders' logs, by the leading log's sum
+	second map[string]bool      // sums of those
+	added  map[string]time.Time // by a log's sum, when it was added
 
 	minding sync.Mutex
 	mind    map[string][]string // by a log's sum, what stands first in its report
@@ -107,6 +109,16 @@ func (s *Shop) known(ctx context.Context) (k *known, err error) {
 	}
 	if err := k.join(ctx, s); err != nil {
 		return nil, err
+	}
+	logs, err := s.Logs(ctx)
+	if err != nil {
+		return nil, err
+	}
+	k.added = map[string]time.Time{}
+	for _, l := range logs {
+		if at, err := time.Parse(time.RFC3339, l.AddedAt); err == nil {
+			k.added[l.SHA256] = at
+		}
 	}
 	cars, err := s.Cars(ctx)
 	if err != nil {

@@ -42,7 +42,7 @@ type run struct {
 	at  string
 }
 
-// runs lists the logs in the order of their passes, those without a date first.
+// runs lists the logs in the order of their passes, those without a pass first.
 func (s *Shop) runs(ctx context.Context) ([]run, error) {
 	logs, err := s.Logs(ctx)
 	if err != nil {
@@ -76,8 +76,8 @@ func (s *Shop) runs(ctx context.Context) ([]run, error) {
 	return out, nil
 }
 
-// before lists the newest of a car's logs whose passes were run before a moment. A log of
-// unknown date has no history, and is in none.
+// before lists the newest of a car's logs whose passes were run before a moment. A log without
+// a pass has no history, and is in none.
 func before(all []run, carName, at string) []store.Log {
 	var out []store.Log
 	for _, r := range all {

@@ -63,3 +63,37 @@ func dateByOthers(passes []store.PassRow) {
 		}
 	}
 }
+
+// aDay is from which reading on a clock is taken for a time of day, s: one that counts from
+// the start of a recording would have to run for as many hours before the launch.
+const aDay = 6 * 3600
+
+// dateByAdding dates the passes of a log that tells no date, and whose notes do not, by the
+// moment when it was added: in the pits that is soon after the pass, and the passes added
+// before it are then its history. A clock of the day keeps its time. Notes that say when the
+// pass was run replace it.
+func dateByAdding(passes []store.PassRow, added time.Time) {
+	added = added.Local()
+	var first *float64
+	for i := range passes {
+		p := &passes[i]
+		if p.RunAt != "" {
+			continue
+		}
+		at := added
+		switch {
+		case p.Launch != nil && *p.Launch >= aDay:
+			midnight := time.Date(added.Year(), added.Month(), added.Day(), 0, 0, 0, 0, added.Location())
+			// A clock that shows what is still to come is of another day or zone: then the
+			// order in which logs were added tells more.
+			if day := midnight.Add(time.Duration(*p.Launch * float64(time.Second))); !day.After(added) {
+				at = day
+			}
+		case p.Launch != nil && first == nil:
+			first = p.Launch
+		case p.Launch != nil:
+			at = at.Add(time.Duration((*p.Launch - *first) * float64(time.Second)))
+		}
+		p.RunAt = at.Format("2006-01-02T15:04:05.000")
+	}
+}

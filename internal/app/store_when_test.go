@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"traplight/internal/store"
 )
@@ -57,5 +58,32 @@ func TestDateByOthers(t *testing.T) {
 	}
 	if want := []string{"2031-05-17T10:14", "2031-05-17T10:21", "", "2031-05-17T10:31"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+func TestDateByAdding(t *testing.T) {
+	at := func(x float64) *float64 { return &x }
+	added, evening := time.Date(2031, 5, 17, 0, 20, 0, 5e6, time.Local), time.Date(2031, 5, 17, 18, 0, 0, 0, time.Local)
+	for _, c := range []struct {
+		what string
+		rows []store.PassRow
+		want []string
+	}{
+		{"from the start of the recording", []store.PassRow{{Launch: at(12)}, {Launch: at(132)}}, []string{"2031-05-17T00:20:00.005", "2031-05-17T00:22:00.005"}},
+		{"a clock of the day that shows what is to come", []store.PassRow{{Launch: at(23.5 * 3600)}}, []string{"2031-05-17T00:20:00.005"}},
+		{"a clock of the day", []store.PassRow{{Launch: at(14.5 * 3600)}}, []string{"2031-05-17T14:30:00.000"}},
+		{"no launch", []store.PassRow{{}}, []string{"2031-05-17T00:20:00.005"}},
+		{"known", []store.PassRow{{Launch: at(1), RunAt: "2030-01-01"}}, []string{"2030-01-01"}},
+	} {
+		moment := added
+		if c.what == "a clock of the day" {
+			moment = evening
+		}
+		dateByAdding(c.rows, moment)
+		for i := range c.rows {
+			if got := c.rows[i].RunAt; got != c.want[i] {
+				t.Errorf("%s, pass %d: %q, want %q", c.what, i, got, c.want[i])
+			}
+		}
 	}
 }

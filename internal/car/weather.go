@@ -22,8 +22,8 @@ const (
 	windConflict     = 2.0  // m/s
 )
 
-// unknownWeather has nothing measured.
-func unknownWeather() Weather {
+// UnknownWeather has nothing measured.
+func UnknownWeather() Weather {
 	n := math.NaN()
 	return Weather{AirTemp: n, Pressure: n, Humidity: n, Headwind: n, HeadwindS: n, Crosswind: n, Gust: n}
 }
@@ -46,7 +46,7 @@ func (b *notesReader) weather() {
 // resolve works out station pressure, humidity and the wind along the strip. at
 // begins its sentences.
 func (b *notesReader) resolve(a *airText, s Strip, known bool, at string) Weather {
-	w := unknownWeather()
+	w := UnknownWeather()
 	w.AirTemp, w.Pressure, w.Gust = a.temp, a.pressure, a.gust
 	if have(a.altimeter) {
 		station := math.NaN()

@@ -175,7 +175,7 @@ func (h *shop) adoptOne(ctx context.Context, p store.Pass, e store.Entry) error 
 	b.WriteString("# settings and weather are those of the plan: correct what was run otherwise\n")
 	fmt.Fprintf(&b, "id = %q\nfile = %q\nindex = %d\ncar = %q\n", e.Key, p.File, p.Number, p.Car)
 	if p.RunAt != "" {
-		fmt.Fprintf(&b, "when = %q\n", strings.Replace(p.RunAt, "T", " ", 1))
+		fmt.Fprintf(&b, "when = %q\n", whenOf(p))
 	}
 	for _, l := range strings.Split(e.Body, "\n") {
 		switch key, _, _ := strings.Cut(l, "="); strings.TrimSpace(key) {

@@ -85,7 +85,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	v := &nextView{Car: p.Car, After: p, Pressure: world.Unit(quantity.DimPressure).Symbol, Heat: world.Unit(quantity.DimTemperature).Symbol,
 		Form: map[string]string{}, HasNitrous: sheet.Nitrous.Flow > 0}
 	boost, shift := sheet.UsualBoost, sheet.UsualShiftSpeed
-	var weather car.Weather
+	weather := car.UnknownWeather()
 	if n := notes.For(p.File, p.Number); n != nil {
 		boost, shift = oneOf(n.BoostTarget, boost), oneOf(n.ShiftAim, shift)
 		v.Nitrous = n.Nitrous != nil && *n.Nitrous
@@ -136,10 +136,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 			}
 		}
 	}
-	shutDown := 0.0
-	if n := notes.For(p.File, p.Number); n != nil {
-		shutDown = notes.StripFor(n).ShutDown
-	}
+	shutDown := notes.StripFor(notes.For(p.File, p.Number)).ShutDown
 	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Nitrous, shutDown)
 	return v, s.cardAllowed(ctx, v, p)
 }

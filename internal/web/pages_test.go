@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"mime/multipart"
 	"net/http"
 	"net/url"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -250,5 +252,26 @@ func shorten(t *testing.T, s *server) {
 	e.Body = body
 	if _, err := s.shop.PutEntry(ctx, e); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestNothingNoted holds that a log of which nothing was written down, and which tells no
+// date, is run last, and that the form of the pass to come states no weather for it.
+func TestNothingNoted(t *testing.T) {
+	t.Parallel()
+	dir, logs := demoShop(t)
+	s := serve(t, t.TempDir(), lightly)
+	j := add(t, s, filepath.Join(dir, "car_marl.toml"), logs[0])
+	if j.Error != "" {
+		t.Fatal(j.Error)
+	}
+	if page := ask(s, "GET", j.Goto, nil).Body.String(); !strings.Contains(page, "when it was added") {
+		t.Errorf("the pass does not say where its time comes from")
+	}
+	page := ask(s, "GET", "/cars/Marl/next", nil).Body.String()
+	for _, field := range []string{"air", "barometer", "humidity", "headwind", "gust"} {
+		if !strings.Contains(page, fmt.Sprintf(`name="%s" inputmode="decimal" value=""`, field)) {
+			t.Errorf("a %s is stated that nobody read", field)
+		}
 	}
 }

@@ -21,6 +21,7 @@ type passView struct {
 	store.Pass
 	page.Words
 	page.Drawings
+	ByAdding     bool   // neither notes nor log tell when it was run: the time is when it was added
 	Place        string // where it was run, as people call it
 	Health       *report.Health
 	Fit          string // the first line
@@ -88,9 +89,13 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		k.Health, p.Verdict = byShop, byShop.Word()
 	}
 	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
-	if v.Place, err = s.shop.place(ctx, p); err != nil {
+	notes, err := s.shop.notes(ctx)
+	if err != nil {
 		return nil, err
 	}
+	note := notes.For(p.File, p.Number)
+	v.ByAdding = (rep.Log.Start == nil || *rep.Log.Start == "") && (note == nil || note.When == "")
+	v.Place = placeOf(notes, p)
 	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)

@@ -81,11 +81,15 @@ func (h *shop) place(ctx context.Context, p store.Pass) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	return placeOf(notes, p), nil
+}
+
+func placeOf(notes *car.Notes, p store.Pass) string {
 	strip := ""
-	if n := notes.ByID(p.NoteKey); n != nil {
+	if n := notes.For(p.File, p.Number); n != nil {
 		strip = n.Strip
 	}
-	return notes.Place(p.Event, strip), nil
+	return notes.Place(p.Event, strip)
 }
 
 // unitsOf are the units in which a car's people think; "" not known.

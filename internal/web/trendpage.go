@@ -159,7 +159,7 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) error {
 	world := s.world(r, name)
 	unit := world.Unit(quantity.DimSpeed).Symbol
 	speed := func(x float64) string { return digits1(world.Of(quantity.DimSpeed, x)) }
-	v.Table = report.Table{Names: []string{"pass", "written down", "forecast", "nine in ten", "it came", "off by"}, Units: []string{"", "", unit, unit, unit, unit}, Left: []bool{true, true, false, true, false, false}}
+	v.Table = report.Table{Names: []string{"pass", "written down", "forecast", "nine in ten", "it came", "forecast off by"}, Units: []string{"", "", unit, unit, unit, unit}, Left: []bool{true, true, false, true, false, false}}
 	inside := 0
 	for _, o := range out {
 		word := ""
@@ -171,11 +171,11 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) error {
 		// as sure as the forecast was; what came is as sure as it was measured
 		said := func(x float64) string { n, _, _ := world.Parts(quantity.DimSpeed, x, o.Said.SD); return n }
 		came, _, _ := world.Parts(quantity.DimSpeed, *o.Pass.TrapSpeed, or(o.Pass.TrapSpeedSD))
-		off, _, _ := strings.Cut(signed(world, quantity.DimSpeed, -o.Score.Error, o.Said.SD), " ")
-		v.Table.Rows = append(v.Table.Rows, []string{o.Pass.Name, momentOf(o.Recorded), said(o.Said.Mean), said(o.Said.P05) + " to " + said(o.Said.P95), came, off + word})
+		off, _, _ := strings.Cut(signed(world, quantity.DimSpeed, o.Score.Error, o.Said.SD), " ")
+		v.Table.Rows = append(v.Table.Rows, []string{o.Pass.Car + ", " + calledThen(o.Pass), momentOf(o.Recorded), said(o.Said.Mean), said(o.Said.P05) + " to " + said(o.Said.P95), came, off + word})
 	}
 	if track.Count > 0 {
-		v.Answer = number0(inside) + " of " + number0(track.Count) + " passes came within their forecast; nine in ten should."
+		v.Answer = number0(inside) + " of " + quantity.Count(track.Count, "pass", "passes") + " came within their forecast; nine in ten should."
 		v.Facts = []Fact{
 			{"Usual miss", speed(track.MedianAbs) + " " + unit, "half of the passes came nearer than that"},
 			{"Forecast less outcome", signed1(world.Of(quantity.DimSpeed, track.MeanError)) + " " + unit, "in the mean"},

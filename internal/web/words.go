@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"traplight/internal/quantity"
+	"traplight/internal/store"
 )
 
 func number0(n int) string { return strconv.Itoa(n) }
@@ -40,6 +41,11 @@ func clockOf(at string) string {
 		return at[11:16]
 	}
 	return ""
+}
+
+// whenOf is the time of a pass as notes state it, to the second.
+func whenOf(p store.Pass) string {
+	return strings.Replace(p.RunAt[:min(len("2033-06-11T14:09:30"), len(p.RunAt))], "T", " ", 1)
 }
 
 // momentOf puts a moment of the store's clock (UTC) into the local one's words.

@@ -33,9 +33,9 @@ func past(b *plan.Bounds) (fresh, beyond bool) {
 }
 
 // BeforePass are the cautions of a pass to come on the page: c is it worked out, nil when it
-// was not yet; verdict is on the last pass; shutDown, m, is what its strip had, 0 not stated.
-func BeforePass(c *Coming, sheet *car.Sheet, verdict string, nitrous bool, shutDown float64) []string {
-	a := caution.Act{Sheet: sheet, Verdict: verdict, Nitrous: nitrous, ShutDown: shutDown}
+// was not yet; verdict is on the last pass, found by an inspection since; shutDown, m, is what its strip had, 0 not stated.
+func BeforePass(c *Coming, sheet *car.Sheet, verdict, found string, nitrous bool, shutDown float64) []string {
+	a := caution.Act{Sheet: sheet, Verdict: verdict, Found: found, Nitrous: nitrous, ShutDown: shutDown}
 	if c != nil {
 		a.Nitrous, a.New, a.Beyond = nitrous || c.Settings.Nitrous, len(c.New) > 0, c.Bold && len(c.New) > 0
 		a.Top, a.Stop, a.ShutDown = c.TopP95, c.Stopping.P95, c.Answer.ShutDown

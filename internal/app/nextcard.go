@@ -37,7 +37,7 @@ func (c *Coming) Card(q CardRequest) (*card.Card, error) {
 		a.Today = &c.Today
 	}
 	return card.New(card.Input{Plan: a, Sheet: q.Sheet, Protection: c.Protection, World: w, Made: q.Made, After: q.After,
-		Due: q.Due, Missing: q.Missing, Verdict: q.Verdict, Bold: c.Bold, Wind: c.Weather.WindWords(w)})
+		Due: q.Due, Missing: q.Missing, Verdict: q.Verdict, Inspected: q.Inspected, Bold: c.Bold, Wind: c.Weather.WindWords(w)})
 }
 
 // NoCard says why there may be no card after a pass with this verdict and what was

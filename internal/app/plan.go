@@ -44,8 +44,10 @@ type Planned struct {
 	Next *forecast.Next
 	*Fitted
 	Verdict string // of the last pass; "" none
-	Bold    bool   // beyond one step
-	After   string // the last pass, as its notes or its file call it
+	// Inspected is what was inspected and found since; "" nothing.
+	Inspected string
+	Bold      bool   // beyond one step
+	After     string // the last pass, as its notes or its file call it
 }
 
 // PassCard is the one page for the next pass; it refuses where the plan does.
@@ -53,7 +55,7 @@ func (p *Planned) PassCard(units, made string) (*card.Card, error) {
 	w := report.World(units, p.Sheet.Units)
 	a := p.Plan.Answer()
 	a.New = p.Plan.NotRun(w)
-	return card.New(card.Input{Plan: a, Sheet: p.Sheet, Protection: p.Protection, World: w, Made: made, After: p.After, Verdict: p.Verdict, Bold: p.Bold})
+	return card.New(card.Input{Plan: a, Sheet: p.Sheet, Protection: p.Protection, World: w, Made: made, After: p.After, Verdict: p.Verdict, Inspected: p.Inspected, Bold: p.Bold})
 }
 
 // Plan chooses the settings of the next pass.
@@ -114,7 +116,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, Bold: opt.Bold, After: last.file}
+	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, Inspected: opt.Inspected, Bold: opt.Bold, After: last.file}
 	if note != nil && note.ID != "" {
 		out.After = note.ID
 	}

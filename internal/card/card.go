@@ -83,6 +83,7 @@ type Input struct {
 	Due        []string // parts that are due or to be looked at
 	Missing    []string // of the turn-round list, what is not done
 	Verdict    string   // on the last pass; "" it could not be judged
+	Inspected  string   // what was inspected and found since; "" nothing
 	Bold       bool     // more than one step beyond what was run
 	Wind       string   // wind of the day in words, with what comes across; "" not stated
 }
@@ -112,7 +113,7 @@ func New(in Input) (*Card, error) {
 	c.limits(p, w)
 	c.protect(in.Protection, w)
 	c.Checks = checks(p, in.Sheet)
-	c.Cautions = p.Cautions(in.Sheet, in.Verdict, in.Bold)
+	c.Cautions = p.Cautions(in.Sheet, in.Verdict, in.Inspected, in.Bold)
 	if in.Wind != "" {
 		c.Cautions = append([]string{in.Wind}, c.Cautions...)
 	}

@@ -23,6 +23,7 @@ type Act struct {
 	Beyond   bool       // more than one step beyond what was run
 	Unseen   bool       // the health of the last pass is not known here
 	Verdict  string     // on the last pass, unless Unseen; "" it could not be judged
+	Found    string     // what was inspected and found since; "" nothing
 }
 
 // Before are the cautions before a pass, a clause each, the most pressing first.
@@ -36,7 +37,12 @@ func (a Act) Before() []string {
 		if a.Verdict != "" {
 			said = "was judged '" + a.Verdict + "'"
 		}
-		c = append(c, "the last pass "+said+": find out why before the car goes out; a failing engine can let go within seconds, and its oil lies under its own tyres")
+		if a.Found != "" {
+			said += "; inspected since: " + strings.TrimRight(a.Found, ". \n") + ". Only if that was the cause"
+		} else {
+			said += ": find out why before"
+		}
+		c = append(c, "the last pass "+said+" the car goes out; a failing engine can let go within seconds, and its oil lies under its own tyres")
 	}
 	if a.Beyond {
 		c = append(c, "more than one step beyond what was run: nobody has seen how engine, clutch and gearbox take it; go there in steps, the plugs read and the log looked at after each")

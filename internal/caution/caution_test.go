@@ -25,6 +25,7 @@ func TestBefore(t *testing.T) {
 		{"new", "one step at a time", change(func(a *Act) { a.New = true })},
 		{"bold", "go there in steps", change(func(a *Act) { a.New, a.Beyond = true, true })},
 		{"sick", "judged 'inspect'", change(func(a *Act) { a.Verdict = "inspect" })},
+		{"inspected", "judged 'stand down'; inspected since: a clamp. Only if that was the cause the car goes out", change(func(a *Act) { a.Verdict, a.Found = "stand down", "a clamp." })},
 		{"not judged", "could not be judged", change(func(a *Act) { a.Verdict = "" })},
 		{"not seen", "read the health", change(func(a *Act) { a.Unseen = true })},
 	} {

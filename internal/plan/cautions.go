@@ -10,9 +10,10 @@ import (
 )
 
 // Cautions are what must be said where one acts on the plan, a clause each. sheet may be nil;
-// verdict is on the last pass, bold is a plan of more than one step.
-func (p *Answer) Cautions(sheet *car.Sheet, verdict string, bold bool) []string {
-	a := caution.Act{Sheet: sheet, Nitrous: p.Settings.Nitrous, New: len(p.New) > 0, Beyond: bold && len(p.New) > 0, Verdict: verdict}
+// verdict is on the last pass, found what was inspected and found since, bold is a plan of
+// more than one step.
+func (p *Answer) Cautions(sheet *car.Sheet, verdict, found string, bold bool) []string {
+	a := caution.Act{Sheet: sheet, Nitrous: p.Settings.Nitrous, New: len(p.New) > 0, Beyond: bold && len(p.New) > 0, Verdict: verdict, Found: found}
 	if f := p.Forecast; f != nil {
 		a.Top, a.Stop, a.ShutDown = f.TopP95, f.Stopping.P95, f.ShutDown
 	}

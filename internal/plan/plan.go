@@ -93,6 +93,7 @@ type Plan struct {
 	DecelFrom string
 	sheet     *car.Sheet
 	verdict   string // on the last pass
+	found     string // by the inspection since
 	bold      bool
 	notRun    func(quantity.World) []string
 }
@@ -108,7 +109,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		return nil, err
 	}
 	s.best = s.bestSoFar()
-	p := &Plan{Already: standing(m), sheet: m.Sheet, verdict: opt.Verdict, bold: opt.Bold, DecelFrom: decelFrom(m)}
+	p := &Plan{Already: standing(m), sheet: m.Sheet, verdict: opt.Verdict, found: opt.Inspected, bold: opt.Bold, DecelFrom: decelFrom(m)}
 	s.learnSpin(ctx)
 	s.learnGrip(ctx, x)
 	p.Already = append(p.Already, s.asRun(ctx, x)...)

@@ -94,7 +94,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 	}
 	line("\n  Before the car rolls")
-	for _, c := range a.Cautions(p.sheet, p.verdict, p.bold) {
+	for _, c := range a.Cautions(p.sheet, p.verdict, p.found, p.bold) {
 		line("  - %s", c)
 	}
 	_, err := io.WriteString(out, b.String())

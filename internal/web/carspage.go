@@ -2,9 +2,13 @@ package web
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"net/http"
 	"net/url"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"traplight/internal/app"
@@ -223,9 +227,39 @@ func checkEntry(kind store.Kind, text string) error {
 	if notesHead.MatchString(text) || strings.HasPrefix(strings.TrimSpace(text), "[") {
 		return errOneTable
 	}
-	n, err := car.ParseNotes("notes", []byte("[["+string(kind)+"]]\n"+text))
-	if err != nil {
-		return err
+	const file = "notes"
+	n, err := car.ParseNotes(file, []byte("[["+string(kind)+"]]\n"+text))
+	if err == nil {
+		err = n.StrictErr()
 	}
-	return n.StrictErr()
+	return entryErr(file, err)
+}
+
+// checkForm is checkEntry for a text that a form made: nobody typed its lines.
+func checkForm(kind store.Kind, text string) error {
+	err := checkEntry(kind, text)
+	if err == nil {
+		return nil
+	}
+	return errors.New(typedLine.ReplaceAllString(err.Error(), ""))
+}
+
+var typedLine = regexp.MustCompile(`(?m)^line \d+: `)
+
+// entryPlace is where the complaint about a line of a file begins.
+var entryPlace = regexp.MustCompile(`(?m)^(\w+):(\d+): \[\[\w+\]\]:? ?`)
+
+// entryErr tells the lines of an entry as they were typed, under the head of its table.
+func entryErr(file string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return errors.New(entryPlace.ReplaceAllStringFunc(err.Error(), func(at string) string {
+		m := entryPlace.FindStringSubmatch(at)
+		n, bad := strconv.Atoi(m[2])
+		if m[1] != file || bad != nil {
+			return at
+		}
+		return fmt.Sprintf("line %d: ", max(1, n-1))
+	}))
 }

@@ -74,7 +74,7 @@ func (s *Server) ask(w http.ResponseWriter, r *http.Request) (*asked, error) {
 	const id = "as it stands on the page"
 	text, err := plannedText(id, p, r.PostForm, a.world)
 	if err == nil {
-		err = checkEntry(store.PlannedEntry, text)
+		err = checkForm(store.PlannedEntry, text)
 	}
 	if err != nil {
 		return nil, wrong("%v", err)

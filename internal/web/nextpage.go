@@ -137,8 +137,11 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 		}
 	}
 	shutDown := notes.StripFor(notes.For(p.File, p.Number)).ShutDown
-	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Nitrous, shutDown)
-	return v, s.cardAllowed(ctx, v, p)
+	if err := s.cardAllowed(ctx, v, p); err != nil {
+		return nil, err
+	}
+	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Inspected, v.Nitrous, shutDown)
+	return v, nil
 }
 
 // marks are the speeds of passes already run, to hold the forecast against.

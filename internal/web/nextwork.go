@@ -145,5 +145,5 @@ func planText(id, entry string, c *app.Coming) (string, error) {
 		fmt.Fprintf(&b, "launch_rpm = %s\n", plain(c.Launch.Chosen, 0))
 	}
 	text := fmt.Sprintf("id = %q\n", id) + b.String()
-	return text, checkEntry(store.PlannedEntry, text)
+	return text, checkForm(store.PlannedEntry, text)
 }

@@ -179,7 +179,7 @@ func (s *Server) keepWeather(r *http.Request, p store.Pass) error {
 	if entry == "" {
 		return wrong("no weather was stated")
 	}
-	if err := checkEntry(store.PlannedEntry, "id = \"weather\"\nafter = \"x\"\n"+entry); err != nil {
+	if err := checkForm(store.PlannedEntry, "id = \"weather\"\nafter = \"x\"\n"+entry); err != nil {
 		return wrong("%v", err)
 	}
 	if _, err := s.shop.airOf(ctx, p, entry); err != nil {

@@ -20,6 +20,9 @@ const (
 	slipsSD     = 0.25 // s, and by the clutch's closing alone
 	turnsUp     = 1.08 // 1, of its lowest, at which the engine that was drawn down turns upward
 	closesUntil = 3.0  // s after which no clutch slips any more
+	risesFor    = 0.5  // s behind the clutch's closing for which its rise tells the pull
+	heldPull    = 0.85 // 1, of the time by the pull in gear: an engine held at one speed has nothing to spin up (0.1 to 0.2 kg m² at 7 to 11 turns a wheel's turn are a seventh of a car)
+	takesSpread = 0.15 // 1, of the take-up so found
 )
 
 // engineStart is a launch as engine speed alone tells it.
@@ -61,6 +64,9 @@ func engineStartIn(x trace.Trace, i, j int, idle float64) (engineStart, bool) {
 		s := engineStart{at: x.T[left] - leftLate, sd: leftSD}
 		if lock := drawnDown(x, left, top); lock >= 0 && x.T[lock]-s.at < closesUntil {
 			s.lock = x.T[lock]
+		} else if took := takesUp(x, left, top); took > 0 {
+			// It was held while its clutch slipped, and left that speed with it closed.
+			s = engineStart{at: x.T[left] - leftLate - took, sd: math.Max(leftSD, takesSpread*took), lock: x.T[left] - leftLate}
 		}
 		return s, true
 	}
@@ -68,6 +74,25 @@ func engineStartIn(x trace.Trace, i, j int, idle float64) (engineStart, bool) {
 		return engineStart{at: x.T[lock] - slipsFor, sd: slipsSD, lock: x.T[lock]}, true
 	}
 	return engineStart{}, false
+}
+
+// takesUp is how long, s, the car had pulled when its clutch had closed, at sample lock: at
+// the pull that the engine, tied to the wheels, shows behind it, its speed over its
+// rise, and as much more as the engine's own inertia takes of it then. 0 where it rises faster than a car pulls, tyres spinning, or cannot be told.
+func takesUp(x trace.Trace, lock, top int) float64 {
+	w := x.Slice(x.T[lock], math.Min(x.T[lock]+risesFor, x.T[top]))
+	if w.Len() < 5 || w.T[w.Len()-1]-w.T[0] < risesFor/2 {
+		return 0
+	}
+	rise := drift(w)
+	if rise <= 0 {
+		return 0
+	}
+	took := heldPull * x.V[lock] / rise
+	if took < slipsFor || took > closesUntil {
+		return 0
+	}
+	return took
 }
 
 // leaving is the sample at which the engine left the speed at which it was held last

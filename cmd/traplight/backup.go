@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -66,7 +68,7 @@ func (c *restoreCmd) Run(ctx context.Context, w *world) error {
 			return err
 		}
 	}
-	if _, err := os.Stat(c.File); err != nil {
+	if err := there(c.File); err != nil {
 		return fmt.Errorf("no backup is read: %w", err)
 	}
 	aside, err := store.RestoreBackup(ctx, c.File, dir, c.Replace, w.counting("restoring"))
@@ -79,6 +81,15 @@ func (c *restoreCmd) Run(ctx context.Context, w *world) error {
 		fmt.Fprintf(w.out, "the store that was there is in %s\n", aside)
 	}
 	return nil
+}
+
+// there says why a file is not there; nil where it is.
+func there(path string) error {
+	_, err := os.Stat(path)
+	if pe := new(fs.PathError); errors.As(err, &pe) {
+		return fmt.Errorf("%s: %w", path, pe.Err)
+	}
+	return err
 }
 
 func isFolder(path string) bool {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 
@@ -30,6 +31,9 @@ Examples:
 }
 
 func (c *demoCmd) Run(ctx context.Context, w *world) error {
+	if c.Serve && (c.JSON || c.HTML != "" || c.Save != "" || c.Pass != 0) {
+		return usageError{errors.New("--serve shows the whole day; leave --json, --html, --save and --pass out")}
+	}
 	if c.Serve {
 		return (&serveCmd{Demo: true, Seed: c.Seed, Units: c.Units, Guests: "read"}).Run(ctx, w)
 	}

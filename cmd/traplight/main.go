@@ -144,10 +144,18 @@ func inWords(err error) error {
 		words := strings.TrimSuffix(strings.ReplaceAll(strings.ReplaceAll(m[2], `"`, ""), ",", ", "), ", ")
 		return fmt.Errorf("%s is one of %s, not %s", m[1], words, m[3])
 	}
+	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
+		return fmt.Errorf("%s needs a value", m[1])
+	}
+	if m := noFlag.FindStringSubmatch(err.Error()); m != nil {
+		return fmt.Errorf("%s is needed, such as %s=%s", m[1], m[1], m[2])
+	}
 	return err
 }
 
 var (
+	noValue = regexp.MustCompile(`^(--\S+): missing value`)
+	noFlag  = regexp.MustCompile(`^missing flags: (--[^=, ]+)=([^,]+)`)
 	lacking = regexp.MustCompile(`^expected "(<.*)"$`)
 	oneOf   = regexp.MustCompile(`^(\S+) must be one of (\S+) but got "(.*)"$`)
 )

@@ -50,6 +50,11 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 	if c.Verbose {
 		log = slog.New(slog.NewTextHandler(w.err, nil))
 	}
+	for _, f := range c.Files {
+		if err := there(f); err != nil {
+			return err // before there is a store for nothing
+		}
+	}
 	if c.Demo {
 		dir, err := os.MkdirTemp("", "traplight-demo-")
 		if err != nil {

@@ -14,6 +14,9 @@ import (
 // writeFile writes a file whole or not at all and says so. A folder that is missing is made
 // and told: it may be a typing error.
 func (w *world) writeFile(name string, fill func(io.Writer) error) error {
+	if isFolder(name) {
+		return fmt.Errorf("%s is a folder: name a file in it", name)
+	}
 	told := ""
 	if _, err := os.Stat(filepath.Dir(name)); errors.Is(err, fs.ErrNotExist) {
 		told = ", in a new folder"

@@ -27,6 +27,9 @@ func Channels(ctx context.Context, dir, program, arg string, cars []string) (*lo
 		return nil, nil, err
 	}
 	defer n.Close()
+	if err := notALog(n.Logs[0]); err != nil {
+		return nil, nil, err
+	}
 	log, err := logfile.Open(n.Logs[0])
 	if err != nil {
 		return nil, nil, err

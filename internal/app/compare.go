@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"traplight/internal/compare"
+	"traplight/internal/quantity"
 )
 
 // CompareRequest asks for passes laid over each other.
@@ -52,7 +53,7 @@ func Compare(ctx context.Context, q CompareRequest) (*Compared, error) {
 		}
 		stem := strings.TrimSuffix(s.Log.File, filepath.Ext(s.Log.File))
 		if picked[i] > len(s.Passes) {
-			return nil, fmt.Errorf("%s: it holds %d passes, there is no number %d", s.Log.File, len(s.Passes), picked[i])
+			return nil, fmt.Errorf("%s: it holds %s, there is no number %d", s.Log.File, quantity.Count(len(s.Passes), "pass", "passes"), picked[i])
 		}
 		for k, p := range s.Passes {
 			if picked[i] > 0 && k+1 != picked[i] {

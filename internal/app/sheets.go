@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"traplight/internal/car"
@@ -20,12 +21,13 @@ func LoadNotes(path string) (*car.Notes, error) {
 	if err != nil {
 		return nil, notTOML(path, "notes file", "--notes", err)
 	}
-	if len(n.Passes)+len(n.Planned)+len(n.Strips)+len(n.Events) == 0 && len(n.Unread) > 2 {
-		if data, err := os.ReadFile(path); err == nil {
-			if parts, _ := car.IsParts(path, data); parts {
-				return nil, fmt.Errorf("%s holds parts, not notes: `traplight parts` reads it", filepath.Base(path))
-			}
-		}
+	if len(n.Passes)+len(n.Planned)+len(n.Strips)+len(n.Events) > 0 {
+		return n, nil
+	}
+	if holdsParts(path) {
+		return nil, fmt.Errorf("%s holds parts, not notes: `traplight parts` reads it", filepath.Base(path))
+	}
+	if len(n.Unread) > 2 {
 		return nil, fmt.Errorf("%s holds no [[pass]], [[planned]], [[strip]] or [[event]]: is it a car sheet? --car names that", filepath.Base(path))
 	}
 	return n, nil
@@ -80,7 +82,8 @@ func noSheet(s *car.Sheet, data []byte) error {
 	if parts, _ := car.IsParts(s.File, data); parts {
 		return fmt.Errorf("%s holds parts, not a car sheet: `traplight parts` reads it", s.File)
 	}
-	if len(s.Read) == 0 && len(s.Unread) > 0 {
+	typo := func(u car.Unread) bool { return u.Nearest != "" }
+	if len(s.Read) == 0 && len(s.Unread) > 0 && !slices.ContainsFunc(s.Unread, typo) {
 		u := s.Unread[0]
 		return fmt.Errorf("%s holds nothing that a car sheet does; it begins with %s in line %d: `traplight car` prints a sheet to fill in", s.File, u.Key, u.Line)
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -121,7 +122,10 @@ func ResolveHistory(ctx context.Context, dir, program string, history, cars []st
 	}
 	n, err := Resolve(ctx, dir, program, history, cars, notes)
 	if err != nil && all {
-		return nil, fmt.Errorf("%w (%w)", ErrHistory, err)
+		if errors.Is(err, store.ErrNoStore) {
+			err = store.ErrNoStore // which pass was looked for there does not matter
+		}
+		return nil, fmt.Errorf("%w; %w", ErrHistory, err)
 	}
 	if err != nil {
 		return nil, err

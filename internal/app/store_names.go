@@ -50,6 +50,9 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 	n := &Named{Cars: cars, Notes: notes, CarOf: map[string]string{}}
 	var names []string
 	for _, a := range args {
+		if a == "-" {
+			return nil, errors.New("a log is read twice, and standard input can be read but once: save it as a file first")
+		}
 		if path, number, err := fileOf(a); err != nil {
 			return nil, err
 		} else if path == "" {

@@ -51,6 +51,9 @@ func Open(path string) (*Log, error) {
 	if info.IsDir() {
 		return nil, &Error{File: path, Err: ErrNoTable, Reason: "it is a folder"}
 	}
+	if !info.Mode().IsRegular() {
+		return nil, &Error{File: path, Err: ErrOther, Reason: "a log is read twice, and this can be read but once: save it as a file first"}
+	}
 	return read(name, f, info.Size())
 }
 

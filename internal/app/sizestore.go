@@ -37,7 +37,7 @@ func (q *SizeRequest) Resolve(ctx context.Context, dir, program string) (*Named,
 		if n, err = ResolveHistory(ctx, dir, program, nil, q.Cars, q.Notes); err != nil {
 			return nil, err
 		}
-		q.Logs, q.SheetOnly = n.History[max(0, len(n.History)-SizeLogs):], true
+		q.Learn(n, n.History)
 	}
 	if len(n.Cars) == 0 {
 		n.Close()
@@ -46,6 +46,14 @@ func (q *SizeRequest) Resolve(ctx context.Context, dir, program string) (*Named,
 	q.Cars, q.Notes = n.Cars, n.Notes
 	q.StripOfLast(n)
 	return n, nil
+}
+
+// Learn has a car's passes, whose logs are in the order in which they were run, teach the
+// sizing: those run last, with their car's sheets and notes, at the strip of the last one.
+func (q *SizeRequest) Learn(n *Named, logs []string) {
+	q.Logs, q.SheetOnly = logs[max(0, len(logs)-SizeLogs):], true
+	q.Cars, q.Notes = n.Cars, n.Notes
+	q.StripOfLast(n)
 }
 
 // StripOfLast takes the strip of the pass run last of those that came by name, where the

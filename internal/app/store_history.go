@@ -11,6 +11,7 @@ import (
 
 	"traplight/internal/report"
 	"traplight/internal/store"
+	"traplight/internal/store/inbox"
 )
 
 // log places a log of the store among the known files under its own name, so that
@@ -144,7 +145,7 @@ func lastOf(ctx context.Context, dir, program string, cars []string) (string, er
 	if len(cars) != 1 {
 		return "", nil
 	}
-	if _, err := os.Stat(cars[0]); err == nil || filepath.Ext(cars[0]) != "" {
+	if _, err := os.Stat(cars[0]); err == nil || inbox.IsSheetOrNotes(cars[0]) {
 		return "", nil
 	}
 	name := filepath.Base(cars[0])

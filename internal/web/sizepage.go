@@ -124,8 +124,7 @@ func (h *shop) size(ctx context.Context, j *job, a sizeAsked, key string) error 
 			return err
 		}
 		defer n.Close()
-		q.Cars, q.Notes, q.Logs = past.Cars, past.Notes, past.History[max(0, len(past.History)-app.SizeLogs):]
-		q.StripOfLast(n)
+		q.Learn(n, past.History)
 	} else {
 		sheets, err := h.st.Sheets(ctx, a.name)
 		if err != nil {

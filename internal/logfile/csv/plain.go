@@ -2,10 +2,15 @@ package csv
 
 import "bytes"
 
-// plainCells is the reader's inner loop: it takes cells that are blank or plain
-// short numbers, quoted or not, from i on, until the line ends (ended) or a cell
-// is something else. b ends with a line end, so looking one byte ahead is safe.
-func plainCells(b []byte, i, cell, row int, dst [][]float64, sep, eol, mark byte) (next, nextCell int, ended bool) {
+// signs are the bytes that part cells, lines and decimals.
+type signs struct{ sep, eol, mark byte }
+
+// plainCells is the reader's inner loop: it takes cells of a row that are blank or
+// plain short numbers, quoted or not, from b[i] and cell on, until the line ends
+// (ended) or a cell is something else. b ends with a line end, so looking one byte
+// ahead is safe.
+func (s signs) plainCells(b []byte, i, cell, row int, dst [][]float64) (next, nextCell int, ended bool) {
+	sep, eol, mark := s.sep, s.eol, s.mark
 	for {
 		from := i
 		c := b[i]

@@ -19,9 +19,9 @@ var startsRow = func() (t [256]bool) {
 // more bytes may follow (final is false).
 func (r *reader) block(b []byte, final bool) (used int, err error) {
 	sep, eol := r.d.sep, r.d.eol
-	mark := r.d.mark
-	if mark == sep {
-		mark = 0xFF // decimal commas in comma-separated files stand in quotes
+	s := signs{sep, eol, r.d.mark}
+	if s.mark == sep {
+		s.mark = 0xFF // decimal commas in comma-separated files stand in quotes
 	}
 	slow := sep == ' ' || len(r.d.words) > 0 && r.d.words[0]
 	place, dst := r.place, r.targets()
@@ -58,7 +58,7 @@ func (r *reader) block(b []byte, final bool) (used int, err error) {
 		row, cell := r.row, 0
 		for {
 			var ended bool
-			i, cell, ended = plainCells(b, i, cell, row, dst, sep, eol, mark)
+			i, cell, ended = s.plainCells(b, i, cell, row, dst)
 			if ended {
 				break
 			}

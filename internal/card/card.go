@@ -117,7 +117,9 @@ func New(in Input) (*Card, error) {
 	if in.Wind != "" {
 		c.Cautions = append([]string{in.Wind}, c.Cautions...)
 	}
-	c.Notes = p.Mind()
+	for _, n := range p.Mind() {
+		c.Notes = append(c.Notes, w.Retell(n))
+	}
 	for i, what := range c.Already {
 		c.Already[i] = strings.ToUpper(what[:1]) + what[1:]
 	}

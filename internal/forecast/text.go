@@ -64,7 +64,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	if len(r.Notes) > 0 {
 		p("\nWhat was assumed")
 		for _, n := range r.Notes {
-			p("  - %s", n)
+			p("  - %s", w.Retell(n))
 		}
 	}
 	p("\nMind")

@@ -33,7 +33,9 @@ type Options struct {
 func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) error {
 	w := report.World(o.Units, text(r.Units))
 	v := view{Car: r.Car, Title: title(r), Unread: r.UnreadKeys(), Cautions: r.SayCautions(w)}
-	v.Notes = r.Notes[min(len(v.Unread), len(r.Notes)):]
+	for _, n := range r.Notes[min(len(v.Unread), len(r.Notes)):] {
+		v.Notes = append(v.Notes, w.Retell(n))
+	}
 	for _, l := range logsOf(r) {
 		v.Logs = append(v.Logs, logView{l, describe(l)})
 	}

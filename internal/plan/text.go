@@ -90,7 +90,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	if len(p.Notes) > 0 {
 		line("\n  Notes")
 		for _, n := range p.Notes {
-			line("  - %s", n)
+			line("  - %s", w.Retell(n))
 		}
 	}
 	line("\n  Before the car rolls")

@@ -194,7 +194,7 @@ func (p *printer) notes(r *Report) {
 	p.WriteString("\n")
 	p.heading("What was assumed, and what could not be told")
 	for _, n := range left {
-		p.WriteString(wrap("- "+upperFirst(n), "  ", "  ", p.width))
+		p.WriteString(wrap("- "+upperFirst(p.world.Retell(n)), "  ", "  ", p.width))
 	}
 	for i := range r.Passes {
 		for _, n := range r.Passes[i].Sensors {

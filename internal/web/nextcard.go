@@ -35,7 +35,9 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 		return err
 	}
 	v.Coming, v.Recorded, v.Live, v.MayAccept = c, momentOf(f.RecordedAt), liveOf(c, w), false
-	v.Notes = append(slices.Clone(c.Notes), c.Cautions...)
+	for _, n := range slices.Concat(c.Notes, c.Cautions) {
+		v.Notes = append(v.Notes, w.Retell(n))
+	}
 	return nil
 }
 
@@ -49,7 +51,7 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 		p.Line = sentence(c.NoSettings)
 	}
 	for _, n := range c.Cautions {
-		p.Notes = append(p.Notes, sentence(n))
+		p.Notes = append(p.Notes, sentence(w.Retell(n)))
 	}
 	for _, r := range c.Ramps {
 		p.Further = append(p.Further, r.Text(w))

@@ -96,7 +96,9 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 	note := notes.For(p.File, p.Number)
 	v.ByAdding = (rep.Log.Start == nil || *rep.Log.Start == "") && (note == nil || note.When == "")
 	v.Place = placeOf(notes, p)
-	v.Notes = rep.Notes[min(len(v.Unread), len(rep.Notes)):]
+	for _, n := range rep.Notes[min(len(v.Unread), len(rep.Notes)):] {
+		v.Notes = append(v.Notes, world.Retell(n))
+	}
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)
 	if byShop != nil && byShop.Word() != alone {

@@ -31,6 +31,9 @@ func (g *garage) recall(dir, name string, o demo.PassOptions, seed uint64) (heal
 		defer f.Close()
 		var k kept
 		if err := gob.NewDecoder(f).Decode(&k); err == nil {
+			if n := k.Record.Note; n != nil && n.Nitrous == nil && o.Settings != nil {
+				n.Nitrous = &o.Settings.Nitrous // gob leaves out a false behind a pointer, as if nobody had said
+			}
 			return k.Record, k.Truth, nil
 		}
 	}

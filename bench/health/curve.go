@@ -24,7 +24,7 @@ func (b *bench) curve(w io.Writer, with bool) {
 	count := func(in func(o outcome) bool, alarm float64) stats.Proportion {
 		k, n := 0, 0
 		for _, o := range b.outcomes {
-			if !in(o) {
+			if o.change != "" || !in(o) {
 				continue
 			}
 			n++
@@ -47,7 +47,7 @@ func (b *bench) curve(w io.Writer, with bool) {
 		fmt.Fprintf(w, " %g", a)
 	}
 	fmt.Fprintln(w)
-	row("healthy", func(o outcome) bool { return o.kind == "" && o.grade == "" })
+	row("healthy", func(o outcome) bool { return o.kind == "" })
 	for _, k := range demo.Kinds() {
 		in := func(o outcome) bool { return o.kind == string(k) && o.visible }
 		if count(in, 0).N > 0 {

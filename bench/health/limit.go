@@ -29,7 +29,7 @@ func (b *bench) limitTable(w io.Writer, all bool) {
 	}
 	var missed, found []line
 	for _, o := range b.outcomes {
-		if o.kind == "" || !o.visible || o.kind == string(demo.SensorFault) {
+		if o.change != "" || o.kind == "" || !o.visible || o.kind == string(demo.SensorFault) {
 			continue
 		}
 		if o.with.found && !all {

@@ -16,6 +16,7 @@ func main() {
 	healthy := flag.Int("healthy", 60, "healthy passes")
 	each := flag.Int("each", 3, "passes of each kind and grade")
 	changes := flag.Int("changes", 0, "healthy passes after each kind of change that is no fault")
+	ill := flag.Int("ill", 0, "faulty passes, gross and moderate by turns, after each kind of change that is no fault")
 	seed := flag.Uint64("seed", 1, "seed")
 	kinds := flag.String("kinds", "", "only these kinds, comma between; empty: all")
 	only := flag.String("only", "", "only changes whose names contain this")
@@ -52,7 +53,7 @@ func main() {
 		}
 		return
 	}
-	b := bench{healthy: *healthy, each: *each, changes: *changes, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, ill: *ill, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
 	}

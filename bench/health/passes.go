@@ -254,3 +254,38 @@ func (g *garage) remember(cache string, seed uint64, n int) error {
 	}
 	return nil
 }
+
+// changedGarage is the garage and its earlier passes as a change leaves them.
+func (b *bench) changedGarage(g *garage, c change) (*garage, []health.Summary, error) {
+	past := g.past
+	if c.past != nil && !b.first {
+		past = nil
+		n := history
+		if b.past > 0 {
+			n = min(n, b.past)
+		}
+		for i := range n {
+			id := fmt.Sprintf("h%02d", i)
+			r := xrand.Stream(b.seed, fmt.Sprintf("history/%s/%s/%d", g.car.ID, g.sensors, i))
+			o := g.options(r, id)
+			c.past(g, i, &o)
+			rec, _, err := g.recall(b.cache, strings.ReplaceAll(fmt.Sprintf("%d-%s-%s-%s-history-%d", b.seed, g.car.ID, g.sensors, c.name, i), "/", " per "), o, r.Uint64())
+			if err != nil {
+				return nil, nil, err
+			}
+			past = append(past, health.Summarise(rec, g.sheet))
+		}
+	}
+	if c.refit == nil {
+		return g, past, nil
+	}
+	out := *g
+	out.car = g.car.Refitted(*c.refit)
+	if !c.silent {
+		var err error
+		if out.sheet, err = car.ParseSheet(g.car.ID+".toml", out.car.SheetTOML()); err != nil {
+			return nil, nil, err
+		}
+	}
+	return &out, past, nil
+}

@@ -22,6 +22,7 @@ type bench struct {
 	first                  bool // no history is made, and only the first pass's side screened
 	random                 int  // cars drawn, in place of the shop's; 0 none
 	changes                int  // healthy passes after each kind of change
+	ill                    int  // faulty passes after each kind of change
 	seed                   uint64
 	kinds, cars, sets      []string     // empty: all
 	grades                 []demo.Grade // empty: all
@@ -105,6 +106,11 @@ func (b *bench) run() error {
 		for i := range b.changes {
 			jobs = append(jobs, job{g: gs[(8*i+k)%len(gs)], n: i, with: k + 1})
 		}
+		for i := range b.ill {
+			kinds := demo.Kinds()
+			gr := []demo.Grade{demo.Gross, demo.Moderate}[(i+k)%2]
+			jobs = append(jobs, job{g: gs[(8*i+k)%len(gs)], n: i, with: k + 1, kind: kinds[(5*i+3*k)%len(kinds)], grade: gr})
+		}
 	}
 	for _, j := range jobs {
 		wg.Add(1)
@@ -118,7 +124,7 @@ func (b *bench) run() error {
 	wg.Wait()
 	sort.Slice(b.outcomes, func(i, k int) bool {
 		a, c := b.outcomes[i], b.outcomes[k]
-		return fmt.Sprint(a.kind, a.grade, a.car, a.set) < fmt.Sprint(c.kind, c.grade, c.car, c.set)
+		return fmt.Sprint(a.change, a.kind, a.grade, a.car, a.set) < fmt.Sprint(c.change, c.kind, c.grade, c.car, c.set)
 	})
 	return nil
 }

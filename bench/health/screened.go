@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"strings"
 
 	"traplight/internal/demo"
 	"traplight/internal/health"
@@ -15,6 +16,7 @@ import (
 // outcome is one screened pass.
 type outcome struct {
 	kind, grade string // "" for healthy
+	change      string // that is no fault, before the pass; "" none
 	car, set    string
 	visible     bool
 	with        verdict
@@ -46,26 +48,32 @@ func (b *bench) one(j job) {
 		o.Driver.LiftAt = 0
 		o.Fault = &f
 	}
-	grade := string(j.grade)
+	name, g, past := "", j.g, j.g.past
+	var err error
 	if j.with > 0 {
-		grade = changed[j.with-1].name
-		if !changed[j.with-1].apply(j.g, &o, r) {
+		c := changed[j.with-1]
+		name = c.name
+		if !c.apply(j.g, &o, r) {
+			return
+		}
+		if g, past, err = b.changedGarage(j.g, c); err != nil {
+			fmt.Fprintln(os.Stderr, err)
 			return
 		}
 	}
 	seed := r.Uint64()
-	rec, tr, err := j.g.recall(b.cache, fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, grade, j.n), o, seed)
+	rec, tr, err := g.recall(b.cache, strings.ReplaceAll(fmt.Sprintf("%d-%s-%s-%s-%s-%d", b.seed, j.g.car.ID, j.g.sensors, j.kind, name+string(j.grade), j.n), "/", " per "), o, seed)
 	if err != nil {
 		b.mu.Lock()
 		b.failed++
 		b.mu.Unlock()
-		fmt.Fprintln(os.Stderr, err)
+		fmt.Fprintf(os.Stderr, "%s/%s %s %s %d: %v\n", j.g.car.ID, j.g.sensors, j.kind, name+string(j.grade), j.n, err)
 		return
 	}
 	if j.with > 0 && changed[j.with-1].after != nil {
 		changed[j.with-1].after(&rec, &o)
 	}
-	out := outcome{kind: string(j.kind), grade: grade, car: j.g.car.ID, set: j.g.sensors, visible: true, g: j.g, opts: o, seed: seed}
+	out := outcome{kind: string(j.kind), grade: string(j.grade), change: name, car: j.g.car.ID, set: j.g.sensors, visible: true, g: j.g, opts: o, seed: seed}
 	obs := math.NaN()
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
 		f := tr.Passes[0].Faults[0]
@@ -77,12 +85,12 @@ func (b *bench) one(j job) {
 			out.grade += " " + f.Detail.Channel + " " + f.Detail.Mode
 		}
 	}
-	for k, past := range [][]health.Summary{j.g.past, nil} {
+	for k, past := range [][]health.Summary{past, nil} {
 		v := verdict{off: math.NaN()}
 		if k == 0 && b.first {
 			continue
 		}
-		v.res = health.ScreenAgainst(rec, past, j.g.sheet, health.Options{Units: quantity.Metric, Shop: j.g.shop})
+		v.res = health.ScreenAgainst(rec, past, g.sheet, health.Options{Units: quantity.Metric, Shop: j.g.shop})
 		if len(v.res.Findings) > 0 {
 			v.found = true
 			v.named = string(v.res.Findings[0].Kind) == string(j.kind)
@@ -110,7 +118,7 @@ func (b *bench) tell(w io.Writer, o outcome) {
 		default:
 			continue
 		}
-		fmt.Fprintf(w, "%s %s/%s %s %s visible %v off %.2f verdict %q\n", side, o.car, o.set, o.kind, o.grade, o.visible, v.off, v.res.Verdict)
+		fmt.Fprintf(w, "%s %s/%s %s%s %s visible %v off %.2f verdict %q\n", side, o.car, o.set, o.change+" ", o.kind, o.grade, o.visible, v.off, v.res.Verdict)
 		for _, f := range v.res.Findings {
 			fmt.Fprintf(w, "      %s %s score %.1f chance %.2g %v | %s\n", f.Kind, f.Severity, f.Score, f.Chance, f.Others, f.Evidence)
 		}

@@ -17,7 +17,7 @@ func (b *bench) setsTable(w io.Writer, with bool) {
 	for _, set := range []string{"full", "medium", "poor"} {
 		found, n := map[string]int{}, map[string]int{}
 		for _, o := range b.outcomes {
-			if o.set != set || o.kind == "" && o.grade != "" || o.kind != "" && !o.visible {
+			if o.set != set || o.change != "" || o.kind != "" && !o.visible {
 				continue
 			}
 			v := o.without

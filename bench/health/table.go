@@ -28,7 +28,7 @@ func (b *bench) table(w io.Writer, with bool) {
 		if with {
 			v = o.with
 		}
-		if o.kind == "" && o.grade != "" {
+		if o.change != "" {
 			continue
 		}
 		if o.kind == "" {
@@ -103,7 +103,7 @@ func (b *bench) confusion(w io.Writer, with bool) {
 			continue
 		}
 		k := o.kind
-		if k == "" && o.grade != "" {
+		if o.change != "" {
 			continue
 		}
 		if k == "" {

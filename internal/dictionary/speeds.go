@@ -68,6 +68,10 @@ func positionSpeed(set *Set) trace.Trace {
 	}
 	var out trace.Trace
 	t := lat.Trace.T
+	type step struct {
+		mid, dx, dy, dt float64 // s, m, m, s
+	}
+	var steps []step
 	j := 0
 	for i := range t {
 		for j+1 < len(t) && t[j]-t[i] < 0.45 {
@@ -82,17 +86,37 @@ func positionSpeed(set *Set) trace.Trace {
 		if !okA || !okB {
 			continue
 		}
-		dy := lat.Trace.V[j] - lat.Trace.V[i]
-		dx := (b - a) * math.Cos(lat.Trace.V[i])
-		v := earthRadius * math.Hypot(dx, dy) / dt
-		mid := (t[i] + t[j]) / 2
-		if v < 150 && (len(out.T) == 0 || mid > out.T[len(out.T)-1]) {
-			out.T = append(out.T, mid)
+		steps = append(steps, step{(t[i] + t[j]) / 2, earthRadius * (b - a) * math.Cos(lat.Trace.V[i]), earthRadius * (lat.Trace.V[j] - lat.Trace.V[i]), dt})
+	}
+	// A coordinate that takes part in the way and of a sudden stands to the last digit while
+	// the other goes on is not read any more, and what the other alone tells is no speed.
+	const moving, part = 5.0, 0.1 // m/s; share of the way
+	x, y := 0, 0
+	for _, s := range steps {
+		if far := math.Hypot(s.dx, s.dy); far > moving*s.dt && s.dx != 0 && s.dy != 0 {
+			if math.Abs(s.dx) > part*far {
+				x++
+			}
+			if math.Abs(s.dy) > part*far {
+				y++
+			}
+		}
+	}
+	for _, s := range steps {
+		v := math.Hypot(s.dx, s.dy) / s.dt
+		if v > moving && (s.dx == 0 && x > fewParts || s.dy == 0 && y > fewParts) {
+			continue
+		}
+		if v < 150 && (len(out.T) == 0 || s.mid > out.T[len(out.T)-1]) {
+			out.T = append(out.T, s.mid)
 			out.V = append(out.V, v)
 		}
 	}
 	return out
 }
+
+// fewParts is the number of steps in which a coordinate must have taken part in the way.
+const fewParts = 20
 
 // settleSpeeds holds every speed against the reference.
 func settleSpeeds(set *Set, ref trace.Trace, how string) {

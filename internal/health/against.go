@@ -8,6 +8,8 @@ func (j *judge) look() {
 		differ = append(differ, *c)
 	}
 	differ = append(differ, j.weatherApart(j.past)...)
+	differ = append(differ, j.tyresApart(j.past)...)
+	differ = append(differ, j.gripApart(j.past)...)
 	hottest, _ := farthest(j.past)
 	for _, l := range j.frame.watches() {
 		if len(j.past) < fewPasses {

@@ -19,6 +19,12 @@ func (j *judge) tellUnlike(differ []covariate) {
 		switch c.name {
 		case "temperature":
 			j.unlike = append(j.unlike, "the day of "+w.Temperature(j.ambient)+" is unlike theirs, which leaves levels in doubt")
+		case "tyres":
+			j.unlike = append(j.unlike, "the sheet has other tyres than at some of them, which leaves the level of wheels against engine and road in doubt")
+		case "grip":
+			j.unlike = append(j.unlike, "the tyres found much less grip than on any of them, so that how much they slip says little of them")
+		case "circumference":
+			j.unlike = append(j.unlike, "the logger reckons with another circumference than at some of them")
 		case "pressure":
 			j.unlike = append(j.unlike, "the air's pressure of "+w.Pressure(j.baro)+" is unlike theirs")
 		}

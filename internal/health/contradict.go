@@ -49,6 +49,19 @@ const (
 	closedLonger = 1.2  // s
 )
 
+// gains says that the car gained speed from one moment, s, to another, as far as its
+// motion is known there.
+func gains(p *pass.Pass, from, to float64) bool {
+	m := p.Motion
+	if len(m.V) == 0 || m.Step <= 0 {
+		return false
+	}
+	at := func(t float64) float64 {
+		return m.V[max(0, min(len(m.V)-1, int(math.Round((t-m.Start)/m.Step))))]
+	}
+	return at(to) > at(from)
+}
+
 // throttleDenied finds a throttle channel that reads open where the manifold has a
 // vacuum, or shut where it keeps its boost.
 func throttleDenied(set *dictionary.Set, p *pass.Pass) (b broken, ok bool) {
@@ -96,6 +109,10 @@ func throttleDenied(set *dictionary.Set, p *pass.Pass) (b broken, ok bool) {
 	}
 	if at < 0 {
 		return b, false
+	}
+	if end := min(len(grid)-1, at+int(closedLonger/cell)); x[at] < 0.05 && speed[end] < 0.97*speed[at] && !gains(p, grid[at], grid[end]) {
+		// The engine agrees with the throttle: it is not driven any more, and no shift slows it.
+		return broken{m, "denied", grid[at], "it keeps its boost behind a shut throttle, when the engine slows down", 9}, true
 	}
 	// It has read so since it last moved.
 	for at > 0 && math.Abs(x[at-1]-x[at]) < 0.01 {

@@ -57,6 +57,9 @@ type frame struct {
 	gear      []int
 	since     []float64 // s since the present gear was engaged
 	full      []bool    // full throttle in gear, outside shifts and their first 0.25 s
+	cut       []bool    // on the rev limiter, which cuts fuel or fire
+	raced     []bool    // driven wheels broke loose just before; nil for an engine at rest
+	again     []bool    // behind a foot that came off within the gear
 	power     []bool    // throttle open, engine driving
 	idle      []bool    // standing before the launch, throttle shut
 	running   []bool    // engine turns by itself

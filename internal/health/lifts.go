@@ -13,6 +13,7 @@ const (
 	liftedBelow = 0.8 // throttle, 1, under which the foot is off
 	liftedAfter = 0.4 // s into a gear; before that the closing is the shift's
 	cutShort    = 0.3 // s for which nothing is in step after a cut
+	openedAgain = 0.7 // s from where the throttle opens again until rotor and exhaust have caught up
 )
 
 // reopened counts the time in a gear from where the throttle opened again, if it was shut
@@ -29,8 +30,8 @@ func (f *frame) reopened() {
 		}
 		if k < f.n && f.gear[k] == f.gear[i] && shut < 0.2 && float64(k-i)*cell < shiftLongest {
 			for m := k; m < f.n && f.gear[m] == f.gear[i] && f.t[m] <= f.end; m++ {
-				f.since[m] = f.t[m] - f.t[k]
-				f.full[m] = f.full[m] && f.since[m] > 0.25
+				f.since[m], f.again[m] = f.t[m]-f.t[k], true
+				f.full[m] = f.full[m] && f.since[m] > openedAgain
 			}
 		}
 		i = k
@@ -53,7 +54,9 @@ func (f *frame) limited() {
 	const near = 0.99 // a limiter begins a little under its speed
 	until := math.Inf(-1)
 	for i, n := range f.speed {
-		if top > 0 && n > near*top && !f.runsAway(i) || f.sheet.SlipCut && f.slip[i] > spinning {
+		atTop := top > 0 && n > near*top && !f.runsAway(i)
+		f.cut[i] = atTop && f.throttle[i] > 0.3
+		if atTop || f.sheet.SlipCut && f.slip[i] > spinning {
 			until = f.t[i] + cutShort
 			for k := max(0, i-3); k < i; k++ {
 				f.full[k] = false
@@ -61,6 +64,28 @@ func (f *frame) limited() {
 		}
 		if f.t[i] <= until {
 			f.full[i] = false
+		}
+	}
+}
+
+// A wheel that turns this much faster than the road, 1, has broken loose from second gear
+// on: the engine races through its speeds in a fraction of a second, faster than rotor,
+// mixture and gauges follow, and no relation holds until it has come back for cutShort.
+const brokenLoose = 0.3
+
+// racing marks that time, in which nothing is judged, where a sensor on the driven wheels tells it
+// from a clutch that slips.
+func (f *frame) racing() {
+	if driven, _ := f.wheels(); len(driven) == 0 && f.set.First(quantity.DrivenSpeed) == nil {
+		return
+	}
+	until := math.Inf(-1)
+	for i := range f.full {
+		if f.gear[i] >= 2 && f.slip[i] > brokenLoose {
+			until = f.t[i] + cutShort
+		}
+		if f.t[i] <= until {
+			f.full[i], f.raced[i] = false, true
 		}
 	}
 }

@@ -20,6 +20,7 @@ func driven() *frame {
 		f.throttle, f.full = append(f.throttle, 1), append(f.full, since > 0.25)
 		f.speed, f.slip = append(f.speed, 500), append(f.slip, 0.05)
 	}
+	f.again, f.cut, f.raced = make([]bool, f.n), make([]bool, f.n), make([]bool, f.n)
 	return f
 }
 
@@ -42,7 +43,7 @@ func TestTimeInGearBeginsAnewAfterALift(t *testing.T) {
 	for _, c := range []struct {
 		t, since float64
 		full     bool
-	}{{1, 1, true}, {2.5, 0.5, true}, {4.9, 2.9, true}, {5.6, 0.1, false}, {6, 0.5, true}, {8.5, 3, true}, {9, 3.5, true}} {
+	}{{1, 1, true}, {2.5, 0.5, true}, {4.9, 2.9, true}, {5.6, 0.1, false}, {6, 0.5, false}, {6.3, 0.8, true}, {8.5, 3, true}, {9, 3.5, true}} {
 		i := at(c.t)
 		if d := f.since[i] - c.since; d > 1e-6 || d < -1e-6 || f.full[i] != c.full {
 			t.Errorf("%.1f s: %.2f s in gear, full %v; want %.2f, %v", c.t, f.since[i], f.full[i], c.since, c.full)

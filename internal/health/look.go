@@ -38,6 +38,7 @@ type look struct {
 	reach *reach // beyond what was seen; nil: nothing is
 	on    *frame // whose cells they are; nil: the pass's
 	part  bool   // of the pass's rows, only those that matched leaves
+	wide  []bool // then: the mask of all
 	same  bool   // taken over from the pass, of whose readings one channel was changed
 }
 
@@ -73,6 +74,13 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		m := make([]bool, len(mask))
 		for i := range mask {
 			m[i] = mask[i] && w.t[i] < at
+		}
+		mask = m
+	}
+	if w.raced != nil && !s.whole {
+		m := make([]bool, len(mask))
+		for i := range mask {
+			m[i] = mask[i] && !w.raced[i]
 		}
 		mask = m
 	}

@@ -31,7 +31,7 @@ func (l *look) matched(f *frame) *look {
 		}
 	}
 	out := *l
-	out.part = true
+	out.part, out.wide = true, l.mask
 	out.mask = f.mask(func(i int) bool { return l.mask[i] && !f.loose(i) && !(f.boost[i] < least) })
 	out.rows = f.collect(out.mask, out.y, out.load, out.feats...)
 	if out.rows.len() < leastAlike {

@@ -55,6 +55,39 @@ func (o *observation) expected() []float64 {
 	return coef
 }
 
+// cameBefore finds, on a first pass, when a departure came that is there from the first row
+// that was compared: the rows before it, of low boost or another gear, were left out of the
+// scan, but half of a departure tells on them too. ok is false when it was there on all.
+func (o *observation) cameBefore(f *frame) (t float64, ok bool) {
+	if o.wide == nil || o.model == nil || o.hit.Size == 0 {
+		return 0, false
+	}
+	from := int((o.rows.T[0] - f.t[0]) / cell)
+	gone, k := 0, -1
+	for i := min(from, f.n-1); i >= 0 && f.t[i] > f.launch; i-- {
+		if !o.wide[i] {
+			continue
+		}
+		e := o.y[i] - o.predict(o.model.coef, i)
+		switch {
+		case math.IsNaN(e):
+		case e/o.hit.Size > 0.5:
+			gone, k = 0, i
+		default:
+			if gone++; gone >= cameCells {
+				if k < 0 {
+					k = min(from, f.n-1)
+				}
+				return f.t[k] - o.delay, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// cameCells is for how many cells a departure must have been absent to have come later.
+const cameCells = 25
+
 func meanLoad(load []float64) float64 {
 	s := 0.0
 	for _, v := range load {

@@ -103,10 +103,22 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 				s -= 5
 			}
 		}
+	case Underboost:
+		if j.hollow {
+			s -= 5
+		}
 	case Overboost:
+		if j.hollow {
+			s -= 5
+		}
 		// Only boost far over its target upsets everything else.
 		a, _ := size(obs, "boost over target")
 		b, _ := size(obs, "boost course")
+		// A regulator feels the manifold: where fuel pressure over it falls by just what boost
+		// rises, with the mixture in its place, nothing rose but the reading.
+		if fall, ok := size(obs, "fuel over manifold"); ok && !okL && quiet(obs, "lambda") && math.Abs(-fall/max(a, b)-1) < 0.25 {
+			s -= 5
+		}
 		if max(a, b) < 25e3 {
 			for _, o := range c.covered {
 				if !strings.HasPrefix(o.id, "boost") && o.id != "wastegate" {

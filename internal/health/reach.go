@@ -1,6 +1,10 @@
 package health
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/quantity"
+)
 
 // Beyond the conditions in which a car was ever seen its relations may bend. There
 // a slope of its own, not known, opens at the edge of what was seen, so that doubt
@@ -80,6 +84,11 @@ func (r *rowset) rangeOf() (low, high []float64) {
 	return low, high
 }
 
+// blindBends is how many times more the slope of torque over boost may change beyond what
+// was seen where no ignition angle is logged, 1: there the computer takes some degrees back,
+// at close to 2 % of torque each (common practice, no source).
+const blindBends = 2.5
+
 // find lists the bends that the look's rows need: those beyond an edge by more than
 // a twentieth of the range seen.
 func (r *reach) find(l *look, f *frame, hottest float64) {
@@ -96,12 +105,15 @@ func (r *reach) find(l *look, f *frame, hottest float64) {
 		if j == 0 || !conditions[t.name] {
 			continue
 		}
-		w := r.high[j] - r.low[j]
+		w, sd := r.high[j]-r.low[j], bendShare*t.sd
+		if l.id == "torque over air" && t.name == "boost" && f.set.First(quantity.IgnitionAngle) == nil {
+			sd *= blindBends
+		}
 		if high[j] > r.high[j]+slack*w {
-			r.bends = append(r.bends, bend{col: j, up: true, edge: r.high[j], sd: bendShare * t.sd})
+			r.bends = append(r.bends, bend{col: j, up: true, edge: r.high[j], sd: sd})
 		}
 		if low[j] < r.low[j]-slack*w {
-			r.bends = append(r.bends, bend{col: j, edge: r.low[j], sd: bendShare * t.sd})
+			r.bends = append(r.bends, bend{col: j, edge: r.low[j], sd: sd})
 		}
 	}
 	const least = 3.0 // K

@@ -51,6 +51,9 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	j := &judge{opts: opts, past: past}
 	j.broken = j.fellSilent(now.Pass.Launch.Value, selfCheck(now.Set, now.Pass, usualNoise(past)))
 	j.broken = append(j.broken, contradicted(now.Set, now.Pass, past)...)
+	for _, b := range j.broken {
+		j.hollow = j.hollow || b.mode == "denied" && b.channel.Quantity == quantity.ManifoldPressure
+	}
 	whole := now.Set
 	now.Set = without(now.Set, j.broken)
 	j.frame = newFrame(now, sheet)
@@ -95,6 +98,7 @@ type judge struct {
 	strength  float64 // of the strongest candidate, found or not
 	lost      bool    // the car's speed is doubtful
 	gas       bool    // the coolant's pressure goes with the boost
+	hollow    bool    // the manifold's sensor reads boost where there is none
 	knocks    []KnockCount
 	recorders int      // watches that earlier passes read by another recorder
 	unlike    []string // in what the pass is unlike all earlier ones
@@ -222,6 +226,9 @@ func (j *judge) startOf(c *candidate) float64 {
 	start := c.main.start
 	// What is off from a watch's first row on was so before it could look.
 	if h := c.main.hit; c.main.rows != nil && c.main.on == nil && h.At == 0 && h.Shape.Last == 0 {
+		if t, ok := c.main.cameBefore(j.frame); ok {
+			return max(t, j.launch)
+		}
 		return j.launch
 	}
 	// One watch may cross its threshold early by chance: an earlier start than the

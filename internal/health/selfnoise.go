@@ -115,6 +115,10 @@ func noisy(c *dictionary.Channel, at, r []float64, usual float64) (b broken, ok 
 	return broken{c, "noisy", start, "its noise is several times what it was", min(most, 4*math.Log(best))}, true
 }
 
+// surging is the time from the launch, s, whose leaps alone accuse no sensor: boost over a
+// slow engine surges, and every pressure of the air's way rings with it.
+const surging = 3.0
+
 // jumpy finds readings that leap away and back within one sample, again and
 // again: a loose plug. A leap counts when it is beyond a dozen times the ordinary
 // scatter, that of windows r, while its neighbours on both sides agree.
@@ -129,7 +133,7 @@ func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok b
 	if n < 100 || !(scale > 0) {
 		return b, false
 	}
-	leaps := 0
+	leaps, late := 0, 0
 	first := 0.0
 	for i := 2; i+2 < n; i++ {
 		around := (x.V[i-2] + x.V[i-1] + x.V[i+1] + x.V[i+2]) / 4
@@ -142,9 +146,12 @@ func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok b
 			if leaps == 1 {
 				first = x.T[i]
 			}
+			if x.T[i] > from+surging {
+				late++
+			}
 		}
 	}
-	if leaps < 5 {
+	if late < 5 {
 		return b, false
 	}
 	return broken{c, "jumps", first, "its reading leaps away and back again and again", min(most, 3*float64(leaps))}, true

@@ -35,12 +35,26 @@ func severityOf(c *candidate) Severity {
 	return Subtle
 }
 
+// How often a strength comes up on healthy passes of invented cars (docs/health.md), with
+// 35 watches: with a history, on a first pass over that, and where the pass is unlike all
+// earlier ones over that.
+const (
+	chanceAtNought = 0.10
+	chanceFalls    = 0.55 // by which its logarithm falls for each unit of strength
+	chanceAlone    = 0.3
+	chanceUnlike   = 4.0
+)
+
 // chance is how often a candidate of this strength comes up on a healthy car in
-// one pass. The law is fitted to 287 invented healthy passes (docs/health.md):
-// 8 % of them reach a strength of 3, 4.5 % 4, 1.7 % 5 and 1.0 % 6; it grows with
-// the number of watches. Beyond what so few passes can show it is an
+// one pass; it grows with the number of watches. Beyond strength 8 it is an
 // extrapolation, and no chance below 1 in 100 000 is claimed.
 func (j *judge) chance(c *candidate) float64 {
-	looks := float64(len(j.obs)) / 35
-	return max(1e-5, min(1, 0.52*looks*math.Exp(-0.65*c.strength())))
+	p := chanceAtNought * float64(len(j.obs)) / 35 * math.Exp(-chanceFalls*c.strength())
+	switch {
+	case len(j.past) == 0:
+		p *= chanceAlone
+	case len(j.unlike) > 0:
+		p *= chanceUnlike
+	}
+	return max(1e-5, min(1, p))
 }

@@ -134,6 +134,7 @@ func (f *frame) gearless() {
 
 func (f *frame) states() {
 	f.gearless()
+	f.again, f.cut, f.raced = make([]bool, f.n), make([]bool, f.n), make([]bool, f.n)
 	f.full, f.power, f.idle, f.running = make([]bool, f.n), make([]bool, f.n), make([]bool, f.n), make([]bool, f.n)
 	var throttleFull []float64
 	if q := f.pass.Force; q != nil && len(q.FullThrottle) > 0 {
@@ -159,6 +160,7 @@ func (f *frame) states() {
 	}
 	f.reopened()
 	f.limited()
+	f.racing()
 	// Nothing is judged in the last moments before a shift or a lift, where the
 	// throttle is on its way.
 	for i := f.n - 1; i >= 0; i-- {

@@ -25,6 +25,10 @@ type Summary struct {
 	Ethanol *float64 `json:"ethanol,omitempty"`
 	// Air is the day's, as far as it was measured or noted.
 	Air *airSummary `json:"air,omitempty"`
+	// Grip is the most that the driven tyres used at full throttle, 1; 0 not known.
+	Grip float64 `json:"grip,omitempty"`
+	// Tyres is what the sheet then said of the wheels.
+	Tyres *tyreSummary `json:"tyres,omitempty"`
 	// Practice is the kinds whose rules of common practice the pass broke.
 	Practice []Kind `json:"practice,omitempty"`
 	// Load is the specific load; nil where power or the engine's size is not known.
@@ -51,7 +55,7 @@ func Summarise(r Record, sheet *car.Sheet) Summary {
 	if e := f.ethanol; !math.IsNaN(e) {
 		s.Ethanol = &e
 	}
-	s.Air = f.airOf()
+	s.Air, s.Tyres, s.Grip = f.airOf(), tyresOf(f.sheet), f.mostGrip()
 	for _, l := range f.watches() {
 		if d := l.digestRows(l.rows); d != nil {
 			s.Digests[l.id] = d

@@ -19,6 +19,8 @@ func (w *watcher) airPath() {
 	for _, c := range f.lone(quantity.TurboSpeed) {
 		x := f.column(c)
 		root := 0.5 * math.Log(f.ambient/standardTemperature)
+		// What a compressor is filled by is the flow corrected to its inlet, ṁ√T/p.
+		fills := scaled(air, math.Log(f.baro/standardPressure)-root, 1)
 		y := apply(f.n, func(i int) float64 {
 			if !(x[i] > 100) {
 				return nan()
@@ -32,7 +34,7 @@ func (w *watcher) airPath() {
 			terms: []term{{"", 9, 1, 0.005}, {"pressure ratio", 1.5, 1, 0.01}, {"pressure ratio²", -0.8, 0.8, 0.01}, {"pressure ratio³", 0.2, 0.3, 0.01}, {"air", 0.1, 0.15, 0.01}, {"boost rate", 0, 0.02, 0.005}},
 			noise: 0.007, corr: 0.3, small: 0.012, visible: 0.015, delay: 0.03, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"turbo_speed", "manifold_pressure"},
-		}, boosted, y, f.air, pr, square(pr), times(pr, square(pr)), air, rate100)
+		}, boosted, y, f.air, pr, square(pr), times(pr, square(pr)), fills, rate100)
 	}
 	// The rotor's acceleration, where its speed is logged, tells a shut wastegate.
 	rotor := make([]float64, f.n)
@@ -117,7 +119,8 @@ func (w *watcher) boostReached(ch []string) {
 	settled := make([]bool, f.n)
 	gear, reached := 0, false
 	for i := range settled {
-		if f.gear[i] != gear || f.gear[i] == 0 {
+		// A foot that comes off lets it fall as a shift does.
+		if f.gear[i] != gear || f.gear[i] == 0 || i > 0 && f.since[i] < f.since[i-1] {
 			gear, reached = f.gear[i], false
 		}
 		if f.full[i] && f.boost[i] > 0.96*f.target[i] {
@@ -185,7 +188,9 @@ func (w *watcher) boostCourse(ch []string) {
 		id: "boost course", wild: true, least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
 		terms: terms, noise: 4e3, corr: 0.4, small: 8e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
-	}, f.mask(func(i int) bool { return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 && !f.onTheWay(i) }),
+	}, f.mask(func(i int) bool {
+		return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 && !f.onTheWay(i) && !f.again[i]
+	}),
 		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)
 }
 

@@ -81,6 +81,7 @@ func (w *watcher) driveline() {
 		}
 	}
 	gripped := f.mask(func(i int) bool { return locked[i] && f.v[i] > 25 && f.gear[i] >= 2 && grip[i] < 0.7*most })
+	gripped = f.clear(gripped, 0.6) // on a slippery strip tyres that slide pull less than at their best
 	v2 := apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 })
 	if len(cols) > 0 && r > 0 {
 		wheel := meanOf(cols)
@@ -138,8 +139,11 @@ func (w *watcher) driveline() {
 const spinning = 0.15
 
 // holding leaves out of a mask what is within 0.2 s of spinning driven tyres.
-func (f *frame) holding(mask []bool) []bool {
-	const near = 10 // cells
+func (f *frame) holding(mask []bool) []bool { return f.clear(mask, 0.2) }
+
+// clear leaves out of a mask what is within some time, s, of spinning driven tyres.
+func (f *frame) clear(mask []bool, within float64) []bool {
+	near := int(within / cell)
 	out, last := append([]bool(nil), mask...), -near-1
 	for i, s := range f.slip {
 		if s > spinning {

@@ -109,19 +109,27 @@ func (f *frame) work() []float64 {
 	return out
 }
 
-// lostMost is for how long, s, the air may be unknown before the work since the launch
-// counts as unknown too.
-const lostMost = 0.3
+// How long, s, the air may be unknown, or an engine be cut short by its limiter, before
+// the work since the launch counts as unknown too.
+const (
+	lostMost = 0.3
+	cutMost  = 1.2
+)
 
 // accounted marks the cells up to which the work since the launch is known: where a
-// channel is lost on the way it comes out too small, and what warms seems too hot.
+// channel is lost on the way it comes out too small, and what warms seems too hot; on the
+// limiter it comes out too large, and what warms seems too cold.
 func (f *frame) accounted() []bool {
-	lost, any := 0.0, anyFinite(f.air)
+	lost, cut, any := 0.0, 0.0, anyFinite(f.air)
 	return f.mask(func(i int) bool {
-		if any && f.t[i] > f.launch && f.t[i] < f.end && f.throttle[i] > 0.3 && math.IsNaN(f.air[i]) {
+		in := f.t[i] > f.launch && f.t[i] < f.end
+		if any && in && f.throttle[i] > 0.3 && math.IsNaN(f.air[i]) {
 			lost += cell
 		}
-		return lost <= lostMost
+		if in && f.cut[i] {
+			cut += cell
+		}
+		return lost <= lostMost && cut <= cutMost
 	})
 }
 

@@ -149,10 +149,11 @@ const (
 	liftAfter = 1.3
 )
 
-// lifted marks the longer lifts between launch and end and what follows on them.
+// lifted marks the longer lifts between launch and end and what follows on them; behind a
+// second one all, since the heat that the first has left is not out yet.
 func (f *frame) lifted() []bool {
 	out := make([]bool, f.n)
-	from, until := -1, math.Inf(-1)
+	from, until, lifts := -1, math.Inf(-1), 0
 	for i := range out {
 		if f.t[i] < f.launch || f.t[i] > f.end || !(f.throttle[i] < 0.5) {
 			from = -1
@@ -160,11 +161,16 @@ func (f *frame) lifted() []bool {
 			if from < 0 {
 				from = i
 			}
-			if f.t[i]-f.t[from] >= liftLong {
+			if held := f.t[i] - f.t[from]; held >= liftLong {
+				if held-cell < liftLong {
+					lifts++
+				}
 				for k := from; k < i; k++ {
 					out[k] = true
 				}
-				until = f.t[i] + liftAfter
+				if until = f.t[i] + liftAfter; lifts > 1 {
+					until = math.Inf(1)
+				}
 			}
 		}
 		out[i] = out[i] || f.t[i] < until

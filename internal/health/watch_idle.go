@@ -43,7 +43,7 @@ func (f *frame) restFrame(from, to float64) *frame {
 	r.cols = nil
 	r.t = apply(r.n, func(i int) float64 { return from + float64(i)*cell })
 	r.cols = map[*channel][]float64{}
-	r.gear, r.switching, r.loosely = make([]int, r.n), nil, true
+	r.gear, r.switching, r.raced, r.loosely = make([]int, r.n), nil, nil, true
 	r.speed, r.throttle = r.first(quantity.EngineSpeed), r.first(quantity.Throttle)
 	if r.throttle == nil {
 		if r.throttle = r.first(quantity.Pedal); r.throttle == nil {
@@ -62,20 +62,44 @@ func (f *frame) restFrame(from, to float64) *frame {
 			}
 		}
 	}
-	r.markIdle()
+	r.markIdle(to <= f.launch)
 	return &r
+}
+
+// shutMost is the throttle's opening, 0–1, that a shut one reads at most.
+const shutMost = 0.06
+
+// leastOpen is the throttle's opening, 0–1, that reads as shut in this log: a few per cent more
+// is a foot on the pedal, which lets as much air by again as an engine idles on.
+func (f *frame) leastOpen() float64 {
+	var x []float64
+	for i, v := range f.throttle {
+		if v == v && f.speed[i] > 40 {
+			x = append(x, v)
+		}
+	}
+	if len(x) == 0 {
+		return 0
+	}
+	return max(0, stats.Quantile(x, 0.05))
 }
 
 // markIdle marks where the engine idles: the throttle shut, the speed low and for
 // half a second neither rising nor falling, the car all but standing. The first 2 s
 // of every such stretch are left out, in which pressures settle.
-func (f *frame) markIdle() {
+// Before the pass a throttle a little open is a foot that lets the car creep; afterwards it
+// may as well be a plate that does not shut.
+func (f *frame) markIdle(before bool) {
 	f.idle = make([]bool, f.n)
+	shut := shutMost
+	if before {
+		shut = min(shut, f.leastOpen()+shutReading)
+	}
 	turning := rate(f.speed, 12)
 	since := 0
 	for i := range f.t {
 		n := f.speed[i]
-		if !(f.throttle[i] < 0.06) || !(n > 40) || !(n < fastIdle*f.nref) || f.v[i] > 2 || math.Abs(turning[i]) > 0.12*f.nref {
+		if !(f.throttle[i] < shut) || !(n > 40) || !(n < fastIdle*f.nref) || f.v[i] > 2 || math.Abs(turning[i]) > 0.12*f.nref {
 			since = 0
 			continue
 		}

@@ -96,9 +96,29 @@ const slopeLow, slopeHigh = 0.6, 1.6
 
 func agrees(slope float64) bool { return slope > slopeLow && slope < slopeHigh }
 
+const (
+	// usualSlope is what an accelerometer along a car reads over its change of speed: squat
+	// adds a few per cent of it as a part of gravity (common practice, no source).
+	usualSlope = 1.025
+	// slopeOff is how far off that, as a share, an instrument is turned or scaled wrongly.
+	slopeOff = 0.06
+	// sureFollows is the correlation from which the slope is known to a per cent.
+	sureFollows = 0.98
+)
+
+// bringToSlope scales an accelerometer whose box is turned against the car's axis, or whose
+// scale is wrong, to the change of an absolute speed, and tells.
+func bringToSlope(set *Set, c *Channel, slope, corr float64) {
+	if math.Abs(corr) < sureFollows || math.Abs(slope/usualSlope-1) < slopeOff {
+		return
+	}
+	c.rescale(usualSlope / slope)
+	set.Notes = append(set.Notes, fmt.Sprintf("channel %q reads %.2f times the change of speed and is scaled to it (is its box turned, or its scale wrong?)", c.Name, slope/usualSlope))
+}
+
 // settleAcceleration checks axis, sign and unit of the accelerometers against
-// the change of speed.
-func settleAcceleration(set *Set, ref trace.Trace) {
+// the change of speed ref, m/s; absolute says that this is a receiver's.
+func settleAcceleration(set *Set, ref trace.Trace, absolute bool) {
 	dv := change(ref)
 	if spreadOf(dv.V) < 0.5 { // m/s²: nothing to go by
 		return
@@ -128,6 +148,8 @@ func settleAcceleration(set *Set, ref trace.Trace) {
 		if slope < slopeLow || slope > slopeHigh {
 			c.problem(fmt.Sprintf("reads %.2f times the change of speed", slope))
 			c.Confidence *= 0.7
+		} else if absolute {
+			bringToSlope(set, c, slope, r)
 		}
 	}
 }

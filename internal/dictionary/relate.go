@@ -3,6 +3,7 @@ package dictionary
 import (
 	"math"
 
+	"traplight/internal/quantity"
 	"traplight/internal/trace"
 )
 
@@ -40,7 +41,7 @@ func relate(set *Set) trace.Trace {
 		ref, _ = referenceSpeed(set, way)
 	}
 	if ref.Len() > 10 {
-		settleAcceleration(set, ref)
+		settleAcceleration(set, ref, way.Len() > 20 && top(way) > 5 || set.First(quantity.GPSSpeed) != nil)
 	}
 	return ref
 }

@@ -6,10 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"traplight/internal/car"
 	"traplight/internal/demo"
-	"traplight/internal/logfile"
-	"traplight/internal/reconstruct"
 	"traplight/internal/report"
 )
 
@@ -42,58 +39,36 @@ func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error)
 	for _, rec := range event.Recordings {
 		shop.Logs = append(shop.Logs, rec.Name+".csv")
 	}
-	if q.Save != "" {
-		if err := saveDemo(q.Save, shop, event); err != nil {
-			return nil, nil, err
-		}
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, nil, err
-	}
 	n := q.Pass
 	if n == 0 {
-		n = len(event.Recordings)
+		n = len(shop.Logs)
 	}
-	if n < 1 || n > len(event.Recordings) {
-		return nil, nil, fmt.Errorf("the day has logs 1 to %d, not %d", len(event.Recordings), n)
+	if n < 1 || n > len(shop.Logs) {
+		return nil, nil, fmt.Errorf("the day has logs 1 to %d, not %d", len(shop.Logs), n)
 	}
-	sheet, err := car.ParseSheet(shop.Sheet, event.Sheet)
-	if err != nil {
+	dir := q.Save
+	if dir == "" {
+		var err error
+		if dir, err = os.MkdirTemp("", "traplight-demo-"); err != nil {
+			return nil, nil, err
+		}
+		defer os.RemoveAll(dir)
+	}
+	if err := saveDemo(dir, shop, event); err != nil {
 		return nil, nil, err
 	}
-	notes, err := car.ParseNotes(shop.Notes, event.Notes)
-	if err != nil {
-		return nil, nil, err
+	var logs []string
+	for _, l := range shop.Logs[:n] {
+		logs = append(logs, filepath.Join(dir, l))
 	}
 	// the day's earlier passes are the history of the one that is reported
-	past, now := new(Analysis), new(Analysis)
-	for i := 0; i < n; i++ {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
-		log, err := logfile.Read(shop.Logs[i], event.Recordings[i].CSV)
-		if err != nil {
-			return nil, nil, err
-		}
-		into, known := past, reconstruct.Knowledge{}
-		if i == n-1 {
-			into, known = now, reconstruct.Learn(past.passes())
-		}
-		s, err := analyseLog(log, sheet, notes, known)
-		if err != nil {
-			return nil, nil, err
-		}
-		into.Sources = append(into.Sources, s)
-	}
-	if len(past.Sources) == 0 {
-		past = nil
-	}
-	if err := chapters(ctx, nil, notes, past, now, nil); err != nil {
+	r, sources, err := ReportAndSources(ctx, ReportRequest{Logs: logs[n-1:], History: logs[:n-1], Cars: []string{filepath.Join(dir, shop.Sheet)}, Notes: filepath.Join(dir, shop.Notes)})
+	if err != nil {
 		return nil, nil, err
 	}
-	first := append([]string{"everything here is invented: the car, the strip, the people and the passes."}, notes.Notes...)
-	shop.Sources = now.Sources
-	return report.Assemble(shop.Sources, append(first, now.First...), report.Options{}), shop, nil
+	r.Notes = append([]string{"everything here is invented: the car, the strip, the people and the passes."}, r.Notes...)
+	shop.Sources = sources
+	return r, shop, nil
 }
 
 func saveDemo(dir string, shop *DemoShop, event demo.Event) error {

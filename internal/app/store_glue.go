@@ -83,11 +83,11 @@ func (s *Shop) known(ctx context.Context) (k *known, err error) {
 	if k.dir, err = os.MkdirTemp("", "traplight-"); err != nil {
 		return nil, err
 	}
-	defer func() {
+	defer func(made *known) {
 		if err != nil {
-			k.Close()
+			made.Close()
 		}
-	}()
+	}(k)
 	text, err := s.Notes(ctx)
 	if err != nil {
 		return nil, err

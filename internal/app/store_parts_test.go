@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -55,5 +56,20 @@ func TestPartsAdded(t *testing.T) {
 	cars, err := s.Cars(t.Context())
 	if err != nil || len(cars) != 2 {
 		t.Errorf("cars %+v, %v", cars, err)
+	}
+}
+
+// TestKnownStopped holds that a request that is given up while the store is read ends with
+// an error and leaves no folder behind.
+func TestKnownStopped(t *testing.T) {
+	s := openShop(t)
+	t.Setenv("TMPDIR", t.TempDir())
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if k, err := s.known(ctx); err == nil || k != nil {
+		t.Errorf("%v, %v", k, err)
+	}
+	if left, err := os.ReadDir(os.Getenv("TMPDIR")); err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v, %v", left, err)
 	}
 }

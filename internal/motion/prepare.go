@@ -173,12 +173,11 @@ func (r *Result) priors(p *Problem) Priors {
 	if pr.Latency.SD == 0 {
 		pr.Latency = def.Latency
 	}
-	absolute, wheels, rolls, felt := false, false, false, false
+	absolute, wheels, rolls := false, false, false
 	for i := range p.Sources {
 		s := &p.Sources[i]
 		absolute = absolute || s.Kind == Satellite && len(s.T) > 10
 		rolls = rolls || s.Kind == Undriven
-		felt = felt || s.Kind == Accelerometer
 		wheels = wheels || rolls || s.Kind == DrivenWheel
 	}
 	if absolute {
@@ -192,8 +191,9 @@ func (r *Result) priors(p *Problem) Priors {
 			pr.Growth = q
 		}
 		r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
-		if !rolls && !felt {
-			// else the wheels' swings, which the spline would rather not follow, set the slip
+		if !rolls {
+			// else the wheels' swings, which the spline would rather not follow, or an
+			// accelerometer's unknown bias and lean, set the slip and with it the speed
 			r.scaleSD = math.Hypot(r.scaleSD, pr.SlipSD)
 			pr.DrivenSlip.SD /= 1000
 		}

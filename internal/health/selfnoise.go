@@ -100,14 +100,16 @@ func noisy(c *dictionary.Channel, at, r []float64, usual float64) (b broken, ok 
 	wild := func(i int) bool {
 		return math.Abs(w.V[i]-2*w.V[i-1]+w.V[i-2]) > 3*math.Sqrt(6)*max(ref, 1e-12)
 	}
-	for i := 2; i+8 < w.Len(); i++ {
+	// Three of eight come by chance once in a few hundred passes; five of sixteen do not.
+	const look, often = 16, 5
+	for i := 2; i+look < w.Len(); i++ {
 		n := 0
-		for k := i; k < i+8; k++ {
+		for k := i; k < i+look; k++ {
 			if wild(k) {
 				n++
 			}
 		}
-		if wild(i) && n >= 3 {
+		if wild(i) && n >= often {
 			start = w.T[i]
 			break
 		}

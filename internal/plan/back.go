@@ -16,17 +16,16 @@ func backOf(b *sim.Boost, g *sim.Gear) float64 {
 	n := max(g.Speed0, g.Speed1) / sim.RefSpeed
 	need := m*h*(1+b.FlowLoss*(n-1)) + b.Friction*h*math.Sqrt(max(h, 0))
 	expansion := func(flow float64) float64 { return math.Hypot(1, b.Swallow*flow) }
-	work := func(flow float64) float64 { return flow * b.Work * (1 - math.Pow(expansion(flow), -0.248)) }
 	flow := m
-	if work(m) > need {
-		lo, hi := 0.0, m
-		for range 40 {
-			if flow = (lo + hi) / 2; work(flow) > need {
-				hi = flow
-			} else {
-				lo = flow
-			}
+	// the turbine's work rises ever faster with its flow: Newton's steps come down to the root
+	for range 30 {
+		q := b.Swallow * flow
+		rest := math.Exp(-0.124 * math.Log1p(q*q))
+		over := flow*b.Work*(1-rest) - need
+		if over <= 1e-9*need {
+			break // from the first, where even all of the exhaust is too little
 		}
+		flow = max(0, flow-over/(b.Work*(1-rest+0.248*q*q*rest/(1+q*q))))
 	}
 	return expansion(flow) / math.Pow(1+h, 3.5)
 }

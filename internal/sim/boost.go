@@ -104,7 +104,7 @@ func Flow(speed, pressure, chargeTemp float64) float64 {
 // the exhaust (1 in gear); all of them pure numbers.
 func (b *Boost) Rise(m, h, n, surplus, heat float64) float64 {
 	q := b.Swallow * m * surplus
-	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
+	g := expanded(q)
 	hp := max(h, 0)
 	rise := b.Rate * (m*(heat*surplus*b.Work*g-h*(1+b.FlowLoss*(n-1))) - b.Friction*hp*math.Sqrt(hp))
 	if b.Fill > 0 && n > 0 {
@@ -119,6 +119,6 @@ func (b *Boost) Rise(m, h, n, surplus, heat float64) float64 {
 // cannot be held.
 func (b *Boost) Ample(m, h, n float64) float64 {
 	q := b.Swallow * m
-	g := 1 - math.Exp(-exhExponent*math.Log1p(q*q))
+	g := expanded(q)
 	return b.Work * g / (h*(1+b.FlowLoss*(n-1)) + b.Friction*h*math.Sqrt(h)/m)
 }

@@ -150,12 +150,15 @@ func (e *Engine) ChargeTemperature(ambient, head float64) float64 {
 	return ambient*(1+e.ChargeRise*head*(1+effFall*head)) + e.ChargeBase
 }
 
-// curve is the tyre's used grip over its peak at slip over slip of peak, 1. For
-// C = 1.65 it is Pacejka's formula without the curvature term, whose stiffness
-// is then set by the place of the peak: B·s_peak = tan(π/(2C)).
-func (t *Tyre) curve(x, stiffness float64) float64 { return math.Sin(t.Shape * math.Atan(stiffness*x)) }
-
-func (t *Tyre) stiffness() float64 { return math.Tan(math.Pi / (2 * t.Shape)) }
+// curve is the tyre's used grip over its peak, 1, at slip over slip of peak, x; tab is that of
+// curveOf. For C = 1.65 it is Pacejka's formula without the curvature term, whose stiffness is
+// then set by the place of the peak: B·s_peak = tan(π/(2C)).
+func (t *Tyre) curve(x float64, tab *table) float64 {
+	if v, ok := tab.at(x); ok {
+		return v
+	}
+	return math.Sin(t.Shape * math.Atan(math.Tan(math.Pi/(2*t.Shape))*x))
+}
 
 func (t *Tyre) profile(x float64) float64 {
 	if t.Profile == nil {

@@ -46,7 +46,7 @@ type consts struct {
 	scale, grip    float64
 	roll           float64 // N, all of the rolling resistance at rest
 	nitrous        bool
-	tyre           float64 // stiffness factor of the tyre's curve
+	tyre           *table // the tyre's curve
 }
 
 // LimitBand is the width below the limiter's speed over which it cuts, rad/s: its
@@ -55,7 +55,7 @@ const LimitBand = 8.0
 
 // rates is what slopes knows beside the derivatives.
 type rates struct {
-	force, torque, slip, pressure, flow, use, accelWheel, drag float64
+	force, torque, slip, pressure, head, flow, use, accelWheel, drag float64
 }
 
 // Errors for input that cannot be run.
@@ -164,7 +164,7 @@ func (r *Runner) enter(g int) {
 		k.grip = 1
 	}
 	k.roll = c.Rolling * c.Mass * gravity
-	k.tyre = c.Tyre.stiffness()
+	k.tyre = curveOf(c.Tyre.Shape)
 	k.nitrous = p.Nitrous && c.Nitrous.Power+c.Nitrous.Feed > 0 && c.Nitrous.In(g+1, p.Start.Gear)
 }
 

@@ -107,7 +107,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		}
 	}
 	if r.want {
-		r.out = rates{force: force, torque: torque, slip: slip, pressure: pressure, flow: m, use: use, accelWheel: dw, drag: drag}
+		r.out = rates{force: force, torque: torque, slip: slip, pressure: pressure, head: h, flow: m, use: use, accelWheel: dw, drag: drag}
 	}
 }
 

@@ -65,7 +65,7 @@ func (w *watch) see(p Point, dt float64) {
 		// wheelspin that began at the launch is the launch's
 		w.held, g.PastPeak = true, 0
 	}
-	g.MaxHead = math.Max(g.MaxHead, Head(w.r.p.Air.Pressure, p.Boost+w.r.p.Air.Pressure))
+	g.MaxHead = math.Max(g.MaxHead, o.head)
 	g.Cut = math.Max(g.Cut, 1-w.r.cut(p.Slip))
 	if !g.Reached && p.Boost >= w.goal {
 		g.Reached = true

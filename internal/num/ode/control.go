@@ -61,13 +61,12 @@ func (p PI) next(order int, norm, last float64) (float64, bool) {
 	if norm > 1 {
 		return math.Max(shrink, safety*math.Pow(norm, -1/float64(order))), false
 	}
-	n := math.Max(norm, 1e-6)
-	f := safety * math.Pow(n, -0.7/float64(order))
+	now := math.Log(math.Max(norm, 1e-6))
+	f := -now
 	if last > 0 {
-		f *= math.Pow(math.Max(last, 1e-6), 0.4/float64(order))
-	} else {
-		f = safety * math.Pow(n, -1/float64(order))
+		f = 0.4*math.Log(math.Max(last, 1e-6)) - 0.7*now
 	}
+	f = safety * math.Exp(f/float64(order))
 	return math.Min(grow, math.Max(shrink, f)), true
 }
 

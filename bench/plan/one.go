@@ -62,6 +62,9 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 	a := p.Answer()
 	r := &result{id: b.car.ID, forecast: a.Gain, took: time.Since(from), sane: b.sane, limits: map[string]*tally{}, oracle: math.NaN()}
 	r.what = fmt.Sprintf("   boost   %.0f\n   was     %.0f\n   shift   %.0f nitrous %v", a.Settings.Boost, scaled(b.set.Boost, 1e-3), a.Settings.Shift, a.Settings.Nitrous)
+	if w := a.Settings.LaunchRPM; w != nil {
+		r.what += fmt.Sprintf(" launch %.0f, was %.0f", *w, b.set.LaunchSpeed*30/math.Pi)
+	}
 	r.already = len(a.Already) > 0
 	if !a.Card {
 		r.refused = "no card: " + p.NoCard
@@ -182,12 +185,13 @@ func (b *bench) judge(r *result, a *plan.Answer, outs []demo.Outcome) {
 // reached says how near passes came to the sheet's limits, in percent of each, mean.
 func (b *bench) reached(outs []demo.Outcome) string {
 	l := b.car.Limits()
-	var boost, in, duty, back, turbo, power, exhaust, tyre, stop float64
+	var boost, in, duty, pump, lean, back, turbo, power, exhaust, tyre, stop float64
 	for _, o := range outs {
 		n := float64(len(outs)) / 100
 		boost += o.MaxBoost / l.Boost / n
 		in += slices.Max(o.MaxInput) / l.GearboxTorque / n
 		duty += o.MaxDuty / l.InjectorDuty / n
+		pump, lean = pump+o.MaxPump/n, lean+o.MaxLean/n
 		back += o.MaxBackPres / l.BackPressure / n
 		turbo += o.MaxTurbo / l.TurboSpeed / n
 		power += o.MaxCrank / l.CrankPower / n
@@ -201,7 +205,7 @@ func (b *bench) reached(outs []demo.Outcome) string {
 			past[g] += t / float64(len(outs))
 		}
 	}
-	return fmt.Sprintf("past peak %.2f s; boost %.0f gearbox %.0f duty %.0f back %.0f turbo %.0f power %.0f tyre %.0f stop %.0f, exhaust %+.0f K", past, boost, in, duty, back, turbo, power, tyre, stop, exhaust)
+	return fmt.Sprintf("past peak %.2f s; boost %.0f gearbox %.0f duty %.0f pump %.0f lambda %.0f back %.0f turbo %.0f power %.0f tyre %.0f stop %.0f, exhaust %+.0f K", past, boost, in, duty, pump, lean, back, turbo, power, tyre, stop, exhaust)
 }
 
 func (b *bench) options(s demo.Settings) demo.PassOptions {

@@ -56,7 +56,7 @@ func TestCtrlC(t *testing.T) {
 	}
 	program.Close()
 	pressed := false
-	shown := &stopper{at: "1 of 4: trying settings", stop: func() {
+	shown := &stopper{at: "1 of 6: trying settings", stop: func() {
 		if !pressed {
 			pressed = true
 			_, _ = person.Write([]byte{3}) // what the key sends; the terminal makes it a signal

@@ -16,6 +16,8 @@ type Outcome struct {
 	Stopping    float64            // m from the line to a stop by this driver's braking, without the help of drag
 	MaxTurbo    float64            // rad/s
 	MaxDuty     float64            // 0–1
+	MaxPump     float64            // 1, fuel taken over what the pump brings at the rail's pressure, smoothed over 0.05 s; short from 1 on
+	MaxLean     float64            // 1, leaner bank's lambda over its target at full throttle, smoothed over 0.1 s
 	MaxBackPres float64            // 1, turbine inlet over manifold, both absolute
 	MaxBoost    float64            // Pa gauge
 	MaxCrank    float64            // W, smoothed over some 0.06 s
@@ -39,7 +41,7 @@ var markNames = [8]string{"60ft", "330ft", "eighth_mile", "1000ft", "quarter_mil
 
 func (s *sim) outcome(c Car) Outcome {
 	o := &s.out
-	r := Outcome{Marks: map[string]float64{}, MaxTurbo: o.maxTurbo, MaxDuty: o.maxDuty, MaxBackPres: o.maxBPR, MaxBoost: o.maxBoost,
+	r := Outcome{Marks: map[string]float64{}, MaxTurbo: o.maxTurbo, MaxDuty: o.maxDuty, MaxPump: o.maxPump, MaxLean: o.maxLean, MaxBackPres: o.maxBPR, MaxBoost: o.maxBoost,
 		MaxCrank: o.maxCrank, MaxInput: o.maxIn, MaxWheel: o.maxWheelV, Pedals: len(s.drv.pedals), Energy: s.energy}
 	r.Complete = o.line.ok && !s.drv.lifted
 	if o.line.ok && o.trapIn.ok {

@@ -2,6 +2,13 @@ package demo
 
 import "math"
 
+// pumpBrings is what the pump brings at the rail's pressure and the volts there are, m³/s.
+func (s *sim) pumpBrings() float64 {
+	p := s.plan
+	volt := clamp(s.volts/13.5, 0.3, 1.1)
+	return p.pumpFlow * volt * (1 - s.fx.pump) * (1 - p.pumpDrop*(s.rail-p.basePress)/1e5)
+}
+
 // slow advances heat, fluids, the fuel rail and the fault by h (two steps).
 func (s *sim) slow(h float64) {
 	p := s.plan
@@ -11,8 +18,7 @@ func (s *sim) slow(h float64) {
 	// Rail: the regulator holds it over the manifold while the pump can.
 	q := s.flow.fuel / p.fuel.density
 	reg := p.basePress + s.pM - p.air.Pressure
-	volt := clamp(s.volts/13.5, 0.3, 1.1)
-	cap := p.pumpFlow * volt * (1 - s.fx.pump) * (1 - p.pumpDrop*(s.rail-p.basePress)/1e5)
+	cap := s.pumpBrings()
 	if s.rail < reg {
 		s.rail += min((cap-q)*4e10*h, (reg-s.rail)*min(h/0.008, 1))
 	} else {

@@ -88,7 +88,8 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 		opt.Draws, told = 48, tellDraws
 	}
 	missed := missedBoost(m)
-	s := &search{m: m, base: base, opt: opt, gauge: calibrate(m, &m.Mean, missed.by), gauges: calibrateAll(m, missed.by), heat: fitHeat(m), missed: missed, seed: opt.Seed, draws: opt.Draws, told: told}
+	turbo := newRotor(m, &base.Air)
+	s := &search{m: m, base: base, opt: opt, rotor: turbo, gauge: calibrate(m, &m.Mean, turbo, missed.by), gauges: calibrateAll(m, turbo, missed.by), heat: fitHeat(m), missed: missed, seed: opt.Seed, draws: opt.Draws, told: told}
 	// what was run is the record's, not what base asks for
 	was := x.clone()
 	if last := m.Passes[len(m.Passes)-1].Obs.ShiftAim; len(last) > 0 {

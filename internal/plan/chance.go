@@ -8,6 +8,9 @@ type limitChance struct {
 	limit  string
 	class  string
 	chance float64
+	// z is the normal score of the margin, and before the tail, 0–1, that is taken to be
+	// excluded since the limit was held as run.
+	z, before float64
 }
 
 // spreadOf gathers margins of one limit over the draws.
@@ -30,19 +33,21 @@ func (t *spreadOf) add(m *margin) {
 // chance is that of passing the limit, of runs passes: a normal tail over the draws and
 // what the model does not know. ends says that the figure has an end to it, beyond which
 // a normal tail would reach.
-func (t *spreadOf) chance(runs int, ends bool) float64 {
+func (t *spreadOf) chance(runs int, ends bool) (c limitChance) {
 	mean := t.sum / t.n
 	blur := t.blur / t.n
 	sd := math.Sqrt(max(0, t.square/t.n-mean*mean) + blur)
-	chance := tail(mean / sd)
+	c.z = mean / sd
+	c.chance = tail(c.z)
 	if t.held != nil {
-		before := tail(t.held.value / t.held.blur)
-		chance = max(0, chance-before) / (1 - before)
+		c.before = tail(t.held.value / t.held.blur)
+		c.chance = max(0, c.chance-c.before) / (1 - c.before)
 	}
 	if ends {
-		chance = min(chance, kernel(t.all, math.Sqrt(blur)))
+		c.chance = min(c.chance, kernel(t.all, math.Sqrt(blur)))
 	}
-	return chance * t.n / float64(runs)
+	c.chance *= t.n / float64(runs)
+	return c
 }
 
 // tail is the chance, 0–1, of a normal figure under −z standard deviations.
@@ -89,8 +94,8 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 		}
 	}
 	for _, k := range order {
-		c := limitChance{gear: k.gear, limit: k.limit, class: Hard}
-		c.chance = stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0)
+		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0)
+		c.gear, c.limit, c.class = k.gear, k.limit, Hard
 		if k.gear < 0 {
 			c.gear = 0
 			kinds = append(kinds, c)

@@ -43,7 +43,7 @@ func (s *search) climb(ctx context.Context, x settings, v, was verdict) (setting
 				return x, v
 			}
 		}
-		if round < 2 {
+		if round == 0 { // what follows turns them further
 			for g := range x.shift {
 				x, v = s.slide(ctx, x, v, was, g)
 			}
@@ -56,11 +56,11 @@ func (s *search) climb(ctx context.Context, x settings, v, was verdict) (setting
 }
 
 // searchRounds is how many rounds a climb has at most.
-const searchRounds = 4
+const searchRounds = 2
 
 // gearParts are the shares of the accepted chance, by round, that one gear's limit may take:
 // else the first gear that is raised would leave nothing to those that bring more.
-var gearParts = [searchRounds]float64{0.15, 0.4, 1, 1}
+var gearParts = [searchRounds]float64{0.4, 1}
 
 // partOK tells whether the hard limits of gear g (from 0) keep to the gear's part.
 func (s *search) partOK(v *verdict, g int) bool {
@@ -74,7 +74,7 @@ func (s *search) partOK(v *verdict, g int) bool {
 
 func (s *search) report(round int) {
 	if s.opt.Progress != nil {
-		s.opt.Progress(round, searchRounds)
+		s.opt.Progress(round, searchRounds+polishRounds)
 	}
 }
 
@@ -95,7 +95,7 @@ func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (
 		y := x.clone()
 		y.boost[g] = b
 		w, ok := s.glance(ctx, y, &v)
-		return w, ok && s.partOK(&w, g) && s.allOK(&w, &was) && w.score > v.score+1e-4
+		return w, ok && s.partOK(&w, g) && s.allOK(&w, &was) && w.score > v.score+slopeLeast*(b-x.boost[g])/boostUnit
 	}
 	if w, ok := try(hi); ok {
 		x.boost[g] = hi

@@ -12,13 +12,18 @@ const confirmTimes = 5
 // confirm judges x under luck that the search has not seen: what was chosen as the
 // best of many under one luck looks better there than it is. Gears that then pass a
 // limit too often, or a soft one oftener than from, the settings that the search began
-// with, does under the same luck, are lowered a little.
-func (s *search) confirm(ctx context.Context, x, from settings) (settings, verdict) {
+// with, does under the same luck, are lowered a little. By the slopes l of the search, nil
+// where there are none, what this luck leaves of the accepted chance is used, or what it takes
+// given back.
+func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (settings, verdict) {
 	keep := s.seed
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
 	was := s.judge(ctx, from, confirmTimes*s.draws)
 	v := s.judge(ctx, x, confirmTimes*s.draws)
+	if l != nil {
+		x, v = s.settle(ctx, x, v, &was, l)
+	}
 	found := x
 	for range 20 {
 		if ctx.Err() != nil || s.held(&v, &was) {
@@ -41,6 +46,38 @@ func (s *search) confirm(ctx context.Context, x, from settings) (settings, verdi
 	}
 	return s.regain(ctx, x, found, v, &was)
 }
+
+// settle steps from x by the slopes l to where the hard limits are passed as often as is accepted
+// under the confirming luck.
+func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict, l *slopes) (settings, verdict) {
+	room := settleRoom * hardChance
+	for range settleTries {
+		held := s.held(&v, was)
+		if held && v.hard > settleRoom*settleRoom*hardChance || ctx.Err() != nil {
+			break
+		}
+		l.stand(s, &v)
+		y, ok := l.best(x, room, 0.5)
+		if !ok {
+			break
+		}
+		w := s.judge(ctx, y, confirmTimes*s.draws)
+		switch holds := s.held(&w, was); {
+		case holds && (!held || w.score > v.score), !holds && !held && w.hard < v.hard:
+			x, v = y, w
+		case w.hard > hardChance:
+			room *= settleRoom * hardChance / w.hard
+		default:
+			return x, v
+		}
+	}
+	return x, v
+}
+
+const (
+	settleTries = 3
+	settleRoom  = 0.95 // 1, of the accepted chance
+)
 
 // regain goes back from x, lowered step by step, towards what the search had found as far
 // as the limits are held: a whole step lower in every gear is more than was asked for.

@@ -20,8 +20,9 @@
 //
 // Search: trap speed rises with each gear's boost until a limit, so each boost is
 // brought by bisection to the highest value that gains speed and holds the
-// limits, gears in turn, then each shift speed by golden section, until a round
-// brings less than 0.02 m/s. Deterministic for one seed.
+// limits, gears in turn, then each shift speed by golden section (climb); then all of them
+// together, by the slopes of speed and of every hard limit (polish), until a round
+// brings less than 0.01 m/s. Deterministic for one seed.
 //
 // What was not run before is marked. Unless asked to be bold, one step a pass: at
 // most 5 % of torque over what was run in each gear, and 3 mph over the best pass.

@@ -85,9 +85,12 @@ type heatState struct {
 	pressure float64 // Pa absolute
 	speed    float64 // rad/s, engine
 	charge   float64 // K
-	soak     float64 // s, reference flow times head, summed along the pass
-	gear     int     // from 0
-	fed      bool    // nitrous is on
+	// barometer, Pa absolute, air, K, and engine tell the charge at other pressures.
+	barometer, air float64
+	engine         *sim.Engine
+	soak           float64 // s, reference flow times head, summed along the pass
+	gear           int     // from 0
+	fed            bool    // nitrous is on
 }
 
 func (q *heatState) row() [heatTerms]float64 {
@@ -107,20 +110,41 @@ func (q *heatState) row() [heatTerms]float64 {
 func (q *heatState) move(e *sim.Engine, air *sim.Air, pressure, speed, dt float64) {
 	h := max(0, sim.Head(air.Pressure, pressure))
 	q.pressure, q.speed, q.charge = pressure, speed, e.ChargeTemperature(air.Temperature, h)
+	q.barometer, q.air, q.engine = air.Pressure, air.Temperature, e
 	q.soak += dt * sim.Flow(speed, pressure, q.charge) * h
+}
+
+// below is the state at no more than ln of the pressure over heatPressure, top, and with the
+// charge of that pressure.
+func (q *heatState) below(top float64) heatState {
+	out := *q
+	if p := heatPressure * math.Exp(top); p < q.pressure {
+		out.pressure = p
+		if q.engine != nil {
+			out.charge = q.engine.ChargeTemperature(q.air, max(0, sim.Head(q.barometer, p)))
+		}
+	}
+	return out
 }
 
 // at is the gas, K, at a state, and how far off that may be, K. Beyond the pressure that
 // was read in the gear two ways tell the rise, and each counts by its doubt: practice from
 // there on, and the law as other gears show it at that pressure, which is doubted by what
-// two gears have of their own. Beyond what any gear read there is practice alone.
+// two gears have of their own. Beyond what any gear read there is practice alone. Practice's
+// rise is that of the whole engine: the charge, which gets hotter with the pressure, is in it,
+// so that the law's charge stays that of the pressure read.
 func (h *heat) at(q *heatState) (value, sd float64) {
-	x, own := q.row(), h.top[max(0, min(q.gear, heatGears-1))]
+	own := h.top[max(0, min(q.gear, heatGears-1))]
 	all := slices.Max(h.top[:])
-	beyond := max(0, x[1]-max(all, own))
-	x[1] -= beyond
+	beyond := max(0, math.Log(q.pressure/heatPressure)-max(all, own))
+	in := q.below(max(all, own))
+	read := in.below(own)
+	x, low := in.row(), read.row()
 	between := max(0, x[1]-own)
-	law := h.theta[1] * between
+	law := 0.0
+	for _, i := range [...]int{1, 3, 4, 6} {
+		law += h.theta[i] * (x[i] - low[i])
+	}
 	v := 0.0
 	for i := range x {
 		value += h.theta[i] * x[i]

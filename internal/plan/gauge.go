@@ -22,16 +22,18 @@ type gauge struct {
 // most is the model's highest figures in the passes of the record.
 type most struct {
 	flow  float64 // 1, of the reference
-	speed float64 // 1, square root of the compressor's head
+	head  float64 // 1, of the compressor
+	speed float64 // 1, rotor's
 	back  float64 // 1, back-pressure ratio by the power balance
 	power float64 // W, crank
 }
 
 // see takes a gear of a replay at a barometer, Pa absolute; over, Pa, is what the peak read
 // exceeds the replay's by.
-func (q *most) see(b *sim.Boost, g *sim.Gear, barometer, over float64) {
+func (q *most) see(b *sim.Boost, g *sim.Gear, r rotor, barometer, over float64) {
 	q.flow, q.power = max(q.flow, g.MaxFlow), max(q.power, g.MaxPower)
-	q.speed, q.back = max(q.speed, spiked(barometer, g, over)), max(q.back, backOf(b, g))
+	q.head, q.speed = max(q.head, overHead(barometer, g, over)), max(q.speed, r.spiked(barometer, g, over))
+	q.back = max(q.back, backOf(b, g))
 }
 
 // meter is one reading of the logs against the model's figure for it, by gear (from
@@ -142,11 +144,11 @@ func (m *meter) pull(gear int, model, base, doubt float64) (value, blur float64)
 // calibrateAll reads one gauge for each member of the ensemble. A member that makes more
 // power than another made it in the passes of the record as well, under the same reading:
 // what the fit does not know is in doubt only where the settings change.
-func calibrateAll(m *fitcar.Model, over [][]float64) []gauge {
+func calibrateAll(m *fitcar.Model, r rotor, over [][]float64) []gauge {
 	out := make([]gauge, len(m.Members))
 	var wg sync.WaitGroup
 	for i := range out {
-		wg.Go(func() { out[i] = calibrate(m, &m.Members[i], over) })
+		wg.Go(func() { out[i] = calibrate(m, &m.Members[i], r, over) })
 	}
 	wg.Wait()
 	return out
@@ -154,7 +156,7 @@ func calibrateAll(m *fitcar.Model, over [][]float64) []gauge {
 
 // calibrate reads the gauge from a member's replays; over is what each pass's peak of boost
 // exceeds the replay's by, Pa by pass and gear.
-func calibrate(m *fitcar.Model, mem *fitcar.Member, over [][]float64) gauge {
+func calibrate(m *fitcar.Model, mem *fitcar.Member, turbo rotor, over [][]float64) gauge {
 	n := len(m.Mean.Car.Ratios)
 	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), make([]float64, n), most{}}
 	for k := range m.Passes {
@@ -169,7 +171,7 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member, over [][]float64) gauge {
 		}
 		for _, sg := range res.Gears {
 			if i := sg.Gear - 1; i >= 0 && i < n {
-				g.most.see(&mem.Car.Boost, &sg, p.Air.Pressure, over[k][i])
+				g.most.see(&mem.Car.Boost, &sg, turbo, p.Air.Pressure, over[k][i])
 				g.peak[i] = max(g.peak[i], sg.MaxBoost)
 			}
 			for _, og := range m.Passes[k].Obs.Gears {
@@ -178,7 +180,7 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member, over [][]float64) gauge {
 				}
 				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
 				g.back.see(og.Gear, og.Back, backOf(&mem.Car.Boost, &sg))
-				g.turbo.see(og.Gear, og.Turbo, math.Sqrt(max(0, sg.MaxHead)))
+				g.turbo.see(og.Gear, og.Turbo, turbo.spiked(p.Air.Pressure, &sg, 0))
 				if !g.input.see(og.Gear, og.Pull, sg.MaxInput) && math.IsNaN(og.Pull) {
 					g.input.see(og.Gear, og.Input, sg.MaxInput)
 				}

@@ -34,7 +34,7 @@ const (
 	launchUnder = 300 * math.Pi / 30  // rad/s that a launch stays under the rev limit
 	launchLeast = 1500 * math.Pi / 30 // rad/s
 	launchHeat  = 1.3                 // 1, of the heat that the clutch took as run; bold 1.6
-	launchWorth = 0.05                // m/s, for which a launch is changed
+	launchWorth = 0.15                // m/s, for which a launch is changed: what its wheelspin costs when it comes is not in the mean
 )
 
 // pull tries the launch at other engine speeds, each under the same luck as the settings

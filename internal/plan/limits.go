@@ -64,7 +64,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		gas, gasSD = s.heat.hottest(car, n, res, s.missed.lasting)
 	}
 	for _, g := range res.Gears {
-		over, swing := s.missed.peak[g.Gear-1], s.missed.swing[g.Gear-1]
+		over, swing := s.missed.over(&g, x.boost[g.Gear-1], car.Boost.Over)
 		hard(g.Gear, "boost", g.MaxBoost+over, l.MaxBoost, max(boostRepeats, swing/l.MaxBoost))
 		if n := len(l.GearboxTorque); n > 0 {
 			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)
@@ -84,14 +84,14 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 			v, blur, back = v*nitrousBack, math.Hypot(blur, nitrousBackSD), back*nitrousBack
 		}
 		hard(g.Gear, backPressure, v, l.MaxBackPressureRatio, blur)
-		speed := spiked(s.base.Air.Pressure, &g, over)
-		gust := spiked(s.base.Air.Pressure, &g, over+swing)/max(speed, 1e-9) - 1
-		v, blur = by.turbo.at(g.Gear, math.Sqrt(max(0, g.MaxHead)), 0.006, 0.10)
+		speed := s.rotor.spiked(s.base.Air.Pressure, &g, over)
+		gust := s.rotor.spiked(s.base.Air.Pressure, &g, over+swing)/max(speed, 1e-9) - 1
+		v, blur = by.turbo.at(g.Gear, s.rotor.spiked(s.base.Air.Pressure, &g, 0), 0.006, speedDoubt)
 		hard(g.Gear, turboSpeed, v, l.MaxTurboSpeed, math.Hypot(blur, gust))
 		for _, q := range [...]struct {
 			name                string
 			figure, most, doubt float64
-		}{{injectors, g.MaxFlow, by.most.flow, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, 0.10}} {
+		}{{injectors, g.MaxFlow, by.most.flow, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, speedDoubt}} {
 			if u, ok := s.unread[q.name]; ok && q.figure > 0 && q.most > 0 {
 				rise := q.figure / q.most
 				if q.name == backPressure && s.noMore(x, g.Gear) {
@@ -132,6 +132,9 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 // boostRepeats is the least spread of a boost peak from pass to pass, 1; common practice,
 // no source.
 const boostRepeats = 0.01
+
+// speedDoubt is the share of a change of rotor speed that may be wrong, 1: see rotor.
+const speedDoubt = 0.07
 
 // crankBlur is the spread of the model's crank power beyond that of the ensemble, 1, which
 // has mass, drag, losses and wind: torque's scatter over its table.

@@ -19,12 +19,54 @@ type missed struct {
 	// a shift hangs on how much the tyres spun before it.
 	swing []float64
 	by    [][]float64 // Pa by pass and gear, what each pass's peak exceeds the model's by; 0 where nothing was read
+	// beyond is by how much the peaks exceed what was set, Pa by gear, and swing then the spread
+	// about that: where it tells the record's peaks better than the replays do. nil where not.
+	beyond []float64
+	floor  float64 // Pa gauge, what the gate's spring holds
+}
+
+// over is by how much the next peak of a gear will exceed the model's, Pa, and its spread, Pa,
+// where the gear is set to a boost, Pa gauge; own is by how much the model overshoots itself,
+// Pa. Boost that a gear was entered with goes over nothing once more.
+func (m *missed) over(g *sim.Gear, set, own float64) (over, swing float64) {
+	i := g.Gear - 1
+	set = max(set, m.floor)
+	level := min(g.MaxBoost, set+own)
+	top := level + m.peak[i]
+	if m.beyond != nil && g.Reached {
+		top = max(set+m.beyond[i], g.Goal)
+	}
+	if level < g.MaxBoost {
+		top = max(top, g.MaxBoost)
+	}
+	return top - g.MaxBoost, m.swing[i]
+}
+
+// scatter gathers figures that are alike but for chance.
+type scatter struct{ n, sum, square float64 }
+
+func (q *scatter) add(x float64) { q.n, q.sum, q.square = q.n+1, q.sum+x, q.square+x*x }
+
+func (q *scatter) mean() float64 { return q.sum / max(1, q.n) }
+
+// rest is the sum of squares about the mean.
+func (q *scatter) rest() float64 { return max(0, q.square-q.n*q.mean()*q.mean()) }
+
+// swing is the spread of the next one about the mean, Pa: that of those seen, and what is usual
+// with the weight of two.
+func (q *scatter) swing() float64 {
+	variance := (q.rest() + 2*usualSwing*usualSwing) / (max(0, q.n-1) + 2)
+	if q.n > 0 { // the mean itself is in doubt
+		variance *= 1 + 1/q.n
+	}
+	return math.Sqrt(variance)
 }
 
 func missedBoost(m *fitcar.Model) missed {
 	n := len(m.Mean.Car.Ratios)
-	out := missed{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), make([][]float64, len(m.Passes))}
-	count, square := make([]float64, n), make([]float64, n)
+	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
+	untold := false // of some pass, what was set
+	count, model, set := make([]float64, n), make([]scatter, n), make([]scatter, n)
 	for k := range m.Passes {
 		out.by[k] = make([]float64, n)
 		o := m.Passes[k].Obs
@@ -37,25 +79,36 @@ func missedBoost(m *fitcar.Model) missed {
 		if err != nil {
 			continue
 		}
-		read, model := make([][]float64, n), make([][]float64, n)
+		read, replay := make([][]float64, n), make([][]float64, n)
 		for i := o.Lock; i < len(o.X); i++ {
 			if g := o.Gear[i] - 1; g >= 0 && g < n && o.Full[i] && o.Boost[i] > 0 {
 				read[g] = append(read[g], o.Boost[i]-o.Air.Pressure)
 			}
 		}
 		for _, q := range res.Points {
-			model[q.Gear-1] = append(model[q.Gear-1], q.Boost)
+			replay[q.Gear-1] = append(replay[q.Gear-1], q.Boost)
 		}
 		for g := range n {
-			if len(read[g]) < 10 || len(model[g]) < 5 {
+			if len(read[g]) < 10 || len(replay[g]) < 5 {
 				continue
 			}
 			count[g]++
 			peak := quantile(read[g], peakShare)
-			out.lasting[g] += quantile(read[g], lastingShare) - quantile(model[g], lastingShare)
-			over := peak - slices.Max(model[g])
+			out.lasting[g] += quantile(read[g], lastingShare) - quantile(replay[g], lastingShare)
+			over := peak - slices.Max(replay[g])
 			out.by[k][g] = over
-			out.peak[g], square[g] = out.peak[g]+over, square[g]+over*over
+			t := math.Inf(-1)
+			if len(o.Target) > 0 {
+				t = max(out.floor, o.Target[min(g, len(o.Target)-1)])
+			} else {
+				untold = true
+			}
+			// a pull that came short of its target, and of its replay, does not tell how far the
+			// control goes over one
+			if over >= 0 || peak >= t {
+				model[g].add(over)
+				set[g].add(peak - t)
+			}
 			for i := range res.Gears {
 				if q := &res.Gears[i]; q.Gear == g+1 {
 					out.rise[g] += late(q, peak)
@@ -66,13 +119,19 @@ func missedBoost(m *fitcar.Model) missed {
 	for g := range n {
 		out.lasting[g] /= max(1, count[g])
 		out.rise[g] /= max(1, count[g])
-		mean := out.peak[g] / max(1, count[g])
-		// of count passes, and of what is usual with the weight of two
-		variance := (square[g] - count[g]*mean*mean + 2*usualSwing*usualSwing) / (max(0, count[g]-1) + 2)
-		if count[g] > 0 { // the mean itself is in doubt
-			variance *= 1 + 1/count[g]
+		out.peak[g], out.swing[g] = max(0, model[g].mean()), model[g].swing()
+	}
+	// Where the peaks part far less about what was set than about the replays, which know no better
+	// how boost came up, the settings tell the next one.
+	byModel, bySet := 0.0, 0.0
+	for g := range n {
+		byModel, bySet = byModel+model[g].rest(), bySet+set[g].rest()
+	}
+	if !untold && bySet < setBetter*byModel && byModel > 4*usualSwing*usualSwing {
+		out.beyond = make([]float64, n)
+		for g := range n {
+			out.beyond[g], out.swing[g] = set[g].mean(), set[g].swing()
 		}
-		out.peak[g], out.swing[g] = max(0, mean), math.Sqrt(max(0, variance))
 	}
 	return out
 }
@@ -80,6 +139,7 @@ func missedBoost(m *fitcar.Model) missed {
 const (
 	lastingShare = 0.75 // 1, of a pull's samples that lie under its lasting pressure
 	peakShare    = 0.97 // 1, of those under its peak: the sensor's noise is above
+	setBetter    = 0.4  // 1, of the replays' sum of squares about the peaks
 	usualSwing   = 2e3  // Pa, spread of a peak from pass to pass; common practice, no source
 )
 
@@ -89,12 +149,11 @@ func quantile(x []float64, share float64) float64 {
 	return x[min(len(x)-1, int(math.Round(share*float64(len(x)-1))))]
 }
 
-// spiked is the square root of a gear's highest head, 1, with over, Pa, added to its pressure:
-// a rotor turns as fast as the peak wants, not as what lasts.
-func spiked(barometer float64, g *sim.Gear, over float64) float64 {
+// overHead is a gear's highest head, 1, with over, Pa, added to its pressure.
+func overHead(barometer float64, g *sim.Gear, over float64) float64 {
 	head := max(0, g.MaxHead)
 	if over > 0 && head > 0 {
 		head = sim.Head(barometer, sim.Pressure(barometer, head)+over)
 	}
-	return math.Sqrt(head)
+	return head
 }

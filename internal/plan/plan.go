@@ -131,8 +131,9 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	was = ve
 	y, w := s.climb(ctx, eased, ve, was)
 	y, w = s.arm(ctx, y, w, was)
+	y, w, l := s.polish(ctx, y, w, was)
 	y, _, p.Launch = s.pull(ctx, y, w, was)
-	y, w = s.confirm(ctx, y, eased) // judged anew, under fresh luck
+	y, w = s.confirm(ctx, y, eased, l) // judged anew, under fresh luck
 	y, w = s.notSlower(ctx, x, y, w)
 	if err := ctx.Err(); err != nil {
 		return nil, err

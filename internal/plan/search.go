@@ -27,6 +27,7 @@ type search struct {
 	opt    Options
 	gauge  gauge   // of the mean member
 	gauges []gauge // by member
+	rotor  rotor   // of the turbo
 	heat   heat    // of the exhaust
 	missed missed  // by the model, of boost
 	unread map[string]unread

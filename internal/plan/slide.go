@@ -10,14 +10,20 @@ const (
 	shiftUp   = 35.0 // rad/s (330 rpm) above
 )
 
+// shiftBounds are how low and how high the shift speed out of gear g (from 0) may be set, rad/s.
+func (s *search) shiftBounds(g int) (low, high float64) {
+	run := s.ran.shift[g]
+	low, high = run-shiftDown, run+shiftUp
+	if l := s.m.Sheet.RevLimit; l > 0 {
+		high = min(high, l-s.m.Driver.Over-2*s.m.Driver.OverSD-5)
+	}
+	return low, high
+}
+
 // slide finds the shift speed out of gear g by golden section within what the
 // rev limit leaves.
 func (s *search) slide(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
-	run := s.ran.shift[g]
-	lo, hi := run-shiftDown, run+shiftUp
-	if l := s.m.Sheet.RevLimit; l > 0 {
-		hi = min(hi, l-s.m.Driver.Over-2*s.m.Driver.OverSD-5)
-	}
+	lo, hi := s.shiftBounds(g)
 	if hi <= lo {
 		return x, v
 	}

@@ -26,10 +26,10 @@ const (
 	// A wheel of cast or milled aluminium is held to 480 to 580 m/s at its rim, whatever its
 	// size, so that a limit of rotor speed tells the rim's.
 	rimLimit  = 530.0 // m/s
-	rimSpread = 0.06  // 1
-	// Of blade speed by head (work coefficient 10 %), and of the wheel's radius by flow (flow
+	rimSpread = 0.07  // 1
+	// Of blade speed by head (work coefficient 14 %), and of the wheel's radius by flow (flow
 	// coefficient 24 %, flow 8 %).
-	bladeSpread  = 0.05
+	bladeSpread  = 0.07
 	radiusSpread = 0.126
 
 	headPerSpeed = 0.57   // 1, isentropic work over blade speed squared at high flow; the open diesel set of references/turbo.md has 0.5 to 0.7
@@ -182,7 +182,7 @@ func (s *search) unreadTurbo() (u unread) {
 	density := air.Pressure / (airGas * air.Temperature)
 	radius := math.Sqrt(flow / chargers(sheet.Turbo) / (flowPerSpeed * density * blade * math.Pi))
 	share, spread := weigh(blade/rimLimit, blade/radius/l.MaxTurboSpeed, sheetTurbo)
-	return unread{share * s.gauge.most.speed / math.Sqrt(full), spread}
+	return unread{share * s.gauge.most.speed, spread}
 }
 
 // weigh is the best of three readings of rotor speed over its limit, 1, by rim, by wheel and
@@ -196,7 +196,13 @@ func weigh(rim, wheel, sheet float64) (share, spread float64) {
 	det := a*b - c*c
 	wa, wb, ws := (b-c)/det, (a-c)/det, 1/(sheetSpread*sheetSpread)
 	sum := wa + wb + ws
-	return math.Exp((wa*math.Log(rim) + wb*math.Log(wheel) + ws*math.Log(sheet)) / sum), 1 / math.Sqrt(sum)
+	lr, lw, ls := math.Log(rim), math.Log(wheel), math.Log(sheet)
+	mean := (wa*lr + wb*lw + ws*ls) / sum
+	// where the ways part by more than their spreads, none of them is as sure as it says: the
+	// spread grows by the root of the reduced sum of squares (Birge 1932, from memory)
+	dr, dw, ds := lr-mean, lw-mean, ls-mean
+	part := (b*dr*dr+a*dw*dw-2*c*dr*dw)/det + ds*ds/(sheetSpread*sheetSpread)
+	return math.Exp(mean), math.Sqrt(max(1, part/2) / sum)
 }
 
 // unreadBack is the back-pressure ratio by the sheet alone.
@@ -206,7 +212,7 @@ func (s *search) unreadBack() (u unread) {
 		return u
 	}
 	baro := s.base.Air.Pressure
-	run := sim.Pressure(baro, s.gauge.most.speed*s.gauge.most.speed)
+	run := sim.Pressure(baro, s.gauge.most.head)
 	return unread{sheetBack * math.Pow(run/(baro+l.MaxBoost), backRise), sheetSpread}
 }
 

@@ -10,6 +10,8 @@ import (
 	"fmt"
 	"os"
 	"strings"
+
+	"traplight/internal/demo"
 )
 
 func main() {
@@ -28,6 +30,8 @@ func main() {
 	idle := flag.Int("idle", 0, "instead: healthy passes with 20 to 60 s of idling before and after, and -each passes of each fault that shows then")
 	random := flag.Int("random", 0, "cars drawn at random, in place of the shop's seven, the sets of channels by turns")
 	limit := flag.String("limit", "", "afterwards, what of the faults was in the log at all: of those missed, or of all")
+	sets := flag.String("sets", "", "only these sets of channels (full, medium, poor), comma between; the others' passes are left out; empty: all")
+	grades := flag.String("grades", "", "only these grades, comma between; empty: all")
 	cars := flag.String("cars", "", "only these cars, comma between; empty: all")
 	workers := flag.Int("workers", 1, "passes worked on at a time")
 	cache := flag.String("cache", "", "folder that keeps the passes between runs; empty: none")
@@ -59,6 +63,14 @@ func main() {
 	}
 	if *cars != "" {
 		b.cars = strings.Split(*cars, ",")
+	}
+	if *sets != "" {
+		b.picked = strings.Split(*sets, ",")
+	}
+	if *grades != "" {
+		for _, g := range strings.Split(*grades, ",") {
+			b.grades = append(b.grades, demo.Grade(g))
+		}
 	}
 	if *overlay {
 		if err := b.transplanted(os.Stdout, *shared); err != nil {

@@ -26,6 +26,7 @@ type bench struct {
 	seed                   uint64
 	kinds, cars, sets      []string     // empty: all
 	grades                 []demo.Grade // empty: all
+	picked                 []string     // sets of channels whose passes are made, each where it is among all; empty: all
 	only                   string       // part of the names of the changes wanted; empty: all
 	verbose                bool
 	cache                  string
@@ -54,6 +55,9 @@ func (b *bench) run() error {
 	for i, g := range gs {
 		if b.first {
 			break
+		}
+		if !wanted(b.picked, g.sensors) {
+			continue
 		}
 		wg.Add(1)
 		tokens <- struct{}{}
@@ -113,6 +117,9 @@ func (b *bench) run() error {
 		}
 	}
 	for _, j := range jobs {
+		if !wanted(b.picked, j.g.sensors) {
+			continue
+		}
 		wg.Add(1)
 		tokens <- struct{}{}
 		go func() {

@@ -124,6 +124,7 @@ func (c *Channel) spikes(clock trace.Clock) {
 	out := make([]stretch, len(bad))
 	for k, i := range bad {
 		out[k] = stretch{i, i + 1}
+		c.Spikes = append(c.Spikes, c.Trace.T[i])
 	}
 	c.leaveOut(out)
 }

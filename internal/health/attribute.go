@@ -42,6 +42,9 @@ func attribute(obs []*observation, verify func(*candidate) float64, amounts func
 		}
 	}
 	if c, ok := score(none, -1, motionRoles, 1, obs, 0.6); ok && len(c.covered) > 1 {
+		if amounts != nil {
+			c.score += amounts(&c, obs)
+		}
 		out = append(out, c)
 	}
 	var sensors []candidate
@@ -133,7 +136,7 @@ func score(kind Kind, prior float64, roles []role, sign float64, obs []*observat
 			if 2*owed >= e {
 				c.covered = append(c.covered, o)
 			}
-			if r.part == must && o.evidence > 1 && e == o.evidence {
+			if r.part == must && o.evidence > 1 && (r.sign == 0 || want == o.sign()) {
 				found = true
 				if c.main == nil || o.evidence > c.main.evidence {
 					c.main = o

@@ -4,8 +4,9 @@ import "math"
 
 // Strength of the prior on spreads, in passes' worth.
 const (
-	priorPasses = 4.0
-	priorRows   = 40.0
+	priorPasses  = 4.0
+	wanderPasses = 2.0
+	priorRows    = 40.0
 )
 
 // learn estimates a watch's model from the digests of clear passes by a mixed
@@ -150,6 +151,6 @@ func (s *spec) spreads(m *model, ds []*digest, weight []float64, posts [][]float
 		weight[i] = min(1, (nu+float64(p))/(nu+maha))
 	}
 	for j, t := range s.terms {
-		m.wander[j] = max(t.wander/4, math.Sqrt((priorPasses*t.wander*t.wander+sum[j])/(priorPasses+n)))
+		m.wander[j] = max(t.wander/4, math.Sqrt((wanderPasses*t.wander*t.wander+sum[j])/(wanderPasses+n)))
 	}
 }

@@ -96,3 +96,36 @@ func TestRunawayIsJudged(t *testing.T) {
 		}
 	}
 }
+
+// A foot that comes off for spinning tyres goes down again once they hold; a plate that
+// stays half shut long after is judged.
+func TestAPlateThatStaysHalfShutAfterWheelspinIsJudged(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		until float64 // s, half shut from 5 s on
+		spins bool
+		left  map[float64]bool
+	}{
+		{"a lift for wheelspin", 6, true, map[float64]bool{4.5: true, 5.1: false, 5.9: false, 6.5: true}},
+		{"a plate, after wheelspin", 9.5, true, map[float64]bool{4.5: true, 5.1: false, 6.5: false, 7.2: true, 9: true}},
+		{"a plate, tyres holding", 9.5, false, map[float64]bool{5.1: true, 9: true}},
+	} {
+		f := driven()
+		x, mask := make([]float64, f.n), make([]bool, f.n)
+		for i := range f.n {
+			mask[i], x[i] = f.gear[i] == 2, 1
+			if i >= at(5) && i < at(c.until) {
+				x[i] = 0.5
+			}
+			if c.spins && i >= at(4.9) && i < at(5.3) {
+				f.slip[i] = 0.2
+			}
+		}
+		f.leaveOutLifts(mask, x)
+		for s, want := range c.left {
+			if mask[at(s)] != want {
+				t.Errorf("%s: at %.1f s judged %v", c.name, s, !want)
+			}
+		}
+	}
+}

@@ -23,9 +23,12 @@ type spec struct {
 	// small is the size below which a departure does not matter; visible the size
 	// at which it can be seen and from which a finding starts; unit of the watch.
 	small, visible float64
-	delay          float64 // s, usual delay of the sensor, taken off start times
-	shapes         []changepoint.Shape
-	whole          bool // only a departure of the whole pass is looked for
+	// smallBelow is small for a departure downward where that is no engine's fault and only
+	// a sensor's, unit of the watch; 0: small.
+	smallBelow float64
+	delay      float64 // s, usual delay of the sensor, taken off start times
+	shapes     []changepoint.Shape
+	whole      bool // only a departure of the whole pass is looked for
 	// rough is how much larger Z comes out than noise makes it while only this one
 	// pass bends the curves, 1; 0 means 1.3.
 	rough float64

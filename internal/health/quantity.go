@@ -3,6 +3,8 @@ package health
 import (
 	"math"
 	"strings"
+
+	"traplight/internal/quantity"
 )
 
 // amounts refines the scores by what the sizes must be to one another. Signs
@@ -39,6 +41,10 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		s += beyondReach(c, obs)
 	}
 	switch c.kind {
+	case none:
+		if j.speedBorneOut(obs) {
+			s -= speedSure
+		}
 	case CylinderDown:
 		// One cylinder gives 1/n of the torque; friction of the dead one adds some.
 		if okT {
@@ -154,7 +160,7 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 			s -= effort(obs)
 		}
 		if standsFor(c) {
-			s += workedHarder(obs)
+			s += workedHarder(obs, j.compressorHeat())
 			for _, o := range obs {
 				if o.id == "torque over air" && c.kind == TurboOverspeed && o.hit.Size < 0 && o.evidence > 1.5 {
 					s += max(-2, min(2, withFlow(o, byFlowSquare, byHole)))
@@ -182,6 +188,28 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		}
 	}
 	return s
+}
+
+// speedSure is what the explanation loses that the car's speed itself came out wrong, natural
+// logarithm of odds, where sensors that know nothing of one another agree on it (set by hand).
+const speedSure = 8.0
+
+// speedBorneOut says that two sources at least that no tyre's slip touches agree on the
+// car's speed: undriven wheels, and a satellite receiver.
+func (j *judge) speedBorneOut(obs []*observation) bool {
+	n := 0
+	if j.set != nil && j.set.First(quantity.GPSSpeed) != nil {
+		n++
+	}
+	for _, o := range obs {
+		if (role{watch: "wheel "}).covers(o.id) && o.rows != nil && !o.blind {
+			if o.evidence > 1 {
+				return false
+			}
+			n++
+		}
+	}
+	return n > 1
 }
 
 // fuelUnseen is what a want of fuel loses, natural logarithm of odds, where nothing shows

@@ -121,9 +121,19 @@ func noisy(c *dictionary.Channel, at, r []float64, usual float64) (b broken, ok 
 // slow engine surges, and every pressure of the air's way rings with it.
 const surging = 3.0
 
+// As many leaps in a pass are a loose plug: jumpyLeaps, or fewLeaps where a channel is so
+// slow that they are one reading in fewLeapsIn or more from the first on.
+const (
+	jumpyLeaps = 5
+	fewLeaps   = 3
+	fewLeapsIn = 80
+	afterwards = 10.0 // s after the pass in which the reader's spikes count too
+)
+
 // jumpy finds readings that leap away and back within one sample, again and
 // again: a loose plug. A leap counts when it is beyond a dozen times the ordinary
-// scatter, that of windows r, while its neighbours on both sides agree.
+// scatter, that of windows r, while its neighbours on both sides agree. Those that the
+// reader took out as spikes count too.
 func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok bool) {
 	switch c.Quantity {
 	case quantity.WheelSpeedFL, quantity.WheelSpeedFR, quantity.WheelSpeedRL, quantity.WheelSpeedRR, quantity.EngineSpeed:
@@ -135,8 +145,18 @@ func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok b
 	if n < 100 || !(scale > 0) {
 		return b, false
 	}
-	leaps, late := 0, 0
-	first := 0.0
+	leaps, late, first := 0, 0, math.Inf(1)
+	leapt := func(t float64) {
+		leaps, first = leaps+1, min(first, t)
+		if t > from+surging {
+			late++
+		}
+	}
+	for _, t := range c.Spikes {
+		if t > from-3 && t < to+afterwards {
+			leapt(t)
+		}
+	}
 	for i := 2; i+2 < n; i++ {
 		around := (x.V[i-2] + x.V[i-1] + x.V[i+1] + x.V[i+2]) / 4
 		spread := 0.0
@@ -144,16 +164,10 @@ func jumpy(c *dictionary.Channel, from, to float64, r []float64) (b broken, ok b
 			spread = max(spread, math.Abs(x.V[k]-around))
 		}
 		if math.Abs(x.V[i]-around) > 12*scale && math.Abs(x.V[i]-around) > 6*spread {
-			leaps++
-			if leaps == 1 {
-				first = x.T[i]
-			}
-			if x.T[i] > from+surging {
-				late++
-			}
+			leapt(x.T[i])
 		}
 	}
-	if late < 5 {
+	if late < jumpyLeaps && (late < fewLeaps || late*fewLeapsIn < c.Trace.Slice(first, to+afterwards).Len()) {
 		return b, false
 	}
 	return broken{c, "jumps", first, "its reading leaps away and back again and again", min(most, 3*float64(leaps))}, true

@@ -1,9 +1,6 @@
 package health
 
-import (
-	"math"
-	"strings"
-)
+import "math"
 
 // Where the channel that a kind must move is not logged, what follows from it stands
 // for it, and how that goes with the flow tells the kinds apart.
@@ -17,6 +14,9 @@ var instead = map[Kind]struct {
 	BoostLeak:      {[]string{"turbo speed", "back-pressure", "inlet depression"}, upstream},
 	TurboOverspeed: {[]string{"turbo speed", "back-pressure", "inlet depression"}, upstream},
 	TurbineChoke:   {[]string{"back-pressure"}, []role{{"torque over air", -1, must, 1}}},
+	// One wheel of an axle is not the mean that the engine turns: a tyre that lost its
+	// pressure turns faster than its mate.
+	Tyre: {[]string{"driven pair"}, []role{{"engine over wheels", 0, must, 0.8}}},
 }
 
 // upstream is what a compressor shows that has to work harder for its boost, with only
@@ -35,10 +35,6 @@ func rolesFor(s signature, obs []*observation) []role {
 			if (role{watch: id}).covers(o.id) && o.rows != nil {
 				return s.roles
 			}
-		}
-		// Where boost itself moved, that is what tells.
-		if e, _ := o.moved(); e > 2 && (s.kind == BoostLeak || s.kind == TurboOverspeed) && strings.HasPrefix(o.id, "boost ") {
-			return s.roles
 		}
 	}
 	return append(append([]role(nil), in.roles...), s.roles...) // the first that covers a watch counts
@@ -143,48 +139,84 @@ func mean(x []float64) float64 {
 // the compressor works harder.
 const (
 	lossCooler   = 0.0022
-	lossUpstream = 0.007
+	lossUpstream = 0.005
 	lossSpread   = 0.5 // standard deviation of the logarithm of either
+	// breathLost is the share of its air that an engine takes less for each kelvin, 1/K,
+	// when it is the pressure before the turbine that rose: a tenth more for 6 K (a mean over
+	// geometries) leave 0.9 % more burnt gas in the cylinder. A cooler changes none of it but
+	// for breathStill.
+	breathLost, breathStill = 0.0015, 0.0005
 	// perDegree is the share of torque that a degree of spark costs on an engine that knock
 	// holds back (common practice).
 	perDegree = 0.018
-	// mostUpstream is the most by which a compressor that works a tenth harder can heat
-	// the air behind a cooler that takes most of it away, K (set by hand).
-	mostUpstream = 12.0
+)
+
+// By which share of the compressor's heat a charge gets hotter, 1, geometric mean and
+// standard deviation of the logarithm: a compressor that works 5 to 20 % harder heats the
+// air so much more, of which a cooler lets a quarter to two fifths pass; a cooler that
+// loses a sixth to two thirds of what it takes away, some seven tenths, leaves as much in
+// (set by hand from that).
+const (
+	sharePassed, sharePassedSpread = 0.03, 0.6
+	shareLeft, shareLeftSpread     = 0.14, 0.8
 )
 
 // workedHarder is how much rather, natural logarithm of odds within ±3, the compressor
-// works harder than the cooler does less, by the torque lost for the heat.
-func workedHarder(obs []*observation) float64 {
-	var heat, torque *observation
+// works harder than the cooler does less: by how much of the compressor's heat, rise in K
+// (NaN unknown), came to be in the charge, by the torque lost with it, and by the fuel that the air asks for.
+func workedHarder(obs []*observation, rise float64) float64 {
+	var heat, torque, fuel *observation
 	for _, o := range obs {
 		switch o.id {
 		case "charge heat":
 			heat = o
 		case "torque over air":
 			torque = o
+		case "injectors over air", "fuel flow over air":
+			fuel = o
 		}
 	}
-	if heat == nil || heat.model == nil || torque == nil || torque.model == nil || heat.hit.Size <= 0 {
+	if heat == nil || heat.model == nil || heat.hit.Size <= 0 {
 		return -1
 	}
-	if heat.reached() > mostUpstream {
-		return -3
+	warmer := heat.reached()
+	s := 0.0
+	if rise > 20 {
+		x := math.Log(max(1, warmer) / rise)
+		s += logNormal(x, sharePassed, sharePassedSpread) - logNormal(x, shareLeft, shareLeftSpread)
 	}
-	loss := -math.Expm1(torque.hit.Size)
-	for _, o := range obs {
-		if e, way := o.moved(); o.id == "ignition" && e > 1 && way < 0 {
-			loss += perDegree * o.hit.Size * 180 / math.Pi // what the spark explains
+	if loss, sd, ok := lostWith(torque, heat); ok {
+		for _, o := range obs {
+			if e, way := o.moved(); o.id == "ignition" && e > 1 && way < 0 {
+				loss += perDegree * o.hit.Size * 180 / math.Pi // what the spark explains
+			}
 		}
+		s += normal(loss, lossUpstream*warmer, math.Hypot(sd, lossSpread*lossUpstream*warmer)) -
+			normal(loss, lossCooler*warmer, math.Hypot(sd, lossSpread*lossCooler*warmer))
 	}
-	if e, way := torque.moved(); e < 1.5 || way > 0 {
-		return -2
+	if less, sd, ok := lostWith(fuel, heat); ok {
+		s += normal(less, breathLost*warmer, math.Hypot(sd, lossSpread*breathLost*warmer)) - normal(less, 0, math.Hypot(sd, breathStill*warmer))
 	}
-	if loss < 0.01 {
-		return -2
+	return max(-3, min(3, s))
+}
+
+// normal is the logarithm of a normal density, up to a constant.
+func normal(x, mean, sd float64) float64 { return -sq((x-mean)/sd)/2 - math.Log(sd) }
+
+// logNormal is the logarithm of a log-normal's density at the logarithm x, up to a constant.
+func logNormal(x, mean, spread float64) float64 {
+	return -sq((x-math.Log(mean))/spread)/2 - math.Log(spread)
+}
+
+// lostWith is the share, 1, that another reading lost as the charge grew hotter, and its
+// standard deviation: as its own scan found it, or at the heat's time and shape.
+func lostWith(o, heat *observation) (loss, sd float64, ok bool) {
+	if o == nil || o.model == nil || o.rows == nil || heat.rows == nil {
+		return 0, 0, false
 	}
-	s := math.Sqrt(sq(lossSpread) + sq(torque.hit.SD/loss) + sq(heat.hit.SD/heat.hit.Size))
-	a, b := math.Log(lossUpstream), math.Log(lossCooler)
-	x := math.Log(loss / max(2, heat.reached()))
-	return max(-3, min(3, (sq(x-b)-sq(x-a))/(2*s*s)))
+	if o.evidence > 1.5 {
+		return -math.Expm1(o.hit.Size), o.hit.SD, true
+	}
+	h, ok := o.sizeAt(heat)
+	return -math.Expm1(h.Size), h.SD * math.Sqrt(o.model.excess), ok
 }

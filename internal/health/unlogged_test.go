@@ -22,7 +22,7 @@ func lacking(id string, way float64, gone func(flow float64) float64) *observati
 		r.Load, r.Loose = append(r.Load, flow), append(r.Loose, false)
 	}
 	o := &observation{look: &look{spec: spec{id: id, small: 0.01}, rows: r}, evidence: 10,
-		model: &model{coef: []float64{0}, noise: 0.002, corr: 0.2, rough: 1}}
+		model: &model{coef: []float64{0}, cov: []float64{1e-4}, noise: 0.002, corr: 0.2, rough: 1, excess: 1}}
 	o.hit = changepoint.Hit{At: 20, Size: way * gone(1.02), SD: 0.002}
 	o.start = r.T[20]
 	return o
@@ -87,6 +87,30 @@ func TestHotterChargeAndWhoHeatedIt(t *testing.T) {
 		quiet.evidence = 0
 		if got := attribute([]*observation{h, q, quiet}, nil, j.amounts); got[0].kind == BoostLeak {
 			t.Errorf("%.0f K, %.1f %%: a leak though the turbo turns no faster", c.heat, 100*c.loss)
+		}
+	}
+}
+
+// Where torque tells nothing, the share of the compressor's heat does: a compressor that
+// works harder warms the charge by a few per cent of it, a cooler that fails by many.
+func TestTheShareOfTheHeatTellsWhoMadeIt(t *testing.T) {
+	for _, c := range []struct {
+		heat float64
+		want Kind
+	}{{4, BoostLeak}, {30, ChargeHeat}} {
+		f := &frame{sheet: &car.Sheet{Cylinders: 6}, n: 50, baro: 101325, ambient: 293}
+		for range f.n { // 150 kPa of boost: 124 K by the isentropic rise over 0.7
+			f.boost, f.full = append(f.boost, 150e3), append(f.full, true)
+		}
+		if r := f.compressorHeat(); math.Abs(r-124) > 1 {
+			t.Fatalf("%.0f K of compressor's heat", r)
+		}
+		h := lacking("charge heat", 1, func(float64) float64 { return c.heat })
+		h.hit.SD, h.small, h.model.noise = 0.5, 4, 0.3
+		j := &judge{frame: f}
+		got := attribute([]*observation{h}, nil, j.amounts)
+		if got[0].kind != c.want {
+			t.Errorf("%.0f K: %s (%.1f) before %s (%.1f), want %s", c.heat, got[0].kind, got[0].score, got[1].kind, got[1].score, c.want)
 		}
 	}
 }

@@ -102,12 +102,19 @@ func (f *frame) leaveOutLifts(mask []bool, x []float64) {
 		}
 		// Shut and open again within a shift's time: a shift that was missed, or a pedalled
 		// throttle; nobody can tell it from a plate that does so by itself.
-		spun := shut < 0.2 && open < f.n && float64(open-i)*cell < shiftLongest || f.gear[i] == 1 && f.t[i] < f.launch+4
-		for k := max(0, i-25); k < i+5 && k < f.n; k++ {
-			spun = spun || f.slip[k] > 0.12
+		shift := shut < 0.2 && open < f.n && float64(open-i)*cell < shiftLongest
+		if f.gear[i] == 1 && f.t[i] < f.launch+4 {
+			shift = true
 		}
-		if spun {
-			for k := max(0, i-10); k < j+10 && k < f.n; k++ {
+		// Who lifts because the tyres spin opens again once they hold.
+		until := math.Inf(-1)
+		for k := max(0, i-25); k < j+5 && k < f.n; k++ {
+			if f.slip[k] > 0.12 && (k < i+5 || f.t[k] < until) {
+				until = f.t[k] + shiftLongest
+			}
+		}
+		for k := max(0, i-10); k < j+10 && k < f.n; k++ {
+			if shift || f.t[k] < until {
 				mask[k] = false
 			}
 		}

@@ -190,6 +190,17 @@ func (f *frame) idealRise() []float64 {
 	})
 }
 
+// compressorHeat is the mean of idealRise at full throttle, K; NaN where it is not known.
+func (f *frame) compressorHeat() float64 {
+	s, n := 0.0, 0.0
+	for i, r := range f.idealRise() {
+		if f.full[i] && r > 0 {
+			s, n = s+r, n+1
+		}
+	}
+	return s / n
+}
+
 // chargeHeat watches the air after the cooler against what the compressor must
 // have made of it: T(π^((γ−1)/γ) − 1)/η with η 0.7 (references/turbo.md).
 func (w *watcher) chargeHeat() {
@@ -202,7 +213,7 @@ func (w *watcher) chargeHeat() {
 	rise := f.idealRise()
 	known := f.accounted()
 	run := f.mask(func(i int) bool { return known[i] && f.t[i] > f.launch && f.t[i] < f.end })
-	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 12) })
+	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 6) })
 	if c != nil {
 		x := f.column(c)
 		// A cooler takes a smaller share of the heat from more air.
@@ -218,12 +229,27 @@ func (w *watcher) chargeHeat() {
 		})
 		held := f.lifted()
 		steady := f.mask(func(i int) bool { return run[i] && !held[i] })
+		y := scaled(x, f.ambient, 1)
+		// A cooler's core takes up what the charge gives off and gives it to the wind.
+		taken := f.sum(apply(f.n, func(i int) float64 {
+			if !(f.t[i] > f.launch) || !(f.air[i] > 0) || !(f.throttle[i] > 0.3) || math.IsNaN(y[i]) {
+				return 0
+			}
+			return f.air[i] * (rise[i] - y[i]) / 100
+		}))
+		blown := f.sum(apply(f.n, func(i int) float64 {
+			if !(f.t[i] > f.launch) || !(f.v[i] > 0) || math.IsNaN(y[i]) {
+				return 0
+			}
+			return f.v[i] / 50 * y[i] / 30
+		}))
+		start := (f.atLaunch(x) - f.ambient) / 10
 		w.add(spec{
-			id: "charge heat", least: 2.2, rough: 2, title: "charge temperature for the boost", measure: ofTemperature, given: given,
-			terms: []term{{"", 10, 12, 3}, {"rise", 12, 20, 2.5}, {"rise slow", 15, 25, 3}, {"early", 5, 12, 4}, {"work", 5, 15, 2}, {"start", 3, 5, 0.8}, {"flow", 0, 15, 1.5}},
-			noise: 0.5, corr: 1, small: 4, visible: 3, delay: 0.9, shapes: slow,
+			id: "charge heat", spell: 0.35, rough: 2, title: "charge temperature for the boost", measure: ofTemperature, given: given,
+			terms: []term{{"", 2, 8, 2}, {"rise", 25, 20, 1}, {"flow", 0, 15, 1}, {"taken", 6, 12, 1}, {"blown", -1, 4, 0.5}, {"start", 6, 4, 0.8}, {"early", 2, 8, 1.8}, {"start early", 1, 4, 0.6}},
+			noise: 0.5, corr: 1, small: 2, smallBelow: 4, visible: 3, delay: 0.9, shapes: slow,
 			channels: names(c), quantities: []string{"charge_temperature"},
-		}, steady, scaled(x, f.ambient, 1), lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), scaled(lag(rise, 5), 0, 100), early, f.work(), times(early, filled(f.n, (f.atLaunch(x)-f.ambient)/10)), lag(flow, 1))
+		}, steady, y, lag(scaled(rise, 0, 100), 3), scaled(lag(rise, 1), 0, 100), lag(flow, 1), lag(taken, 1), lag(blown, 1), filled(f.n, start), early, times(early, filled(f.n, start)))
 	}
 	if c := f.set.First(quantity.CompressorOutletTemperature); c != nil {
 		x := f.column(c)

@@ -67,7 +67,11 @@ func (o *observation) weigh(h changepoint.Hit) {
 	}
 	e := o.z*o.z/2 - math.Log(looks)
 	// What is too small to matter counts for less.
-	if r := math.Abs(o.reached()) / o.small; r < 1 {
+	small := o.small
+	if h.Size < 0 && o.smallBelow > 0 {
+		small = o.smallBelow
+	}
+	if r := math.Abs(o.reached()) / small; r < 1 {
 		e *= r * r
 	}
 	if o.onlyLoose() {

@@ -162,8 +162,8 @@ func (f *frame) lifted() []bool {
 				from = i
 			}
 			if held := f.t[i] - f.t[from]; held >= liftLong {
-				if held-cell < liftLong {
-					lifts++
+				if held-cell < liftLong && (len(f.gear) <= i || f.gear[i] > 0) {
+					lifts++ // in the middle of a gear: a slow box's shift is none
 				}
 				for k := from; k < i; k++ {
 					out[k] = true

@@ -13,6 +13,10 @@ import (
 const (
 	windSD      = 0.7 // m/s
 	windSDShare = 0.2 // 1, of the wind speed
+	// The same of a pass to come. What is stated there is the wind that the pass is foretold
+	// for, no mast's reading: what is left are gusts that last as long as a pass, half or so of
+	// the usual half to one metre a second, and what the strip has of its own.
+	windSDPlanned, windSDSharePlanned = 0.5, 0.05
 	// gustShare is what of the gust's excess over the mean remains, as a
 	// standard deviation, in the mean over a pass: gusts are the peaks, about
 	// 2.5 to 3 standard deviations out.
@@ -33,19 +37,19 @@ func (b *notesReader) weather() {
 	for i := range b.n.Passes {
 		p := &b.n.Passes[i]
 		strip, known := b.n.stripFor(p.Strip, p.Event)
-		p.Weather = b.resolve(b.passAir[i], strip, known, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
+		p.Weather = b.resolve(b.passAir[i], strip, known, windSD, windSDShare, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
 		p.Slip.atLine(strip.Length)
 	}
 	for i := range b.n.Planned {
 		p := &b.n.Planned[i]
 		strip, known := b.n.stripOfPlan(p)
-		p.Weather = b.resolve(b.planAir[i], strip, known, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
+		p.Weather = b.resolve(b.planAir[i], strip, known, windSDPlanned, windSDSharePlanned, fmt.Sprintf("%s line %d", b.r.doc.name, p.Line))
 	}
 }
 
-// resolve works out station pressure, humidity and the wind along the strip. at
-// begins its sentences.
-func (b *notesReader) resolve(a *airText, s Strip, known bool, at string) Weather {
+// resolve works out station pressure, humidity and the wind along the strip, which may be off
+// by off, m/s, and a share of the wind's speed. at begins its sentences.
+func (b *notesReader) resolve(a *airText, s Strip, known bool, off, offShare float64, at string) Weather {
 	w := UnknownWeather()
 	w.AirTemp, w.Pressure, w.Gust = a.temp, a.pressure, a.gust
 	if have(a.altimeter) {
@@ -87,12 +91,12 @@ func (b *notesReader) resolve(a *airText, s Strip, known bool, at string) Weathe
 			w.Humidity = math.Min(rh, 1)
 		}
 	}
-	b.wind(&w, a, s, at)
+	b.wind(&w, a, s, off, offShare, at)
 	return w
 }
 
-// wind splits the wind along and across the strip.
-func (b *notesReader) wind(w *Weather, a *airText, s Strip, at string) {
+// wind splits the wind along and across the strip; off and offShare as in resolve.
+func (b *notesReader) wind(w *Weather, a *airText, s Strip, off, offShare float64, at string) {
 	w.Headwind, w.Crosswind = a.headwind, a.crs
 	speed := math.Abs(a.headwind)
 	if have(a.wind) {
@@ -120,7 +124,7 @@ func (b *notesReader) wind(w *Weather, a *airText, s Strip, at string) {
 	if !have(w.Headwind) {
 		return
 	}
-	w.HeadwindS = windSD + windSDShare*speed
+	w.HeadwindS = off + offShare*speed
 	if have(a.gust) && a.gust > speed {
 		w.HeadwindS = math.Hypot(w.HeadwindS, gustShare*(a.gust-speed))
 	}

@@ -8,7 +8,8 @@ import (
 	"traplight/internal/sim"
 )
 
-// spinning is a car on tyres that peak at 12 % of slip with grip 1.2 times (1 + trend·(x/L −
+// spinning is a car on tyres that, creeping, peak at 12 % of slip, whose friction falls with sliding speed as
+// usual, with grip 1.2 times (1 + trend·(x/L −
 // 0.5)), and that slips from creep to twice the peak's slip all along the strip, or as much
 // only over its first tenth.
 func spinning(trend float64, everywhere bool) (*sim.Car, []*work) {
@@ -23,7 +24,9 @@ func spinning(trend float64, everywhere bool) (*sim.Car, []*work) {
 			slip = 0.02 + 0.02*math.Abs(math.Sin(0.05*float64(i)))
 		}
 		mu := 1.2 * (1 + trend*(x/800-0.5)) * math.Sin(shape*math.Atan(b*slip/0.12))
-		w.X, w.V, w.A = append(w.X, x), append(w.V, 10+0.09*x), append(w.A, 0)
+		v := 10 + 0.09*x
+		mu /= 1 + slideFall*slip*v
+		w.X, w.V, w.A = append(w.X, x), append(w.V, v), append(w.A, 0)
 		w.slip, w.used, w.torque = append(w.slip, slip), append(w.used, mu), append(w.torque, 500)
 	}
 	return c, []*work{w}

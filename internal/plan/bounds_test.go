@@ -6,7 +6,7 @@ import "testing"
 func TestWithinReach(t *testing.T) {
 	m := model(t)
 	n := next(t, m)
-	m.Sheet.Limits.MaxCrankPower = 567e3
+	m.Sheet.Limits.MaxCrankPower = 573e3
 	p := make1(t, m, n, Options{})
 	b, err := BoundsOf(m, n, false)
 	if err != nil {

@@ -15,8 +15,9 @@
 // A reading (duty, turbo speed, exhaust …) is extrapolated from what the logs show, by
 // a law of its own with a doubt of its own: see meter, backOf, and docs/plan.md. What a
 // stated limit reads where no channel shows it is not known: the engine then stays near
-// the pressure that it was run at. Wheelspin of launch and shifts that logs show and
-// the model does not make is counted (spinSeen).
+// the pressure that it was run at. Wheelspin of launch and shifts is counted in the logs
+// (spinSeen), slip in the pull taken from them and moved by what the model's changes (gripSeen),
+// both against the tyres of each member of the ensemble.
 //
 // Search: trap speed rises with each gear's boost until a limit, so each boost is
 // brought by bisection to the highest value that gains speed and holds the

@@ -5,88 +5,104 @@ import (
 	"math"
 )
 
-// gripShared is the share of the doubt about a gear's wheelspin, as variance, that is the
-// car's and the day's, the same in every pass; the rest is each pass's luck. Not known:
-// half each.
-const gripShared = 0.5
-
-// gripSeen is what the passes run tell of the model's chance of wheelspin in a gear's pull:
-// weights of the shared part of the doubt, in its standard deviations.
-type gripSeen [33]float64
-
-// sharedAt is the shared part at weight i, in standard deviations.
-func sharedAt(i int) float64 { return float64(i-16) / 4 }
-
-// given is the model's chance, 0–1, where the shared part is e: with a margin z and its doubt
-// split in two, Φ((z + √ρ·e)/√(1−ρ)) (one-factor model of correlated events; from memory).
-func given(z, e float64) float64 {
-	return tail(-(z + math.Sqrt(gripShared)*e) / math.Sqrt(1-gripShared))
+// gripSeen is what the passes run tell of a gear's slip in the pull: by member of the ensemble
+// how much more they slipped, in the logarithm, than the member does with the same settings.
+type gripSeen struct {
+	more  []float64 // 1, by member
+	doubt float64   // 1, of it: luck of so few passes and the slip's zero
 }
 
-// newGripSeen learns from seen of n passes with wheelspin where the model's chance was p.
-func newGripSeen(p float64, seen, n int) *gripSeen {
-	z := quantileOf(p)
-	w, sum := gripSeen{}, 0.0
-	for i := range w {
-		e := sharedAt(i)
-		q := min(1-1e-9, max(1e-9, given(z, e)))
-		w[i] = math.Exp(-e*e/2) * math.Pow(q, float64(seen)) * math.Pow(1-q, float64(n-seen))
-		sum += w[i]
+const (
+	slipZero  = 0.04 // 1, of slip near the peak: its zero hangs on the tyre's radius, known to 0.5 %; common practice, no source
+	slipModel = 0.25 // 1, of the model's slip near the peak where no log shows the car's; common practice, no source
+)
+
+// pulling is the chance, 0–1, that the tyres slip past their peak for over sim.Lasts in the
+// pull of gear g (from 0), where member j of the ensemble comes to lasting: ln of slip over that
+// of the peak. The members differ in where the peak lies, what is left is a normal tail.
+func (s *search) pulling(g, j int, lasting float64) float64 {
+	if g >= len(s.grip) || s.grip[g] == nil {
+		return tail(-lasting / slipModel)
 	}
-	for i := range w {
-		w[i] /= sum
-	}
-	return &w
+	q := s.grip[g]
+	return tail(-(lasting + q.more[j]) / q.doubt)
 }
 
-// chance is what becomes of the model's chance, 0–1, with other settings.
-func (w *gripSeen) chance(p float64) float64 {
-	if w == nil {
-		return p
-	}
-	z, sum := quantileOf(p), 0.0
-	for i, a := range w {
-		sum += a * given(z, sharedAt(i))
-	}
-	return sum
-}
-
-// quantileOf is the normal quantile of a chance, 0–1.
-func quantileOf(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
-
-// learnGrip holds the model's chance of wheelspin in each gear, with the settings last run,
-// against the passes run with them.
+// learnGrip holds the slip of each gear, with the settings last run, against the passes run
+// with them.
 func (s *search) learnGrip(ctx context.Context, x settings) {
 	as := s.lastRun(x)
-	v := s.judge(ctx, as, s.draws)
-	n := len(as.boost)
+	n, members := len(as.boost), len(s.m.Members)
+	out := make([]drawn, s.draws)
+	s.drawAll(ctx, as, out, 0)
+	v := s.weigh(as, out)
 	for g := range s.spin {
 		if q := &v.gears[g]; q.used > 0 {
 			s.spin[g].torque, s.spin[g].use = q.input, q.use/q.used
 		}
 	}
-	passes, seen := make([]int, n), make([]int, n)
-	for k := range s.m.Passes {
-		o := s.m.Passes[k].Obs
-		if s.m.Passes[k].Weight < 0.5 {
-			continue
-		}
-		all, bite := spun(o, s.m.PeakSlip.Value, n)
-		for g := range n {
-			if math.IsNaN(all[g]) || len(o.Target) == 0 || math.Abs(o.Target[min(g, len(o.Target)-1)]-as.boost[g]) > sameBoost {
-				continue
-			}
-			if passes[g]++; all[g]-bite[g] > spinTime {
-				seen[g]++
-			}
-		}
-	}
 	s.grip = make([]*gripSeen, n)
 	for g := range n {
-		if v.gears[g].used > 0 && passes[g] > 0 {
-			s.grip[g] = newGripSeen(v.gears[g].pull, seen[g], passes[g])
+		model, luck := lastingBy(out, g, members)
+		q := &gripSeen{more: make([]float64, members)}
+		passes := 0.0
+		for k := range s.m.Passes {
+			o := s.m.Passes[k].Obs
+			if s.m.Passes[k].Weight < 0.5 || len(o.Target) == 0 || math.Abs(o.Target[min(g, len(o.Target)-1)]-as.boost[g]) > sameBoost {
+				continue
+			}
+			if a := &s.slid[k][g]; !a.used || math.IsInf(a.lasting, 0) {
+				continue
+			}
+			passes++
+			for j := range q.more {
+				q.more[j] += max(leastLasting, s.slid[k][j*n+g].lasting)
+			}
+		}
+		if passes == 0 || math.IsNaN(luck) {
+			continue
+		}
+		for j := range q.more {
+			q.more[j] = q.more[j]/passes - model[j]
+		}
+		q.doubt = math.Hypot(slipZero, luck/math.Sqrt(passes))
+		s.grip[g] = q
+	}
+}
+
+// leastLasting is the least ln of slip over that of the peak that is told apart.
+const leastLasting = -1.6
+
+// lastingBy is the mean of Gear.Lasting in gear g (from 0) by member, and its spread within
+// members, 1; NaN where too few passes reach the gear.
+func lastingBy(out []drawn, g, members int) (mean []float64, luck float64) {
+	mean = make([]float64, members)
+	count := make([]float64, members)
+	all, of := 0.0, 0.0
+	each := func(do func(j int, l float64)) {
+		for i := range out {
+			for k := range out[i].gears {
+				if q := &out[i].gears[k]; q.Gear == g+1 {
+					do(i%members, q.Lasting)
+				}
+			}
 		}
 	}
+	each(func(j int, l float64) { mean[j], count[j], all, of = mean[j]+l, count[j]+1, all+l, of+1 })
+	if of < 2*float64(members) {
+		return mean, math.NaN()
+	}
+	for j := range mean {
+		if mean[j] /= max(1, count[j]); count[j] == 0 {
+			mean[j] = all / of
+		}
+	}
+	ss, free := 0.0, 0.0
+	each(func(j int, l float64) { ss += sq(l - mean[j]) })
+	for _, c := range count {
+		free += max(0, c-1)
+	}
+	return mean, math.Sqrt(ss / max(1, free))
 }
 
 // sameBoost is how far, Pa, a gear's target may be off and still be the same.

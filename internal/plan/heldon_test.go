@@ -3,37 +3,48 @@ package plan
 import (
 	"math"
 	"testing"
+
+	"traplight/internal/sim"
 )
 
-// Passes run move the model's chance of wheelspin towards what they showed, the more the more
-// of them there are; with none it stays as it is, and more from the model is never less.
-func TestGripSeen(t *testing.T) {
-	for _, p := range []float64{0.01, 0.1, 0.5, 0.9, 0.99} {
-		if c := newGripSeen(p, 0, 0).chance(p); math.Abs(c-p) > 0.003 {
-			t.Errorf("no pass makes %.3f of %.2f", c, p)
+// What the passes showed moves each member by as much as it differs from them, and what is not
+// known of where the peak lies stays in the chance: half of the members past their peak, half
+// short of it, are an even chance, however sure each is.
+func TestPulling(t *testing.T) {
+	s := &search{grip: []*gripSeen{{more: []float64{0.2, -0.2, 0, 0}, doubt: 0.05}, nil}}
+	for _, c := range []struct {
+		lasting, want float64
+	}{{0, 0.5}, {-0.1, (0.97725 + 2*0.02275) / 4}, {-1, 0}, {1, 1}} { // (Φ(2) + Φ(−6) + 2·Φ(−2))/4 by tables of the normal law
+		sum := 0.0
+		for j := range 4 {
+			sum += s.pulling(0, j, c.lasting) / 4
 		}
-		before := p
-		for n := 1; n <= 4; n++ {
-			none, all := newGripSeen(p, 0, n).chance(p), newGripSeen(p, n, n).chance(p)
-			if !(none < before && none > 0 && all > p && all < 1) {
-				t.Errorf("%.2f: %.3f after %d passes without, %.3f with", p, none, n, all)
-			}
-			before = none
-		}
-		w, last := newGripSeen(0.3, 1, 3), 0.0
-		for q := 0.02; q < 0.99; q += 0.02 {
-			c := w.chance(q)
-			if c < last {
-				t.Errorf("the model's %.2f gives %.3f, less than before", q, c)
-			}
-			last = c
+		if math.Abs(sum-c.want) > 1e-4 {
+			t.Errorf("%+.1f: chance %.4f, want %.4f", c.lasting, sum, c.want)
 		}
 	}
-	// Half of the doubt shared, an even chance: two passes without leave a chance of one in
-	// four, as the fractions of a quadrant's normal density with correlation one half
-	// (1/4 + asin(½)/(2π) = 1/3 for two, 1/8 + 3·asin(½)/(4π) = 1/4 for three of one sign).
-	if c := newGripSeen(0.5, 0, 2).chance(0.5); math.Abs(c-0.25) > 0.002 {
-		t.Errorf("%.4f, a quarter is exact", c)
+	// Without a log of the car the model's own doubt decides.
+	if p := s.pulling(1, 0, -slipModel); math.Abs(p-0.15866) > 1e-4 {
+		t.Errorf("one deviation short of the peak, never seen: %.4f", p)
+	}
+}
+
+// A gear's slip by member: means over its draws, and the spread about them.
+func TestLastingBy(t *testing.T) {
+	out := make([]drawn, 8)
+	for i := range out {
+		l := []float64{-0.3, 0.1}[i%2] + []float64{-0.02, 0.02}[i/2%2]
+		out[i].gears = []sim.Gear{{Gear: 2, Lasting: l}}
+	}
+	mean, luck := lastingBy(out, 1, 2)
+	if math.Abs(mean[0]+0.3) > 1e-12 || math.Abs(mean[1]-0.1) > 1e-12 {
+		t.Errorf("means %.3f", mean)
+	}
+	if want := 0.02 * math.Sqrt(8.0/6); math.Abs(luck-want) > 1e-12 {
+		t.Errorf("spread %.4f, want %.4f", luck, want)
+	}
+	if _, luck := lastingBy(out, 0, 2); !math.IsNaN(luck) {
+		t.Errorf("a gear that no pass reached has a spread of %g", luck)
 	}
 }
 
@@ -41,7 +52,7 @@ func TestGripSeen(t *testing.T) {
 // other time; where none was seen the count says it.
 func TestAgain(t *testing.T) {
 	comes := func(times ...float64) float64 {
-		q := spinSeen{again: repeats(times, spinFirst)}
+		q := spinSeen{again: []again{repeats(times, spinFirst)}}
 		return q.extra(0)
 	}
 	for _, x := range []struct {
@@ -69,7 +80,7 @@ func TestAgain(t *testing.T) {
 // to their grip; more torque does not lengthen it here (see bolder).
 func TestBiteWithLessTorque(t *testing.T) {
 	at := func(use, torque float64) float64 {
-		q := spinSeen{again: repeats([]float64{0.3, 0.25}, 0.25), torque: 500, use: use}
+		q := spinSeen{again: []again{repeats([]float64{0.3, 0.25}, 0.25)}, torque: 500, use: use}
 		return q.extra(torque)
 	}
 	if at(0.9, 500) != at(0.9, 600) || at(0.9, 500) < 0.97 {

@@ -89,6 +89,7 @@ func (s *search) weigh(x settings, out []drawn) verdict {
 		for k := range o.gears {
 			q := &v.gears[o.gears[k].Gear-1]
 			q.count(&o.gears[k])
+			q.pull += s.pulling(o.gears[k].Gear-1, i%len(s.m.Members), o.gears[k].Lasting)
 			q.low += s.short(x, &o.gears[k])
 		}
 	}
@@ -137,9 +138,6 @@ func (s *search) drawAll(ctx context.Context, x settings, out []drawn, from int)
 
 // count adds one pass's gear.
 func (q *gearVerdict) count(g *sim.Gear) {
-	if g.PastPeak > spinTime {
-		q.pull++
-	}
 	if g.Cut > cutShare {
 		q.cut++
 	}
@@ -151,10 +149,7 @@ func (q *gearVerdict) count(g *sim.Gear) {
 // soft makes chances of the counts of gear i (from 0) in n passes.
 func (s *search) soft(q *gearVerdict, x settings, i int, n float64) {
 	// a count of none does not mean never: Laplace's rule, one half each way
-	q.pull, q.low, q.cut, q.input = (q.pull+0.5)/(n+1), q.low/n, (q.cut+0.5)/(n+1), q.input/n
-	if i < len(s.grip) {
-		q.pull = s.grip[i].chance(q.pull)
-	}
+	q.pull, q.low, q.cut, q.input = q.pull/n, q.low/n, (q.cut+0.5)/(n+1), q.input/n
 	q.spin = 1 - (1-q.pull)*(1-s.bolder(x, i, q.use/n))
 	if i < len(s.spin) {
 		q.spin = 1 - (1-q.spin)*(1-s.spin[i].extra(q.input))

@@ -18,6 +18,9 @@ type missed struct {
 	// swing is the spread, Pa by gear, of the next pass's peak about peak: how boost comes after
 	// a shift hangs on how much the tyres spun before it.
 	swing []float64
+	// level is ln of the peak read over 95 % of what was set, by gear (from 0), mean of the passes;
+	// +∞ where nothing was read or set.
+	level []float64
 	by    [][]float64 // Pa by pass and gear, what each pass's peak exceeds the model's by; 0 where nothing was read
 	// beyond is by how much the peaks exceed what was set, Pa by gear, and swing then the spread
 	// about that: where it tells the record's peaks better than the replays do. nil where not.
@@ -64,9 +67,9 @@ func (q *scatter) swing() float64 {
 
 func missedBoost(m *fitcar.Model) missed {
 	n := len(m.Mean.Car.Ratios)
-	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
+	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), level: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
 	untold := false // of some pass, what was set
-	count, model, set := make([]float64, n), make([]scatter, n), make([]scatter, n)
+	count, told, model, set := make([]float64, n), make([]float64, n), make([]scatter, n), make([]scatter, n)
 	for k := range m.Passes {
 		out.by[k] = make([]float64, n)
 		o := m.Passes[k].Obs
@@ -96,6 +99,10 @@ func missedBoost(m *fitcar.Model) missed {
 			peak := quantile(read[g], peakShare)
 			out.lasting[g] += quantile(read[g], lastingShare) - quantile(replay[g], lastingShare)
 			over := peak - slices.Max(replay[g])
+			if q := o.Target; len(q) > 0 && q[min(g, len(q)-1)] > 0 {
+				out.level[g] += math.Log(peak / (reachedShare * q[min(g, len(q)-1)]))
+				told[g]++
+			}
 			out.by[k][g] = over
 			t := math.Inf(-1)
 			if len(o.Target) > 0 {
@@ -119,6 +126,9 @@ func missedBoost(m *fitcar.Model) missed {
 	for g := range n {
 		out.lasting[g] /= max(1, count[g])
 		out.rise[g] /= max(1, count[g])
+		if out.level[g] /= max(1, told[g]); told[g] == 0 {
+			out.level[g] = math.Inf(1)
+		}
 		out.peak[g], out.swing[g] = max(0, model[g].mean()), model[g].swing()
 	}
 	// Where the peaks part far less about what was set than about the replays, which know no better

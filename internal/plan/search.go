@@ -42,7 +42,8 @@ type search struct {
 	launches map[float64]*forecast.Next // by launch engine speed, rad/s
 
 	spin  []spinSeen  // by gear, wheelspin that the model does not explain
-	grip  []*gripSeen // by gear, what the passes tell of the model's wheelspin
+	grip  []*gripSeen // by gear, what the passes tell of the model's slip
+	slid  [][]slid    // by pass, the slip of its gears against each member's tyres, member by member
 	bites bool        // the clutch bit beyond the gearbox's limit already
 	part  float64     // 1, of the accepted chance, that one gear may take while climbing
 	hold  bool        // the health screen found what forbids more boost

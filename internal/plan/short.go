@@ -37,8 +37,26 @@ func (s *search) short(x settings, g *sim.Gear) float64 {
 		// the gate's spring holds more than what is set, and that is what the model goes to
 		return tail(math.Log(max(0.01, g.MaxBoost)/max(1, set)) / sd)
 	}
-	return tail((reserve(g) + s.missed.rise[i]) / sd)
+	return max(tail((reserve(g)+s.missed.rise[i])/sd), s.below(x, i))
 }
+
+// below is the chance, 0–1, that boost stays under its target by as much as the log's peaks of
+// gear i (from 0) tell: a control that had not settled on what was set when the gear ended does
+// not settle on more either.
+func (s *search) below(x settings, i int) float64 {
+	level := s.missed.level[i]
+	if math.IsInf(level, 0) || s.ran.boost[i] <= 0 || x.boost[i] <= 0 {
+		return 0
+	}
+	unsettled := max(0, min(1, (levelSettled-level)/levelSettled))
+	return tail((level - min(levelMost, unsettled*max(0, math.Log(x.boost[i]/s.ran.boost[i])))) / levelRepeats)
+}
+
+const (
+	levelSettled = 0.05 // 1, ln of boost that has settled on its target over 95 % of that
+	levelMost    = 0.03 // 1, by which a rise of the target lessens it at most: beyond, the time that boost takes decides
+	levelRepeats = 0.02 // 1, of a gear's peak from pass to pass, sensor included; common practice, no source
+)
 
 // springOnly tells whether gear i (from 0) was never set to more than the gate's spring holds,
 // as far as that is known.

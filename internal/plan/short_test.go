@@ -11,7 +11,7 @@ import (
 // the nearer the end the less sure either is, beyond what was run most of all.
 func TestShort(t *testing.T) {
 	s := searching(t)
-	s.missed.rise[1] = 0
+	s.missed.rise[1], s.missed.level[1] = 0, math.Inf(1)
 	ran := s.ran.boost[1]
 	chance := func(more, needs, reached float64) float64 {
 		x := s.ran.clone()
@@ -49,6 +49,20 @@ func TestShort(t *testing.T) {
 		if p := s.short(s.ran, &in); p < c.low || p > c.high {
 			t.Errorf("%.0f kPa read: chance %.3f, want %g to %g", c.read/1e3, p, c.low, c.high)
 		}
+	}
+	// A peak that stayed under what was set says so of as much again, and no less of more.
+	s.missed.rise[1] = 0
+	full := sim.Gear{Gear: 2, T0: 2, T1: 3, Goal: 0.95 * ran, Reached: true, MaxBoost: ran}
+	last := 0.0
+	for _, c := range []struct{ level, more, low, high float64 }{{0.051, 0, 0.004, 0.007}, {0.034, 0, 0.04, 0.05}, {0.034, 0.02 * ran, 0.05, 0.12}, {0, 0, 0.5, 0.5}, {0, 0.5 * ran, 0.9, 0.95}} {
+		s.missed.level[1] = c.level
+		x := s.ran.clone()
+		x.boost[1] += c.more
+		p := s.short(x, &full)
+		if p < c.low || p > c.high || p < last {
+			t.Errorf("peak over 95 %% of what was set by %.3f, %+.0f kPa: chance %.3f", c.level, c.more/1e3, p)
+		}
+		last = p
 	}
 	if !math.IsInf(reserve(&sim.Gear{T1: 1, Reached: true}), 1) {
 		t.Error("boost that is there on entering the gear has no end of time")

@@ -9,11 +9,10 @@ import (
 	"traplight/internal/sim"
 )
 
-// spinSeen is wheelspin in one gear that the logs show and the model does not make:
-// the clutch's bite at the launch and after shifts.
+// spinSeen is wheelspin in one gear that begins with it: the clutch's bite at the launch and
+// after shifts, which the model does not make.
 type spinSeen struct {
-	times []float64 // s of it by pass in which the gear was used and the wheel speed known
-	again again     // what they tell of the next pass
+	again []again // what the passes tell of the next one, by member of the ensemble
 	// as it was run last:
 	torque float64 // N·m, mean highest crank torque in the gear; 0 unknown
 	use    float64 // 1, highest share of the available grip in the pull
@@ -29,41 +28,34 @@ const (
 	spinLeast            = 0.02        // s, a sample: what a log without any stands for
 )
 
-// learnSpin takes the wheelspin of each pass that its replay does not show.
+// learnSpin takes each pass's slip, gear by gear, against the peak of each member's tyres: at
+// which slip they carry most is known to so much only, and a car that pulls close to it is past
+// it by one member and short of it by another.
 func (s *search) learnSpin(ctx context.Context) {
 	m := s.m
 	n := len(m.Mean.Car.Ratios)
-	s.spin = make([]spinSeen, n)
+	s.spin, s.slid = make([]spinSeen, n), make([][]slid, len(m.Passes))
+	times := make([]float64, 0, len(m.Passes))
 	for k := range m.Passes {
-		if m.Passes[k].Weight < 0.5 || ctx.Err() != nil {
-			continue
-		}
-		seen, bite := spun(m.Passes[k].Obs, m.PeakSlip.Value, n)
-		model := make([]float64, n)
-		if car, p := m.Replay(&m.Mean, k); car != nil {
-			r := sim.Runner{Car: car, Watch: true, Rel: sim.Rough}
-			if res, err := r.Run(p); err == nil {
-				for _, g := range res.Gears {
-					model[g.Gear-1] = g.PastPeak
-				}
-			}
-		}
-		for g, t := range seen {
-			switch q := &s.spin[g]; {
-			case math.IsNaN(t):
-			case model[g] <= spinTime || bite[g] > spinTime:
-				q.times = append(q.times, t) // less boost would not have held the tyres
-			default:
-				q.times = append(q.times, 0)
-			}
+		s.slid[k] = make([]slid, 0, n*len(m.Members))
+		for j := range m.Members {
+			s.slid[k] = append(s.slid[k], slides(m.Passes[k].Obs, &m.Members[j].Car.Tyre, n)...)
 		}
 	}
-	for g := range s.spin {
+	for g := range n {
 		prior := spinOther
 		if g == 0 {
 			prior = spinFirst
 		}
-		s.spin[g].again = repeats(s.spin[g].times, prior)
+		for j := range m.Members {
+			times = times[:0]
+			for k := range m.Passes {
+				if q := &s.slid[k][j*n+g]; m.Passes[k].Weight >= 0.5 && q.used {
+					times = append(times, q.first)
+				}
+			}
+			s.spin[g].again = append(s.spin[g].again, repeats(times, prior))
+		}
 	}
 }
 
@@ -76,15 +68,20 @@ type again struct{ mean, sd, chance float64 }
 // engine asks, so that its length goes with 1/(1 − u) of the share u of the grip that is
 // used, and its logarithm with u/(1 − u) of that of the torque.
 func (q *spinSeen) extra(torque float64) float64 {
-	if q.again.sd == 0 {
-		return q.again.chance
-	}
 	less := 0.0
 	if q.torque > 0 && torque > 0 {
 		u := min(q.use, useMost)
 		less = u / (1 - u) * min(0, math.Log(torque/q.torque))
 	}
-	return tail(-(q.again.mean + less) / math.Hypot(q.again.sd, lessDoubt*less))
+	sum := 0.0
+	for _, a := range q.again {
+		if a.sd == 0 {
+			sum += a.chance
+		} else {
+			sum += tail(-(a.mean + less) / math.Hypot(a.sd, lessDoubt*less))
+		}
+	}
+	return sum / float64(max(1, len(q.again)))
 }
 
 const (
@@ -114,22 +111,31 @@ func repeats(times []float64, prior float64) again {
 	return again{mean: mean, sd: spread * math.Sqrt(1+1/n)}
 }
 
-// spun is the time, s, at full throttle with the tyres slipping past their peak in
-// each gear (from 0) of a logged pass; a gear that was not used, or whose wheel
-// speed is not known, has NaN. bite is the part of it until the launch clutch has closed.
-func spun(o *fitcar.Observation, peak float64, gears int) (out, bite []float64) {
-	out, bite = make([]float64, gears), make([]float64, gears)
-	for g := range out {
-		out[g] = math.NaN()
-	}
-	next := 0
-	g := 0
+// slid is how the driven tyres slipped at full throttle in one gear of a logged pass.
+type slid struct {
+	used    bool    // the gear was used, and the wheel speed known
+	first   float64 // s past the peak from the gear's beginning, until the tyres first held
+	lasting float64 // ln slip over that of the peak which was exceeded for sim.Lasts in all after that; −∞ if it ended before
+}
+
+// bitten is how long, s, after a shift a clutch's bite may begin to spin the tyres.
+const bitten = 0.15
+
+// slides are the slips of each gear (from 0) of a logged pass against the peak of t.
+func slides(o *fitcar.Observation, t *sim.Tyre, gears int) []slid {
+	out := make([]slid, gears)
+	ratio := make([][]float64, gears) // ln slip over the peak's, once the tyres have held
+	free := make([][]float64, gears)  // the same while they have not
+	began, held := make([]float64, gears), make([]bool, gears)
+	peak := t.Peaks()
+	next, g := 0, 0
 	if len(o.Shifts) > 0 {
 		g = o.Shifts[0].From - 1
 	}
 	for i := range o.X {
+		at := o.T0 + float64(i)*o.Step
 		// a gear lasts to the end of the shift: the clutch may slip on after it
-		for next < len(o.Shifts) && o.T0+float64(i)*o.Step >= o.Shifts[next].End {
+		for next < len(o.Shifts) && at >= o.Shifts[next].End {
 			g = o.Shifts[next].To - 1
 			next++
 		}
@@ -137,22 +143,59 @@ func spun(o *fitcar.Observation, peak float64, gears int) (out, bite []float64) 
 		if g < 0 || g >= gears || !o.Full[i] || o.V[i] < 3 || math.IsNaN(w) {
 			continue
 		}
-		if math.IsNaN(out[g]) {
-			out[g] = 0
+		q := &out[g]
+		if !q.used {
+			q.used, began[g] = true, at
 		}
 		r := o.Radius * (1 + o.Growth*o.V[i]*o.V[i])
-		if (w*r-o.V[i])/o.V[i] > peak {
-			out[g] += o.Step
-			if i <= o.Lock+closing {
-				bite[g] += o.Step
-			}
+		slip := (w*r - o.V[i]) / o.V[i] / peak.Slip(o.V[i])
+		past := slip > 1
+		l := math.Log(max(slip, 1e-3))
+		if held[g] {
+			ratio[g] = append(ratio[g], l)
+			continue
+		}
+		if i > o.Lock+closing {
+			free[g] = append(free[g], l)
+		}
+		switch {
+		case past:
+			q.first += o.Step
+		case (g > 0 || i > o.Lock+closing) && (q.first > 0 || at > began[g]+bitten):
+			held[g] = true
 		}
 	}
-	return out, bite
+	for g := range out {
+		if !held[g] { // no bite lasts as long: the pull keeps them past the peak, or it is too short to tell
+			ratio[g] = free[g]
+			if g > 0 {
+				out[g].first = 0
+			}
+		}
+		out[g].lasting = lastingOf(ratio[g], o.Step)
+	}
+	return out
 }
 
 // closing is how many samples after the launch clutch has closed its bite still acts.
 const closing = 5
+
+// lastingOf is what x, one value a step, s, exceeded for sim.Lasts in all, each being the mean
+// of three for the noise of wheel speeds; −∞ where it was shorter.
+func lastingOf(x []float64, step float64) float64 {
+	need := sim.Lasts / step
+	if float64(len(x)-2) < need+1 {
+		return math.Inf(-1)
+	}
+	y := make([]float64, len(x)-2)
+	for i := range y {
+		y[i] = (x[i] + x[i+1] + x[i+2]) / 3
+	}
+	slices.Sort(y)
+	u := float64(len(y)) - need
+	i := int(u)
+	return y[i] + (u-float64(i))*(y[min(i+1, len(y)-1)]-y[i])
+}
 
 // How much likelier wheelspin in the clutch's bite becomes for each share of torque
 // beyond what was run; common practice, no source.

@@ -5,23 +5,56 @@ import (
 	"testing"
 
 	"traplight/internal/fitcar"
+	"traplight/internal/sim"
 )
 
-// Wheelspin until the launch clutch has closed is the bite's, what comes later the pull's.
-func TestSpun(t *testing.T) {
-	const n = 100
-	o := &fitcar.Observation{Step: 0.02, Radius: 0.3, Lock: 40, X: make([]float64, n), V: make([]float64, n), Wheel: make([]float64, n), Full: make([]bool, n)}
-	o.Shifts = []fitcar.ShiftSeen{{From: 1, To: 2, Start: 10, End: 10}}
-	for i := range n {
-		slip := 0.02
-		if i >= 20 && i < 40 || i >= 60 && i < 70 {
-			slip = 0.3
+// Wheelspin from a gear's beginning until the tyres first hold is the bite's, what comes later
+// the pull's; a gear that never holds is the pull's, but for the launch.
+func TestSlides(t *testing.T) {
+	tyre := &sim.Tyre{PeakSlip: 0.1, Shape: 1.4}
+	pass := func(spin func(i int) float64) *fitcar.Observation {
+		const n = 200
+		o := &fitcar.Observation{Step: 0.02, Radius: 0.3, Lock: 20, X: make([]float64, n), V: make([]float64, n), Wheel: make([]float64, n), Full: make([]bool, n)}
+		o.Shifts = []fitcar.ShiftSeen{{From: 1, To: 2, Start: 2, End: 2}}
+		for i := range n {
+			o.V[i], o.Full[i] = 10, true
+			o.Wheel[i] = 10 * (1 + spin(i)) / 0.3
 		}
-		o.V[i], o.Full[i] = 10, true
-		o.Wheel[i] = 10 * (1 + slip) / 0.3
+		return o
 	}
-	out, bite := spun(o, 0.1, 2)
-	if math.Abs(out[0]-0.6) > 1e-9 || math.Abs(bite[0]-0.4) > 1e-9 || !math.IsNaN(out[1]) {
-		t.Errorf("%.2f s of wheelspin, %.2f of it in the bite, %.2f in 2", out[0], bite[0], out[1])
+	between := func(i, from, to int) bool { return i >= from && i < to }
+	out := slides(pass(func(i int) float64 {
+		switch {
+		case between(i, 10, 40):
+			return 0.3
+		case between(i, 60, 70):
+			return 0.2
+		}
+		return 0.05
+	}), tyre, 3)
+	if q := out[0]; !q.used || math.Abs(q.first-0.6) > 1e-9 || math.Abs(q.lasting-math.Log(2)) > 0.01 {
+		t.Errorf("first gear %+v: 0.6 s of bite, then twice the peak's slip", q)
+	}
+	if q := out[1]; !q.used || q.first != 0 || math.Abs(q.lasting-math.Log(0.5)) > 1e-9 {
+		t.Errorf("second gear %+v: half of the peak's slip", q)
+	}
+	if out[2].used {
+		t.Errorf("third gear %+v: not used", out[2])
+	}
+	out = slides(pass(func(i int) float64 {
+		if between(i, 100, 120) {
+			return 0.15 // from the shift on
+		}
+		return 0.05
+	}), tyre, 2)
+	if q := out[1]; math.Abs(q.first-0.4) > 1e-9 || q.lasting > 0 {
+		t.Errorf("second gear %+v: 0.4 s of bite, no more", q)
+	}
+	out = slides(pass(func(i int) float64 { return 0.15 }), tyre, 2)
+	if q := out[1]; q.first != 0 || math.Abs(q.lasting-math.Log(1.5)) > 1e-9 {
+		t.Errorf("second gear %+v: past the peak all along", q)
+	}
+	if q := out[0]; q.first < 1.9 || math.Abs(q.lasting-math.Log(1.5)) > 1e-9 {
+		t.Errorf("first gear %+v: it never held", q)
 	}
 }

@@ -1,6 +1,10 @@
 package sim
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/grip"
+)
 
 // Reference state of the engine's flow and charge.
 const (
@@ -43,8 +47,9 @@ type Car struct {
 // Tyre is the longitudinal curve.
 type Tyre struct {
 	Peak     float64   // 1, peak grip at the reference load
-	PeakSlip float64   // 1
+	PeakSlip float64   // 1, of a tyre that creeps; the faster the tyres slide the less (see Fall)
 	Shape    float64   // 1, C of the magic formula, above 1
+	Fall     float64   // s/m, relative loss of friction by sliding speed
 	LoadSens float64   // 1, relative loss of grip per doubling of the load
 	RefLoad  float64   // N, load at which Peak holds
 	Profile  []float64 // 1, multiplier of grip along the strip at equal steps; nil means 1
@@ -158,6 +163,29 @@ func (t *Tyre) curve(x float64, tab *table) float64 {
 		return v
 	}
 	return math.Sin(t.Shape * math.Atan(math.Tan(math.Pi/(2*t.Shape))*x))
+}
+
+// kept is what sliding leaves of the tyre's friction at a slip, 1, and a speed, m/s (Pacejka's
+// λ*µ = 1/(1 + λ·Vs), from memory; see package grip, whose curve this is).
+func (t *Tyre) kept(slip, v float64) float64 { return 1 / (1 + t.Fall*math.Abs(slip)*v) }
+
+// past tells whether less slip would carry more: the slope of the logarithm of used grip over
+// that of slip is negative.
+func (t *Tyre) past(slip, v float64) bool {
+	if slip <= 0 || slip > t.PeakSlip {
+		return slip > 0
+	}
+	x := math.Tan(math.Pi/(2*t.Shape)) * slip / t.PeakSlip
+	sin, cos := math.Sincos(t.Shape * math.Atan(x))
+	sliding := t.Fall * slip * v
+	return t.Shape*x/(1+x*x)*cos/sin < sliding/(1+sliding)
+}
+
+// Top is the slip, 1, at which the tyre carries most at a speed, m/s, and how much that is, 1
+// of what it carries creeping.
+func (t *Tyre) Top(v float64) (slip, share float64) {
+	f := grip.Form{PeakSlip: t.PeakSlip, C: t.Shape, Fall: t.Fall}
+	return f.Top(v)
 }
 
 func (t *Tyre) profile(x float64) float64 {

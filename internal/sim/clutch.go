@@ -62,7 +62,7 @@ func (r *Runner) bite(y []float64, next int, speed float64) Bite {
 		}
 		force := (c.Efficiency*ratio*torque - r.c.roll*c.DrivenShare*rad) / rad
 		if !p.Ideal.Grip {
-			force, _ = r.tyre(y[0], (ww*rad-v)/max(v, slipFloor), q, resist)
+			force, _ = r.tyre(y[0], v, (ww*rad-v)/max(v, slipFloor), q, resist)
 		} else {
 			ww += biteStep * (force - resist) / r.c.body / rad
 		}

@@ -82,7 +82,7 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 			d[1] = (hub/rad - driven - resist) / (r.c.body + c.DrivenInertia/(rad*rad))
 			d[2] = d[1] / rad
 		} else {
-			force, _ := r.tyre(y[0], (w*rad-v)/max(v, slipFloor), press, resist)
+			force, _ := r.tyre(y[0], v, (w*rad-v)/max(v, slipFloor), press, resist)
 			d[1] = (force - resist) / r.c.body
 			d[2] = (hub - force*rad - driven*rad) / c.DrivenInertia
 		}
@@ -106,7 +106,7 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 		Step: ode.PI{Rel: 1e-5, Abs: []float64{1e-4, 1e-4, 1e-3, 1e-5, 1e-2, 1}}, Events: evs, First: 1e-4, Longest: 0.02,
 		Each: func(s *ode.Step) {
 			top = max(top, pass(s.T1, s.Y1))
-			if v := max(0, s.Y1[1]); s.Y1[2]*r.radius(v)-v > c.Tyre.PeakSlip*max(v, slipFloor) {
+			if v := max(0, s.Y1[1]); c.Tyre.past((s.Y1[2]*r.radius(v)-v)/max(v, slipFloor), v) {
 				spun += s.T1 - s.T0
 			}
 		}})

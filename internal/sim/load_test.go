@@ -36,7 +36,7 @@ func TestLoadTransfer(t *testing.T) {
 		}
 		r := Runner{Car: &car, p: &Pass{Air: Air{Density: 1.2, Temperature: 290, Pressure: 1e5}}}
 		r.enter(0)
-		force, use := r.tyre(0, car.Tyre.PeakSlip, 0, 0)
+		force, use := r.tyre(0, 0, car.Tyre.PeakSlip, 0, 0)
 		if math.Abs(force/lb/c.want-1) > 1e-3 || math.Abs(use-1) > 1e-9 {
 			t.Errorf("%s: %.1f lb, want %.1f", c.name, force/lb, c.want)
 		}

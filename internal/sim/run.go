@@ -54,18 +54,21 @@ type Pass struct {
 
 // Gear is what happened in one gear.
 type Gear struct {
-	Gear         int
-	T0, T1       float64 // s from rollout
-	X0, X1       float64 // m
-	V0, V1       float64 // m/s
-	Speed0       float64 // rad/s, engine
-	Speed1       float64 // rad/s, engine
-	MaxTorque    float64 // N·m at the crank
-	MaxInput     float64 // N·m at the gearbox's input shaft
-	MaxBoost     float64 // Pa gauge
-	EndBoost     float64 // Pa gauge
-	MaxSlip      float64 // 1
-	PastPeak     float64 // s with slip beyond the peak's; in the first gear since the tyres first held
+	Gear      int
+	T0, T1    float64 // s from rollout
+	X0, X1    float64 // m
+	V0, V1    float64 // m/s
+	Speed0    float64 // rad/s, engine
+	Speed1    float64 // rad/s, engine
+	MaxTorque float64 // N·m at the crank
+	MaxInput  float64 // N·m at the gearbox's input shaft
+	MaxBoost  float64 // Pa gauge
+	EndBoost  float64 // Pa gauge
+	MaxSlip   float64 // 1
+	PastPeak  float64 // s with slip beyond the peak's; in the first gear since the tyres first held
+	// Lasting is ln of the tyres' slip over that at which they carry most, exceeded for Lasts in
+	// all: over 0 where PastPeak is over Lasts; in the first gear since the tyres first held.
+	Lasting      float64
 	MaxHead      float64 // 1
 	Cut          float64 // 0–1, highest share of torque that was cut on slip
 	MaxFlow      float64 // 1, engine flow over the reference

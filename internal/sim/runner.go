@@ -30,6 +30,7 @@ type Runner struct {
 	noting bool               // whether slopes keeps what the bends are found by
 	bent   [bendCount]float64 // as slopes left them
 	bentAt [states]float64    // the state there
+	peaks  Peaks              // of the car's tyres, where gears are watched
 }
 
 // consts is what stays within one gear.
@@ -72,6 +73,9 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 		return nil, ErrPass
 	}
 	r.p, r.meet = p, p.Start.Bite
+	if r.Watch || r.Keep > 0 {
+		r.peaks = r.Car.Tyre.Peaks()
+	}
 	res := &Result{MarkTime: make([]float64, len(r.Marks)), MarkSpeed: make([]float64, len(r.Marks))}
 	for i := range r.Marks {
 		res.MarkTime[i], res.MarkSpeed[i] = math.NaN(), math.NaN()

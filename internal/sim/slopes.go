@@ -49,7 +49,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		dw = dv / rad
 		force = dv*k.body + resist
 	} else {
-		force, use = r.tyre(x, slip, q, resist)
+		force, use = r.tyre(x, v, slip, q, resist)
 		dv = (force - resist) / k.body
 		dw = (hub - force*rad - rollDriven*rad) / k.inertia
 	}
@@ -125,12 +125,12 @@ func (r *Runner) cut(slip float64) float64 {
 	return f
 }
 
-// tyre gives the force, N, at a slip, and used grip over available grip. Load
+// tyre gives the force, N, at a speed, m/s, and a slip, and used grip over that of a creeping tyre's peak. Load
 // moves with the force: F = µ·(W + λ·(F − R)), λ cg height over wheelbase.
-func (r *Runner) tyre(x, slip, q, resist float64) (force, use float64) {
+func (r *Runner) tyre(x, v, slip, q, resist float64) (force, use float64) {
 	c, k := r.Car, &r.c
 	t := &c.Tyre
-	shape := t.curve(slip/t.PeakSlip, k.tyre)
+	shape := t.curve(slip/t.PeakSlip, k.tyre) * t.kept(slip, v)
 	top := t.Peak * k.grip * t.profile(x)
 	w := k.weight + q*c.LiftDriven
 	mu := top * shape

@@ -17,6 +17,7 @@ type watch struct {
 	held bool    // the tyres have held since the launch
 	goal float64 // Pa gauge, 95 % of the target
 	y, d []float64
+	slip slipTimes
 }
 
 func (r *Runner) watcher(g int, t float64, y []float64, res *Result) *watch {
@@ -50,23 +51,26 @@ func (w *watch) point(t float64, y []float64) Point {
 }
 
 func (w *watch) see(p Point, dt float64) {
-	g, o, c := &w.g, &w.r.out, w.r.Car
+	r := w.r
+	g, o, c := &w.g, &r.out, r.Car
 	g.MaxTorque = math.Max(g.MaxTorque, p.Torque)
-	g.MaxInput = math.Max(g.MaxInput, p.Torque-c.EngineInertia*o.accelWheel*w.r.c.ratio)
+	g.MaxInput = math.Max(g.MaxInput, p.Torque-c.EngineInertia*o.accelWheel*r.c.ratio)
 	g.MaxPower = math.Max(g.MaxPower, p.Torque*p.EngineSpeed)
 	g.MaxBoost = math.Max(g.MaxBoost, p.Boost)
 	g.MaxSlip = math.Max(g.MaxSlip, p.Slip)
 	g.MaxFlow = math.Max(g.MaxFlow, o.flow)
-	g.MaxUse = math.Max(g.MaxUse, o.use)
-	w.used += o.use * dt
-	if p.Slip > c.Tyre.PeakSlip {
+	use := o.use / r.peaks.Share(p.V)
+	g.MaxUse = math.Max(g.MaxUse, use)
+	w.used += use * dt
+	if c.Tyre.past(p.Slip, p.V) {
 		g.PastPeak += dt
 	} else if !w.held {
 		// wheelspin that began at the launch is the launch's
-		w.held, g.PastPeak = true, 0
+		w.held, g.PastPeak, w.slip = true, 0, slipTimes{}
 	}
+	w.slip.add(w.prev.Slip/r.peaks.Slip(w.prev.V), p.Slip/r.peaks.Slip(p.V), dt)
 	g.MaxHead = math.Max(g.MaxHead, o.head)
-	g.Cut = math.Max(g.Cut, 1-w.r.cut(p.Slip))
+	g.Cut = math.Max(g.Cut, 1-r.cut(p.Slip))
 	if !g.Reached && p.Boost >= w.goal {
 		g.Reached = true
 		g.RecoveryTime = p.T - g.T0
@@ -96,6 +100,7 @@ func (w *watch) finish(t float64, y []float64) {
 	p := w.point(t, y)
 	g := &w.g
 	g.T1, g.X1, g.V1, g.Speed1, g.EndBoost = t, p.X, p.V, p.EngineSpeed, p.Boost
+	g.Lasting = w.slip.lasting()
 	if d := t - g.T0; d > 0 {
 		g.MeanUse = w.used / d
 	}

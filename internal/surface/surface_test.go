@@ -120,7 +120,7 @@ func TestAgrees(t *testing.T) {
 		rms   float64 // mph
 	}{
 		"invented four-speed":   {func(t *testing.T) (*app.Fitted, *forecast.Next) { return fitted(t) }, 5, 0.1, 0.05},
-		"five-speed that spins": {fiveSpeed, 6, 0.1, 0.06},
+		"five-speed that spins": {fiveSpeed, 6, 0.1, 0.07},
 	} {
 		t.Run(name, func(t *testing.T) {
 			f, n := c.car(t)
@@ -161,7 +161,7 @@ func TestLearns(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(g.Trap.P50-full.Trap.P50) > 1e-3 || math.Abs(g.Trap.P05-full.Trap.P05) > 1e-2 || math.Abs(g.Stop.P95-full.Stopping.P95) > 0.5 {
+		if math.Abs(g.Trap.P50-full.Trap.P50) > 1e-3 || math.Abs(g.Trap.P05-full.Trap.P05) > 1e-2 || math.Abs(g.Stop.P95-full.Stopping.P95) > 1 {
 			t.Errorf("%s: %.4f m/s, stopping %.1f m; in full %.4f, %.1f", when, g.Trap.P50, g.Stop.P95, full.Trap.P50, full.Stopping.P95)
 		}
 	}

@@ -155,13 +155,17 @@ func TestRunProperties(t *testing.T) {
 			return
 		}
 		near(t, "trap of the power found", c.run(p, 804.672, 20.1168).trap, target, 1e-3*target)
+		// A shift just before the line takes speed that another just behind it does not: there more
+		// load can need less power. Shifts without loss and a flat power curve have no such edge.
+		c.dead, c.back, c.shape = 0, 0, 0
+		p = c.powerFor(target, 804.672, 20.1168)
 		for name, change := range map[string]func(c *vehicle){
 			"drag": func(c *vehicle) { c.drag *= 1.1 },
 			"wind": func(c *vehicle) { c.head += 3 }, "grade": func(c *vehicle) { c.grade = 0.01 },
 		} {
 			d := c
 			change(&d)
-			if q := d.powerFor(target, 804.672, 20.1168); q < p*(1-5e-3) { // at the edge of a shift the target may fall into another gear
+			if q := d.powerFor(target, 804.672, 20.1168); q < p*(1-1e-3) {
 				t.Fatalf("more %s needs less power: %g, %g W", name, q, p)
 			}
 		}
@@ -170,7 +174,7 @@ func TestRunProperties(t *testing.T) {
 		c.grip = 10
 		p = c.powerFor(target, 804.672, 20.1168)
 		c.mass *= 1.05
-		if q := c.powerFor(target, 804.672, 20.1168); q < p*(1-5e-3) {
+		if q := c.powerFor(target, 804.672, 20.1168); q < p*(1-1e-3) {
 			t.Fatalf("more mass needs less power: %g, %g W", q, p)
 		}
 	})

@@ -185,20 +185,29 @@ func (w *watcher) mixture() {
 	n := f.normal()
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.since[i] - 0.6) / 0.3) })
 	target := f.first(quantity.LambdaTarget)
+	// A mixture table bends where boost begins: rich under full load, leaner before it, often
+	// level on both sides (common practice, no source). A straight line through the upper gears
+	// makes the low boost of a slow launch look lean.
+	b := f.bar()
+	under := func(x float64) []float64 {
+		return apply(f.n, func(i int) float64 { return max(0, x-b[i]) })
+	}
 	level := term{"", 0.82, 0.07, 0.006}
+	bend := 0.1
 	y := meanOf(cols)
 	if target != nil {
 		mean := y
 		y = apply(f.n, func(i int) float64 { return mean[i] - target[i] })
 		level = term{"", 0, 0.02, 0.006}
+		bend = 0.02
 	}
 	s := spec{
 		id: "lambda", rough: 3, title: "lambda", measure: ofLambda,
-		terms: []term{level, {"boost", 0, 0.02, 0.004}, {"speed", 0, 0.05, 0.012}, {"early", 0, 0.04, 0.015}, {"boost rate", 0, 0.02, 0.008}, {"nitrous", 0, 0.05, 0.02}},
+		terms: []term{level, {"boost", 0, 0.02, 0.004}, {"speed", 0, 0.05, 0.012}, {"early", 0, 0.04, 0.015}, {"boost rate", 0, 0.02, 0.008}, {"nitrous", 0, 0.05, 0.02}, {"boost under 0.5 bar", 0, bend, 0.02}, {"boost under 1 bar", 0, bend, 0.02}},
 		noise: 0.008, corr: 0.4, small: 0.015, visible: 0.02, delay: 0.1, shapes: usual,
 		channels: names(cs...), quantities: []string{"lambda"},
 	}
-	feats := [][]float64{f.bar(), n, early, clipped(scaled(f.boostRate, 0, 1e5), -2, 2), f.nitrous}
+	feats := [][]float64{b, n, early, clipped(scaled(f.boostRate, 0, 1e5), -2, 2), f.nitrous, under(0.5), under(1)}
 	w.add(s, mask, y, f.air, feats...)
 	if f.nitrousSeconds() > 0.5 {
 		s.id, s.title, s.shapes, s.whole = "nitrous mixture", "lambda while nitrous flows", []shape{byLoad}, true

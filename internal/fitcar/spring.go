@@ -13,6 +13,8 @@ const (
 	settleSD   = 5e3  // Pa, how far a control settles from its target, alike in every gear
 	settleAbs  = 2e3  // Pa, and by gear
 	settleRel  = 0.02 // 1
+
+	springBelow = 0.9 // 1, of a spring's boost: where a gear stands under that, it does not hold it
 )
 
 // steady is boost that stood in a gear, Pa gauge, under a target.
@@ -57,6 +59,11 @@ func steadyBoost(ws []*work, gears int) (all []steady, over []float64) {
 // alike in all of them, and a member takes it by its chance. 0 when no gear shows it.
 func springFloor(ws []*work, gears int, d *draws) float64 {
 	all, over := steadyBoost(ws, gears)
+	// A gear that stood at less than another's surplus shows that no spring held that: it was
+	// what a launch or a shift had left over.
+	over = slices.DeleteFunc(over, func(b float64) bool {
+		return slices.ContainsFunc(all, func(s steady) bool { return s.boost < springBelow*b })
+	})
 	if len(over) > 0 {
 		return median(over)
 	}

@@ -70,3 +70,26 @@ func TestSettledOffsetKnowsTheSpring(t *testing.T) {
 		}
 	}
 }
+
+// What a launch leaves over its target in first gear is no spring where later gears stand lower;
+// where they stand no lower, it is.
+func TestSurplusIsNoSpring(t *testing.T) {
+	for _, c := range []struct{ later, want float64 }{{192e3, 0}, {255e3, 251e3}} {
+		o := &Observation{Step: 0.02}
+		for g := range 4 {
+			o.Target = append(o.Target, 192e3)
+			for i := range 120 {
+				b := c.later
+				if g == 0 {
+					b = 265e3 - 0.2e3*float64(i)
+				}
+				o.X, o.Gear, o.Full = append(o.X, 0), append(o.Gear, g+1), append(o.Full, true)
+				o.Boost = append(o.Boost, b)
+			}
+		}
+		got := springFloor([]*work{{Observation: o}}, 4, &draws{})
+		if math.Abs(got-c.want) > 6e3 {
+			t.Errorf("later gears at %.0f kPa: a spring of %.0f kPa, want %.0f", c.later/1e3, got/1e3, c.want/1e3)
+		}
+	}
+}

@@ -22,7 +22,7 @@ type Outcome struct {
 	MaxBoost    float64            // Pa gauge
 	MaxCrank    float64            // W, smoothed over some 0.06 s
 	MaxExhaust  float64            // K, before the turbine
-	MaxInput    []float64          // N·m at the gearbox input by gear, smoothed over 0.03 s, shifts left out
+	MaxInput    []float64          // N·m at the gearbox input by gear, smoothed over 0.03 s, shifts and the clutch's bite left out
 	MaxWheel    float64            // m/s, highest tread speed of the driven tyres
 	Pedals      int                // lifts in wheelspin
 	Knocks      int                // knock events

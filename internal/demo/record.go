@@ -70,6 +70,7 @@ type runLog struct {
 	maxIn     []float64 // gearbox input torque by gear, 50 ms
 	maxCrank  float64   // W, 0.1 s
 	inAvg     float64
+	closedFor float64 // s, that the clutch has been closed in gear
 	powAvg    float64
 	pastPeak  [10]float64 // s by gear
 	gearBoost [10]float64 // Pa by gear
@@ -80,6 +81,10 @@ type crossing struct {
 	t, v float64
 	ok   bool
 }
+
+// biteOver is how long, s, shafts that a slipping clutch wound up shake after it has closed: that
+// torque is the clutch's bite, not the pull's.
+const biteOver = 0.3
 
 // markAt are the distances of the marks, m.
 var markAt = [8]float64{18.288, 100.584, 201.168, 304.8, 402.336, 804.672, 1000, 1609.344}
@@ -143,12 +148,19 @@ func (s *sim) watch(h float64) {
 	o.maxTurbo = math.Max(o.maxTurbo, s.wT)
 	o.maxBoost = math.Max(o.maxBoost, s.boostGauge())
 	o.maxWheelV = math.Max(o.maxWheelV, s.wW*s.r0)
-	toward(&o.inAvg, s.tc, 0.03, h)
+	if s.locked && !d.shifting {
+		o.closedFor += h
+		toward(&o.inAvg, s.tc, 0.03, h)
+	} else {
+		o.closedFor, o.inAvg = 0, s.eng.torque
+	}
 	if o.maxIn == nil {
 		o.maxIn = make([]float64, len(s.gears))
 	}
 	if g := s.gear - 1; g >= 0 && !d.shifting && s.locked {
-		o.maxIn[g] = math.Max(o.maxIn[g], o.inAvg)
+		if o.closedFor > biteOver {
+			o.maxIn[g] = math.Max(o.maxIn[g], o.inAvg)
+		}
 		o.gearBoost[g] = math.Max(o.gearBoost[g], s.boostGauge())
 	}
 	// the clutch still slipping at the launch is full throttle too

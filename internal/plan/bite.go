@@ -20,7 +20,19 @@ const tellDraws = 200
 // whether settings are searched or chosen by a hand.
 func (s *search) asRun(ctx context.Context, x settings) []string {
 	was := s.judge(ctx, s.lastRun(x), s.told)
+	s.holdRun(&was)
 	return s.standing(&was)
+}
+
+// holdRun keeps how often the settings last run, v, would pass the limits that no channel shows,
+// by what is not known of them and the luck of a pass: repeating them is no reason to refuse.
+func (s *search) holdRun(v *verdict) {
+	s.asHeld = map[string]float64{}
+	for _, c := range v.kinds {
+		if _, ok := s.unread[c.limit]; ok {
+			s.asHeld[c.limit] = tail(c.z)
+		}
+	}
 }
 
 // standing finds whether the clutch's bite is over the gearbox's limit already as the

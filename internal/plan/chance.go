@@ -32,15 +32,16 @@ func (t *spreadOf) add(m *margin) {
 
 // chance is that of passing the limit, of runs passes: a normal tail over the draws and
 // what the model does not know. ends says that the figure has an end to it, beyond which
-// a normal tail would reach.
-func (t *spreadOf) chance(runs int, ends bool) (c limitChance) {
+// a normal tail would reach. before, 0–1, is the tail that the settings run have of a limit
+// that no channel shows: with all their luck it was held, so that what changes adds risk.
+func (t *spreadOf) chance(runs int, ends bool, before float64) (c limitChance) {
 	mean := t.sum / t.n
 	blur := t.blur / t.n
 	sd := math.Sqrt(max(0, t.square/t.n-mean*mean) + blur)
 	c.z = mean / sd
 	c.chance = tail(c.z)
 	if t.held != nil {
-		c.before = tail(t.held.value / t.held.blur)
+		c.before = max(tail(t.held.value/t.held.blur), before)
 		c.chance = max(0, c.chance-c.before) / (1 - c.before)
 	}
 	if ends {
@@ -94,7 +95,7 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 		}
 	}
 	for _, k := range order {
-		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0)
+		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0, s.asHeld[k.limit])
 		c.gear, c.limit, c.class = k.gear, k.limit, Hard
 		if k.gear < 0 {
 			c.gear = 0

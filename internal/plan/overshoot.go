@@ -34,7 +34,10 @@ type missed struct {
 func (m *missed) over(g *sim.Gear, set, own float64) (over, swing float64) {
 	i := g.Gear - 1
 	set = max(set, m.floor)
-	level := min(g.MaxBoost, set+own)
+	level := g.MaxBoost
+	if i > 0 {
+		level = min(level, set+own)
+	}
 	top := level + m.peak[i]
 	if m.beyond != nil && g.Reached {
 		top = max(set+m.beyond[i], g.Goal)
@@ -68,7 +71,7 @@ func (q *scatter) swing() float64 {
 func missedBoost(m *fitcar.Model) missed {
 	n := len(m.Mean.Car.Ratios)
 	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), level: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
-	untold := false // of some pass, what was set
+	untold, launched := false, false // of some pass, what was set; and that its launch built more than its first gear
 	count, told, model, set := make([]float64, n), make([]float64, n), make([]scatter, n), make([]scatter, n)
 	for k := range m.Passes {
 		out.by[k] = make([]float64, n)
@@ -82,10 +85,13 @@ func missedBoost(m *fitcar.Model) missed {
 		if err != nil {
 			continue
 		}
-		read, replay := make([][]float64, n), make([][]float64, n)
+		read, replay, tops := make([][]float64, n), make([][]float64, n), make([]float64, n)
 		for i := o.Lock; i < len(o.X); i++ {
 			if g := o.Gear[i] - 1; g >= 0 && g < n && o.Full[i] && o.Boost[i] > 0 {
 				read[g] = append(read[g], o.Boost[i]-o.Air.Pressure)
+				if k := len(read[g]); k > 2 {
+					tops[g] = max(tops[g], slices.Min(read[g][k-3:]))
+				}
 			}
 		}
 		for _, q := range res.Points {
@@ -98,7 +104,13 @@ func missedBoost(m *fitcar.Model) missed {
 			count[g]++
 			peak := quantile(read[g], peakShare)
 			out.lasting[g] += quantile(read[g], lastingShare) - quantile(replay[g], lastingShare)
-			over := peak - slices.Max(replay[g])
+			top := tops[g]
+			if g == 0 { // the rotor turns for what the launch builds, too
+				l := launchPeak(o)
+				launched = launched || l > top
+				top = max(top, l)
+			}
+			over := top - slices.Max(replay[g])
 			if q := o.Target; len(q) > 0 && q[min(g, len(q)-1)] > 0 {
 				out.level[g] += math.Log(peak / (reachedShare * q[min(g, len(q)-1)]))
 				told[g]++
@@ -112,9 +124,9 @@ func missedBoost(m *fitcar.Model) missed {
 			}
 			// a pull that came short of its target, and of its replay, does not tell how far the
 			// control goes over one
-			if over >= 0 || peak >= t {
+			if over >= 0 || top >= t {
 				model[g].add(over)
-				set[g].add(peak - t)
+				set[g].add(top - t)
 			}
 			for i := range res.Gears {
 				if q := &res.Gears[i]; q.Gear == g+1 {
@@ -143,13 +155,28 @@ func missedBoost(m *fitcar.Model) missed {
 			out.beyond[g], out.swing[g] = set[g].mean(), set[g].swing()
 		}
 	}
+	if launched {
+		out.swing[0] = max(out.swing[0], launchSwing)
+	}
 	return out
+}
+
+// launchPeak is the highest boost, Pa gauge, of any two samples on end before the launch
+// clutch has closed: engines that fall from launch speed while the rotor still turns leave it over
+// any target. −∞ where nothing was read.
+func launchPeak(o *fitcar.Observation) float64 {
+	top := math.Inf(-1)
+	for i := 1; i < min(o.Lock, len(o.Boost)); i++ {
+		top = max(top, min(o.Boost[i-1], o.Boost[i])-o.Air.Pressure)
+	}
+	return top
 }
 
 const (
 	lastingShare = 0.75 // 1, of a pull's samples that lie under its lasting pressure
 	peakShare    = 0.97 // 1, of those under its peak: the sensor's noise is above
 	setBetter    = 0.4  // 1, of the replays' sum of squares about the peaks
+	launchSwing  = 10e3 // Pa, the same of what a launch builds; common practice, no source
 	usualSwing   = 2e3  // Pa, spread of a peak from pass to pass; common practice, no source
 )
 

@@ -26,6 +26,7 @@ type heat struct {
 	cov   [heatTerms][heatTerms]float64 // K²
 	tau   float64                       // s, mean
 	top   [heatGears]float64            // by gear, ln of the pressure over p₀ up to which it was read
+	slow  float64                       // 1, engine speed over sim.RefSpeed, less 1, down to which it was read
 	sigma float64                       // K, of the readings about the fit
 }
 
@@ -78,6 +79,9 @@ const (
 	heatRetard, heatRetardSD = 0.7e-3, 0.35e-3 // K/Pa
 	heatWalls                = 50.0            // K per e-fold
 	heatKeep                 = 0.1             // s between points of a pass that are looked at
+	// Below the engine speeds that were read: gas gives the walls more of its heat there, some 10 K for
+	// 1000 rpm, so that a law that rises downwards, as an ignition map can make it, is not carried on.
+	heatSlowSD = 70.0 // K per engine speed's share of sim.RefSpeed
 )
 
 // heatState is what the gas depends on at one moment.
@@ -132,7 +136,8 @@ func (q *heatState) below(top float64) heatState {
 // there on, and the law as other gears show it at that pressure, which is doubted by what
 // two gears have of their own. Beyond what any gear read there is practice alone. Practice's
 // rise is that of the whole engine: the charge, which gets hotter with the pressure, is in it,
-// so that the law's charge stays that of the pressure read.
+// so that the law's charge stays that of the pressure read. An engine speed below those read
+// counts as the lowest of them.
 func (h *heat) at(q *heatState) (value, sd float64) {
 	own := h.top[max(0, min(q.gear, heatGears-1))]
 	all := slices.Max(h.top[:])
@@ -140,6 +145,8 @@ func (h *heat) at(q *heatState) (value, sd float64) {
 	in := q.below(max(all, own))
 	read := in.below(own)
 	x, low := in.row(), read.row()
+	slower := max(0, h.slow-x[2])
+	x[2] += slower
 	between := max(0, x[1]-own)
 	law := 0.0
 	for _, i := range [...]int{1, 3, 4, 6} {
@@ -162,7 +169,7 @@ func (h *heat) at(q *heatState) (value, sd float64) {
 	rise := heatPressure * math.Exp(x[1]) * math.Expm1(beyond) // Pa
 	value += heatRetard*rise + heatWalls*beyond
 	sd, misfit := heatRetardSD*rise, heatMisfit*h.sigma
-	return value, math.Sqrt(max(0, v) + doubt + heatSensor*heatSensor + heatRepeat*heatRepeat + misfit*misfit + sd*sd)
+	return value, math.Sqrt(max(0, v) + doubt + heatSensor*heatSensor + heatRepeat*heatRepeat + misfit*misfit + sd*sd + sq(heatSlowSD*slower))
 }
 
 func sq(x float64) float64 { return x * x }

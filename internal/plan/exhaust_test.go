@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"traplight/internal/num/xrand"
+	"traplight/internal/sim"
 )
 
 // lagged is an invented pass whose gas follows the law of heat with terms theta, read by
@@ -84,5 +85,24 @@ func TestHeatDoubtGrows(t *testing.T) {
 			t.Errorf("± %.1f K at %.0f kPa, ± %.1f at less", sd, kpa, before)
 		}
 		before = sd
+	}
+}
+
+// A law that rises towards lower engine speeds, as an ignition map makes it where it was
+// read, is not carried on below: full-load sweeps read cooler gas there (Heywood, Internal
+// Combustion Engine Fundamentals, 1988, section 6.4; from memory).
+func TestHeatBelowTheSpeedsRead(t *testing.T) {
+	h := heat{known: true, theta: [heatTerms]float64{1180, 160, -200, 1.5}, slow: -0.2}
+	st := heatState{pressure: 300e3, charge: 336, gear: 4}
+	at := func(share float64) (float64, float64) {
+		st.speed = (1 + share) * sim.RefSpeed
+		return h.at(&st)
+	}
+	edge, sure := at(-0.2)
+	if faster, _ := at(-0.1); math.Abs(edge-faster-20) > 1e-9 {
+		t.Errorf("where it was read the law counts: %.2f K a tenth slower, 20 wanted", edge-faster)
+	}
+	if slow, sd := at(-0.4); math.Abs(slow-edge) > 1e-9 || sd < sure+2 {
+		t.Errorf("a fifth below what was read %.1f ± %.1f K, %.1f ± %.1f at its edge", slow, sd, edge, sure)
 	}
 }

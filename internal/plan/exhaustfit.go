@@ -40,6 +40,7 @@ func newHeat(ps []*heatPass) (h heat) {
 	if count < 40 {
 		return heat{}
 	}
+	h.slow = slowest(ps)
 	h.known = true
 	before := lagBefore(ps)
 	type fit struct {
@@ -96,6 +97,20 @@ func newHeat(ps []*heatPass) (h heat) {
 	}
 	return h
 }
+
+// slowest is the engine speed, as its share of sim.RefSpeed less 1, down to which the
+// gas was read: a few samples lower are no course.
+func slowest(ps []*heatPass) float64 {
+	var all []float64
+	for _, p := range ps {
+		for i := range p.row {
+			all = append(all, p.row[i][2])
+		}
+	}
+	return quantile(all, slowShare)
+}
+
+const slowShare = 0.02 // 1, of the samples
 
 // lag is what is known of the sensors' lag before the fit: its middle, s, the spread of its
 // logarithm, and the most, s, that the logs allow; 0 unknown.

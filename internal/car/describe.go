@@ -83,6 +83,7 @@ var instead = map[string][]string{
 	"usual_boost_kpa_by_gear": {"usual_boost_kpa"},
 	"injectors_total_flow_l_min": {
 		"injector_flow_each_l_min"},
+	"fuel_pumps_total_flow_l_h": {"fuel_pump_flow_each_l_h"},
 }
 
 // wouldHelp lists keys that were not stated and what each would bring.

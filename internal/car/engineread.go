@@ -36,6 +36,7 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 		}
 		s.assume("injectors_rated_at_bar = %.3g (%s)", s.InjectorFlowPress/1e5, from)
 	}
+	s.finishPump(w, r)
 	if s.LambdaScale == 0 {
 		s.LambdaScale = defaultLambdaScale
 		s.assume("lambda_scale_in_afr_columns = %.3g", s.LambdaScale)

@@ -74,6 +74,15 @@ func anySheet(t *rapid.T) string {
 				for i := range list {
 					list[i] = num()
 				}
+				if strings.Contains(f.stems[0], "pump") { // points of a curve
+					for i := range list {
+						x := float64(i + 1)
+						if strings.Contains(f.stems[0], "flow") {
+							x = 90 - x
+						}
+						list[i] = show(x)
+					}
+				}
 			}
 			b.WriteString(k + " = [" + strings.Join(list, ", ") + "]\n")
 		}

@@ -66,6 +66,9 @@ type Sheet struct {
 	InjectorCount     int       // 0 unknown
 	InjectorFlowPress float64   // Pa across, at which InjectorFlow holds
 	FuelPressureBase  float64   // Pa over the manifold; 0 unknown
+	FuelPumpFlow      []float64 // m³/s, all pumps together, at FuelPumpPress, falling; nil unknown
+	FuelPumpPress     []float64 // Pa gauge at the outlet, rising; nil when the flow's pressure is not stated
+	FuelPumpVolts     float64   // V for which FuelPumpFlow holds; 0 not stated
 	Turbo             string    // as written
 	UsualBoost        []float64 // Pa gauge by gear
 	UsualShiftSpeed   []float64 // rad/s by gear

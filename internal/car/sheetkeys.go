@@ -22,6 +22,8 @@ type written struct {
 	speedSymbol    string
 	injectorEach   float64 // m³/s
 	injectorCount  int
+	pumpEach       []float64 // m³/s
+	pumpCount      int
 	usualBoostOne  float64 // Pa gauge
 	bottlePressure float64 // Pa absolute
 	nitrousKind    string
@@ -93,6 +95,11 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "engine", stems: []string{"injector_count"}, dst: &w.injectorCount, limits: between(1, 64), example: "6", doc: "number of injectors"},
 		{table: "engine", stems: []string{"injectors_rated_at", "injector_rated_at"}, dim: dimBar, dst: &s.InjectorFlowPress, limits: above(0), likely: between(1e5, 12e5), example: "3.5", doc: "pressure difference at which that flow holds", help: "power by fuel, headroom of the injectors", basic: true},
 		{table: "engine", stems: []string{"fuel_pressure_base"}, dim: dimBar, dst: &s.FuelPressureBase, limits: above(0), likely: between(1e5, 12e5), example: "3.5", doc: "fuel pressure over the manifold's; it rises one for one with manifold pressure", help: "whether the pump keeps up", basic: true},
+		{table: "engine", stems: []string{"fuel_pumps_total_flow", "fuel_pump_flow"}, dim: dimPumpFlow, dst: &s.FuelPumpFlow, limits: above(0), likely: between(40e-3/3600, 6000e-3/3600), example: "780", doc: "what all fuel pumps that feed the rail side by side bring together at their rated pressure, by their maker; as a list, points of the maker's curve, each at its pressure", help: "how much more the fuel system carries: no log shows it", basic: true},
+		{table: "engine", stems: []string{"fuel_pumps_rated_at", "fuel_pump_rated_at"}, dim: dimBar, dst: &s.FuelPumpPress, limits: atLeast(0), likely: between(0, 15e5), example: "3.0", doc: "pressure at the pump's outlet, gauge, at which that flow holds; a list for a list of flows", help: "how much more the fuel system carries: a pump brings less against more pressure", basic: true},
+		{table: "engine", stems: []string{"fuel_pumps_rated_volts", "fuel_pump_rated_volts"}, dim: plain, dst: &s.FuelPumpVolts, limits: between(5, 60), likely: between(10, 24), example: "13.5", doc: "volts at the pump for which that flow holds; 13.5 when not stated"},
+		{table: "engine", stems: []string{"fuel_pump_flow_each"}, dim: dimPumpFlow, dst: &w.pumpEach, limits: above(0), example: "390", doc: "instead: one of several equal pumps, with fuel_pump_count"},
+		{table: "engine", stems: []string{"fuel_pump_count"}, dst: &w.pumpCount, limits: between(1, 12), example: "2", doc: "number of fuel pumps that feed the rail side by side"},
 		{table: "engine", stems: []string{"turbo"}, dst: &s.Turbo, example: `"large single"`, doc: "as you call it", basic: true},
 		{table: "engine", stems: []string{"turbo_count"}, dst: &s.TurboCount, limits: between(0, 8), example: "1", doc: "number of turbos"},
 		{table: "engine", stems: []string{"compressor_map"}, dst: &s.CompressorMap, example: `"compressor.csv"`, doc: "file of the digitised compressor map", help: "operating points on the map"},

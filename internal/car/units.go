@@ -77,7 +77,9 @@ var (
 	dimTime      = dim{"time", []unit{{"s", 1, 0}, {"ms", 1e-3, 0}}, ""}
 
 	dimVolumeFlow = dim{"volume flow", []unit{{"l_min", 1e-3 / 60, 0}, {"cc_min", 1e-6 / 60, 0}, {"l_h", 1e-3 / 3600, 0}, {"gal_h", gallonUS / 3600, 0}, {"lb_h", injectorPoundHour, 0}, {"lb_hr", injectorPoundHour, 0}}, "cc_min"}
-	dimMassFlow   = dim{"mass flow", []unit{{"kg_s", 1, 0}, {"g_s", 1e-3, 0}, {"kg_h", 1.0 / 3600, 0}, {"lb_min", pound / 60, 0}, {"lb_h", pound / 3600, 0}}, "lb_min"}
+	// dimPumpFlow is dimVolumeFlow in the unit in which pumps are rated.
+	dimPumpFlow = dim{"volume flow", []unit{{"l_h", 1e-3 / 3600, 0}, {"gal_h", gallonUS / 3600, 0}, {"l_min", 1e-3 / 60, 0}, {"cc_min", 1e-6 / 60, 0}, {"lb_h", injectorPoundHour, 0}, {"lb_hr", injectorPoundHour, 0}}, "gal_h"}
+	dimMassFlow = dim{"mass flow", []unit{{"kg_s", 1, 0}, {"g_s", 1e-3, 0}, {"kg_h", 1.0 / 3600, 0}, {"lb_min", pound / 60, 0}, {"lb_h", pound / 3600, 0}}, "lb_min"}
 
 	dimDifference = dim{"pressure difference", []unit{{"kpa", 1000, 0}, {"bar", 1e5, 0}, {"psi", psi, 0}, {"pa", 1, 0}, {"hpa", 100, 0}, {"mbar", 100, 0}, {"kg_cm2", 1e4 * gravity, 0}, {"inhg", inHg, 0}}, "psi"}
 	dimGauge      = dim{"gauge pressure", append(dimDifference.units[:8:8],

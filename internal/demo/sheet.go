@@ -46,6 +46,9 @@ func (c Car) SheetTOML() []byte {
 	w("fuel = %q\nstoich_afr = %.2f\nfuel_density_kg_m3 = %.0f", p.fuel.name, p.fuel.afr, p.fuel.density)
 	w("injectors_total_flow_l_min = %.2f   # at %.1f bar across", p.injFlow*60e3*(1+n(0.01)), p.basePress/1e5)
 	w("fuel_pressure_base_bar = %.1f        # rises one for one with manifold pressure", p.basePress/1e5)
+	for _, l := range c.pumpTOML() {
+		w("%s", l)
+	}
 	w("turbo = %q", p.turboText)
 	w("usual_boost_kpa_by_gear = %s", list(p.boost, 1e-3, 0))
 	w("usual_shift_rpm = %s", list(p.shiftAim, 1/rpm, 0))
@@ -70,6 +73,27 @@ func (c Car) SheetTOML() []byte {
 	}
 	w("\n[target]\ntrap_mph = %.0f", s.target/0.44704)
 	return []byte(b.String())
+}
+
+// pumpTOML is what the owner knows of the fuel pumps: three in four know what they bought, half of
+// these by two points of the maker's curve; theirs may be weaker or better than the maker's by 4 %.
+func (c Car) pumpTOML() []string {
+	p := &c.p
+	r := stream(0, "pump/"+c.ID)
+	own := 1 + 0.04*clamp(r.NormFloat64(), -1.8, 1.8)
+	knows := r.IntN(4) > 0
+	curve := r.IntN(2) == 0
+	if !knows {
+		return nil
+	}
+	at := func(rail float64) string {
+		q := own * p.pumpFlow * (1 - p.pumpDrop*(rail-p.basePress)/1e5)
+		return fmt.Sprintf("%.0f", math.Round(q*3.6e6/5)*5)
+	}
+	if curve {
+		return []string{"fuel_pumps_total_flow_l_h = [" + at(3e5) + ", " + at(6e5) + "]", "fuel_pumps_rated_at_bar = [3, 6]   # the maker's curve"}
+	}
+	return []string{"fuel_pumps_total_flow_l_h = " + at(3e5) + "        # by the maker", "fuel_pumps_rated_at_bar = 3"}
 }
 
 // Limits are the car's hard limits as its sheet states them.

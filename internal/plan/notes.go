@@ -15,6 +15,9 @@ func (p *Plan) notes(s *search) {
 		}
 		p.Notes = append(p.Notes, text)
 	}
+	if len(m.Sheet.FuelPumpFlow) == 0 {
+		p.Notes = append(p.Notes, "the car sheet states no fuel pump (fuel_pumps_total_flow_l_h, fuel_pumps_rated_at_bar): what it carries beyond what was run is a guess, so that fuel supply may hold the plan back for nothing, or too little")
+	}
 	if l.MaxBoost == 0 && len(l.GearboxTorque) == 0 && l.MaxCrankPower == 0 && l.MaxInjectorDuty == 0 {
 		p.Notes = append(p.Notes, "the car sheet states no [limits]: nothing but grip, the runway and what was run before holds this plan back")
 	}

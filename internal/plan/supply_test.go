@@ -1,12 +1,13 @@
 package plan
 
 import (
+	"math"
 	"testing"
 
 	"traplight/internal/sim"
 )
 
-// A pump that fed its injectors half open may feed more; of one whose injectors were nearly
+// A pump that fed its injectors half open may feed somewhat more; of one whose injectors were nearly
 // wide open nothing is promised. What was run, or less, is never in doubt.
 func TestSupply(t *testing.T) {
 	s := searching(t)
@@ -20,7 +21,7 @@ func TestSupply(t *testing.T) {
 		s.unread = map[string]unread{}
 		s.supply()
 		u := s.unread[fuelSupply]
-		if u.share != duty {
+		if u.share != duty/pumpShare {
 			t.Fatalf("share %g of duty %g", u.share, duty)
 		}
 		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, MaxBoost: high + boost}, 1), supplyDoubt)
@@ -33,9 +34,10 @@ func TestSupply(t *testing.T) {
 	}{
 		{0.70, 1, 0, 0, 1e-6},
 		{0.95, 0.9, -20e3, 0, 1e-6},
-		{0.45, 1.35, 60e3, 0, 0.002},
-		{0.70, 1.12, 43e3, 0.015, 0.2},
-		{0.88, 1.05, 10e3, 0.05, 0.5},
+		{0.45, 1.10, 20e3, 0, 0.003},
+		{0.45, 1.35, 60e3, 0.02, 0.2},
+		{0.70, 1.12, 43e3, 0.2, 0.7},
+		{0.88, 1.05, 10e3, 0.2, 0.7},
 	} {
 		if p := chance(c.duty, c.flow, c.boost); p < c.low || p > c.high {
 			t.Errorf("duty %g, %g of the flow, %+.0f kPa: chance %.4f, want %g to %g", c.duty, c.flow, c.boost/1e3, p, c.low, c.high)
@@ -46,5 +48,53 @@ func TestSupply(t *testing.T) {
 	s.unread = map[string]unread{}
 	if s.supply(); s.m.Sheet.InjectorFlow > 0 && !(s.unread[fuelSupply].spread > pumpSpread) {
 		t.Errorf("%+v", s.unread)
+	}
+}
+
+// A pump of the sheet is held against what the injectors took and the rail's pressure: one with
+// half as much again in hand carries a fifth more fuel, one that the car has used to nine
+// tenths does not; and less is promised against more pressure.
+func TestStatedPump(t *testing.T) {
+	s := searching(t)
+	high := 0.0
+	for _, b := range s.ran.boost {
+		high = max(high, b)
+	}
+	sheet := *s.m.Sheet
+	s.m.Sheet = &sheet
+	sheet.InjectorFlow, sheet.InjectorFlowPress, sheet.FuelPressureBase = 10e-3/60, 3e5, 4e5
+	sheet.StoichAFR = 0 // the fuel burnt is not worked out
+	s.gauge.duty = newMeter(len(s.ran.boost))
+	s.gauge.duty.see(1, 0.6, 1)
+	need := 0.6 * 10e-3 / 60 * math.Sqrt(4.0/3)
+	chance := func(reserve, flow, boost float64) float64 {
+		rail := 4e5 + high + feedLoss
+		sheet.FuelPumpFlow, sheet.FuelPumpPress = []float64{need * reserve, need * reserve * 0.8}, []float64{rail, rail + 2e5}
+		sheet.FuelPumpVolts = pumpVolts.Value
+		s.unread = map[string]unread{}
+		s.supply()
+		u := s.unread[fuelSupply]
+		if math.Abs(u.share-1/reserve) > 1e-9 || u.spread < 0.06 || u.spread > 0.11 {
+			t.Fatalf("share %g ± %g, want %g", u.share, u.spread, 1/reserve)
+		}
+		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, MaxBoost: high + boost}, 1), supplyDoubt)
+		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
+		return worst[0].chance
+	}
+	if p := chance(1.5, 1.18, 40e3); p > 0.01 {
+		t.Errorf("half as much in hand: %.4f", p)
+	}
+	if p := chance(1.1, 1.18, 40e3); p < 0.5 {
+		t.Errorf("a tenth in hand: %.4f", p)
+	}
+	if a, b := chance(1.25, 1.1, 0), chance(1.25, 1.1, 60e3); a >= b {
+		t.Errorf("against more pressure %.4f, else %.4f", b, a)
+	}
+	if p := chance(1.1, 1, 0); p > 1e-6 {
+		t.Errorf("as run: %.4f", p)
+	}
+	// a figure that the passes belie: it brought at least what they took
+	if p := chance(0.8, 1.05, 10e3); p < 0.5 {
+		t.Errorf("a pump that should have been short: %.4f", p)
 	}
 }

@@ -114,16 +114,27 @@ func (s *search) filled(flow float64) float64 {
 	return sim.Parts{Volumetric: filling, Displacement: s.m.Sheet.Displacement}.ReferenceFlow() * flow
 }
 
-// unreadDuty is the injectors' duty over the limit, 1, by two ways: air over the mixture's ratio, and crank
-// power by the published need of fuel of rich, boosted engines.
+// unreadDuty is the injectors' duty over the limit, 1, by the fuel burnt.
 func (s *search) unreadDuty(limit float64) (u unread) {
 	sheet := s.m.Sheet
-	if sheet.StoichAFR <= 0 || sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 {
+	burnt, spread := s.burnt()
+	if sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 || burnt == 0 {
 		return u
+	}
+	return unread{burnt / (sheet.InjectorFlow * sheet.FuelDensity * limit), math.Hypot(spread, injectorSpread)}
+}
+
+// burnt is the highest fuel flow of the passes run so far, kg/s, and the spread of its logarithm, by
+// two ways: air over the mixture's ratio, and crank power by the published need of fuel of rich, boosted
+// engines; 0 where the sheet does not tell the fuel.
+func (s *search) burnt() (flow, spread float64) {
+	sheet := s.m.Sheet
+	if sheet.StoichAFR <= 0 {
+		return 0, 0
 	}
 	most := &s.gauge.most
 	lambda, _ := mixture(sheet.StoichAFR)
-	spread := mixtureSpread
+	spread = mixtureSpread
 	if l := s.richest(); l > 0 {
 		lambda, spread = l, lambdaSpread
 	}
@@ -140,10 +151,9 @@ func (s *search) unreadDuty(limit float64) (u unread) {
 		see(most.power*b.Value, math.Hypot(b.SD/b.Value, powerSpread))
 	}
 	if weight == 0 {
-		return u
+		return 0, 0
 	}
-	injected := sheet.InjectorFlow * sheet.FuelDensity * limit
-	return unread{math.Exp(sum/weight) / injected, math.Sqrt(1/weight + injectorSpread*injectorSpread)}
+	return math.Exp(sum / weight), math.Sqrt(1 / weight)
 }
 
 // richest is the least of the passes' mean lambda at full throttle, 1; 0 where none shows it.

@@ -64,6 +64,7 @@ var (
 	pumpSpare  = 0.15                                       // 1, flow that a pump should have in hand over the engine's need
 	lineSpeed  = 2.5                                        // m/s, in a feed line
 	lineLoss   = 20e3                                       // Pa, in a feed line
+	pumpVolts  = quantity.Estimate{Value: 13.3, SD: 0.4}    // V at a pump's terminals, wiring's loss taken off
 	lineLength = 6.0                                        // m, feed with its fittings
 	braking    = quantity.Estimate{Value: 0.5, SD: 0.07}    // g, mean over the stop, brakes and drag together
 	reaction   = quantity.Estimate{Value: 1.0, SD: 0.3}     // s, from the line to the brakes

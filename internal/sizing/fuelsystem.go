@@ -53,10 +53,12 @@ func (st *study) fuelSystem() {
 		nitrous = fuel.FuelForNitrous(n.Flow, st.fuel.Stoich.Value, richness.Value)
 	}
 	x := map[string][]float64{}
-	for _, k := range []string{"mass", "volume", "need", "each", "duty", "pump", "rail", "power", "bore"} {
+	for _, k := range []string{"mass", "volume", "need", "each", "duty", "pump", "rail", "power", "bore", "use"} {
 		x[k] = nans(st.n)
 	}
-	over, n := 0, 0
+	pump := fuel.Pump{Flow: s.FuelPumpFlow, Press: s.FuelPumpPress, Volts: s.FuelPumpVolts}
+	stated := st.draw("fuel pump", quantity.Estimate{SD: 1}, false) // in the pump's own standard deviations
+	over, short, n := 0, 0, 0
 	for i := range st.n {
 		b := &st.breaths[i]
 		if math.IsNaN(b.fuel) {
@@ -87,6 +89,12 @@ func (st *study) fuelSystem() {
 			// The rail stands base over the manifold; filter and feed line lose a little more.
 			x["rail"][i] = base + b.manifold - b.barometer + lineLoss
 			x["power"][i] = x["pump"][i] * x["rail"][i]
+			if e := pump.At(x["rail"][i], pumpVolts); e.Value > 0 {
+				x["use"][i] = volume / (e.Value * math.Exp(stated[i]*e.SD/e.Value))
+				if x["use"][i] > 1 {
+					short++
+				}
+			}
 		}
 		f := pipe.Flow{Volume: x["pump"][i], Length: lineLength, Density: rho, Viscosity: viscosity(st.fuel.Properties), Roughness: roughness}
 		x["bore"][i] = f.BoreFor(lineLoss, lineSpeed)
@@ -101,5 +109,9 @@ func (st *study) fuelSystem() {
 		st.missing("Whether your injectors suffice is not known: the car sheet does not state injectors_total_flow_l_min.")
 	}
 	out.Pump, out.PumpPressure = figureOf(quantity.DimVolumeFlow, x["pump"]), figureOf(quantity.DimPressure, x["rail"])
+	out.PumpUse, out.PumpShort = figureOf(quantity.DimShare, x["use"]), float64(short)/float64(max(1, n))
+	if len(pump.Flow) == 0 {
+		st.missing("Whether your fuel pumps suffice is not known: the car sheet does not state fuel_pumps_total_flow_l_h and fuel_pumps_rated_at_bar.")
+	}
 	out.PumpPower, out.Bore = figureOf(quantity.DimPower, x["power"]), figureOf(quantity.DimLength, x["bore"])
 }

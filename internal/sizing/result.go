@@ -161,6 +161,8 @@ type Fuel struct {
 	Pump         *Figure `json:"pump_flow_m3ps"`         // m³/s, with its spare
 	PumpPressure *Figure `json:"pump_pressure_pa"`       // Pa gauge, at the outlet
 	PumpPower    *Figure `json:"pump_hydraulic_power_w"` // W
+	PumpUse      *Figure `json:"pump_use"`               // 1, of what the sheet's pumps bring at that pressure, without spare
+	PumpShort    float64 `json:"chance_pump_short"`      // 0–1, that they bring less than the engine burns
 	Bore         *Figure `json:"line_bore_m"`            // m, feed
 	LineLength   float64 `json:"line_length_m"`          // m
 	LineLoss     float64 `json:"line_loss_limit_pa"`     // Pa

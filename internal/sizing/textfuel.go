@@ -29,6 +29,9 @@ func (p *printer) fuel() {
 		pump += fmt.Sprintf(" at %s, %s of hydraulic power", p.fig(o.PumpPressure), p.in(o.PumpPower, quantity.MustUnit("W")))
 	}
 	p.say("%s.", pump)
+	if o.PumpUse != nil {
+		p.say("The engine alone takes %s of what your pumps bring there; more than they bring in %.0f %% of the cases.", p.fig(o.PumpUse), 100*o.PumpShort)
+	}
 	p.say("Feed line of %s: inner diameter %s, for at most %s lost and %s.", p.w.Length(o.LineLength), p.in(o.Bore, p.unit("in", "mm")), p.w.Pressure(o.LineLoss), p.flowSpeed(o.LineSpeed))
 	p.basis(o.Basis)
 }

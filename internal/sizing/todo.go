@@ -39,8 +39,14 @@ func (p *printer) toDo() []string {
 		default:
 			sort(&enough, "Injectors: open %s of the time.", p.fig(o.Duty))
 		}
-		if o.PumpPressure != nil {
-			sort(&find, "Pump: does yours bring %s at %s?", p.in(o.Pump, p.unit("gal/h", "L/h")), p.fig(o.PumpPressure))
+		switch pump := p.in(o.Pump, p.unit("gal/h", "L/h")); {
+		case o.PumpPressure == nil:
+		case o.PumpUse != nil && o.PumpShort > unlikely:
+			sort(&change, "Fuel pump: %s at %s; yours fall short in %s of the cases.", pump, p.fig(o.PumpPressure), cases(o.PumpShort))
+		case o.PumpUse != nil:
+			sort(&enough, "Fuel pump: the engine takes %s of what yours bring.", p.fig(o.PumpUse))
+		default:
+			sort(&find, "Pump: does yours bring %s at %s?", pump, p.fig(o.PumpPressure))
 		}
 	}
 	p.driveToDo(sort, &change, &find, &enough)

@@ -28,6 +28,7 @@ func main() {
 	seeds := flag.Int("seeds", 10, "passes to judge each plan")
 	seed := flag.Uint64("seed", 1, "seed of the cars")
 	oracle := flag.Bool("oracle", true, "optimise on the generator too")
+	alone := flag.Bool("alone", false, "the oracle begins from the settings run alone: half the time")
 	keep := flag.String("keep", "", "folder in which logs and the oracle's findings are kept between runs")
 	wild := flag.Int("over", 4, "of cars that are run over a hard limit already, so many besides")
 	only := flag.Int("only", -1, "one car alone")
@@ -52,7 +53,7 @@ func main() {
 			continue
 		}
 		b := newBench(dir, *seed*1000+500+uint64(i), *seeds)
-		b.then, b.apart = *then, *apart
+		b.then, b.apart, b.alone = *then, *apart, *alone
 		if !b.sane && over.cars >= *wild {
 			continue
 		}

@@ -33,6 +33,7 @@ type bench struct {
 	logs         []string
 	absolute     bool // its computer holds absolute pressure
 	then         int  // passes more that follow plans
+	alone        bool // the oracle does not begin from the plan's settings too
 	apart        bool // what of the oracle's settings each brings is told
 }
 
@@ -80,14 +81,19 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 	r.what += "\n   as run  " + b.reached(ran) + "\n   planned " + b.reached(outs)
 	b.judge(r, a, outs)
 	if oracle {
-		best, err := b.oracle(ctx)
+		plan := b.planned(a)
+		from := &plan
+		if !a.Card || b.alone {
+			from = nil
+		}
+		best, told, err := b.oracle(ctx, from)
 		if err != nil {
 			return nil, err
 		}
 		var outs []demo.Outcome
 		r.oracle, outs = b.run(best, b.seeds)
 		r.oracle = max(r.oracle, r.base)
-		r.what += fmt.Sprintf("\n   oracle  %.0f\n   shift   %.0f", scaled(best.Boost, 1e-3), scaled(best.ShiftSpeed, 30/math.Pi)) + "\n   reached " + b.reached(outs)
+		r.what += fmt.Sprintf("\n   oracle  %.0f\n   shift   %.0f", scaled(best.Boost, 1e-3), scaled(best.ShiftSpeed, 30/math.Pi)) + "\n   reached " + b.reached(outs) + "\n   " + told
 		if b.apart {
 			r.what += b.parts(b.planned(a), best, r.plan)
 		}
@@ -131,7 +137,13 @@ func (b *bench) judge(r *result, a *plan.Answer, outs []demo.Outcome) {
 			r.exceeded++
 		}
 	}
+	// a limit of which the plan says nothing is stated with none
 	hard, hardSum := map[string]float64{}, 0.0
+	for _, o := range outs {
+		for _, x := range o.Exceeded {
+			hard[x] += 0
+		}
+	}
 	for _, l := range a.Limits {
 		switch {
 		case l.Limit == bite:
@@ -259,11 +271,12 @@ func (b *bench) history() error {
 		return err
 	}
 	b.absolute = sheet.BoostSetpoint == "absolute"
-	if !fresh {
-		return b.same()
-	}
+	// the sheet grows with what owners state, the passes stay
 	if err := os.WriteFile(b.sheet, b.car.SheetTOML(), 0o644); err != nil {
 		return err
+	}
+	if !fresh {
+		return b.same()
 	}
 	return os.WriteFile(b.notes, text, 0o644)
 }

@@ -33,6 +33,7 @@ func (s *sim) combustion() {
 		bank[1] = bank[0]
 	}
 	s.flow.fuel = give * (bank[0] + bank[1]) / 2
+	s.flow.wanted = max(clamp(ask/full, 0, 0.99)-dead, 0) * full * (1 - s.fx.lean) * (bank[0] + bank[1]) / 2
 	ph := 0.0
 	for b := range bank {
 		lam := 3.0

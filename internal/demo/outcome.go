@@ -10,13 +10,14 @@ type Outcome struct {
 	TimeMove    float64            // s to the line from first movement
 	TimeRollout float64            // s to the line from rollout
 	Marks       map[string]float64 // s from rollout, by mark as in the truth
-	Exceeded    []string           // hard limits passed, by name: "boost", "gearbox torque", "injector duty", "back pressure", "turbo speed", "crank power", "exhaust temperature", "tyre speed", "shut-down"
+	Strains     []Strain           // how near it came to each hard limit
+	Exceeded    []string           // names of those passed
 	PastPeak    []float64          // s by gear at full throttle with tyre slip past the peak of grip
 	BoostShort  []float64          // Pa by gear, target less the highest boost in that gear; 0 when reached
 	Stopping    float64            // m from the line to a stop by this driver's braking, without the help of drag
 	MaxTurbo    float64            // rad/s
 	MaxDuty     float64            // 0–1
-	MaxPump     float64            // 1, fuel taken over what the pump brings at the rail's pressure, smoothed over 0.05 s; short from 1 on
+	MaxPump     float64            // 1, fuel that the injectors would take with the rail where it belongs over what the pump brings there, smoothed over 0.1 s; short from 1 on
 	MaxLean     float64            // 1, leaner bank's lambda over its target at full throttle, smoothed over 0.1 s
 	MaxBackPres float64            // 1, turbine inlet over manifold, both absolute
 	MaxBoost    float64            // Pa gauge
@@ -28,6 +29,17 @@ type Outcome struct {
 	Knocks      int                // knock events
 	Energy      Energy
 }
+
+// Strain is how near a run came to one hard limit.
+type Strain struct {
+	Name  string  // "boost", "gearbox torque", "injector duty", "fuel supply", "mixture lean", "back pressure", "turbo speed", "crank power", "exhaust temperature", "tyre speed", "shut-down"
+	Share float64 // 1, of the limit; passed beyond 1
+}
+
+// leanMost is how far, 1, lambda may stray over its target under load for some 0.1 s before a
+// tuner would call the mixture lean and a protection cut. Common practice, no source. What the
+// rail loses for less is no harm: it holds fuel for some 0.06 s, and the pump comes after it.
+const leanMost = 1.05
 
 // Run runs one pass without writing a log, from the launch to the line.
 func Run(c Car, o PassOptions, seed uint64) Outcome {
@@ -67,26 +79,31 @@ func (s *sim) outcome(c Car) Outcome {
 		}
 		r.BoostShort = append(r.BoostShort, short)
 	}
-	r.Exceeded = c.exceeded(&r, s.strip.ShutDown)
+	r.Strains = c.strains(&r, s.strip.ShutDown)
+	for _, x := range r.Strains {
+		if x.Share > 1 {
+			r.Exceeded = append(r.Exceeded, x.Name)
+		}
+	}
 	return r
 }
 
-// exceeded names the hard limits that a run has passed.
-func (c Car) exceeded(r *Outcome, shutDown float64) []string {
+// strains holds a run against the hard limits.
+func (c Car) strains(r *Outcome, shutDown float64) (out []Strain) {
 	l := c.Limits()
 	in := 0.0
 	for _, t := range r.MaxInput {
 		in = math.Max(in, t)
 	}
-	var out []string
 	for _, x := range []struct {
 		name        string
 		value, most float64
 	}{{"boost", r.MaxBoost, l.Boost}, {"gearbox torque", in, l.GearboxTorque}, {"injector duty", r.MaxDuty, l.InjectorDuty},
-		{"back pressure", r.MaxBackPres, l.BackPressure}, {"turbo speed", r.MaxTurbo, l.TurboSpeed}, {"crank power", r.MaxCrank, l.CrankPower},
+		{"fuel supply", r.MaxPump, 1}, {"mixture lean", r.MaxLean, leanMost}, {"back pressure", r.MaxBackPres, l.BackPressure},
+		{"turbo speed", r.MaxTurbo, l.TurboSpeed}, {"crank power", r.MaxCrank, l.CrankPower},
 		{"exhaust temperature", r.MaxExhaust, l.ExhaustTemp}, {"tyre speed", r.MaxWheel, l.TyreSpeed}, {"shut-down", r.Stopping, shutDown}} {
-		if x.most > 0 && x.value > x.most {
-			out = append(out, x.name)
+		if x.most > 0 {
+			out = append(out, Strain{x.name, x.value / x.most})
 		}
 	}
 	return out

@@ -60,7 +60,7 @@ type runLog struct {
 	limiterS  float64
 	maxTurbo  float64
 	maxDuty   float64
-	pumpAvg   float64 // 1, of what the pump brings at this rail pressure
+	pumpAvg   float64 // 1, of what the pump brings with the rail where it belongs
 	maxPump   float64
 	leanAvg   float64 // 1, lambda over its target
 	maxLean   float64
@@ -171,7 +171,7 @@ func (s *sim) watch(h float64) {
 		toward(&o.powAvg, s.eng.torque*s.wE, 0.06, h)
 		o.maxCrank = math.Max(o.maxCrank, o.powAvg)
 		o.maxDuty = math.Max(o.maxDuty, s.dutyInj)
-		toward(&o.pumpAvg, s.flow.fuel/s.fuel.density/s.pumpBrings(), 0.05, h)
+		toward(&o.pumpAvg, s.flow.wanted/s.fuel.density/s.pumpBrings(s.regulated()), 0.1, h)
 		o.maxPump = math.Max(o.maxPump, o.pumpAvg)
 		toward(&o.leanAvg, math.Max(s.lam[0], s.lam[1])/s.lambdaTarget(), 0.1, h)
 		o.maxLean = math.Max(o.maxLean, o.leanAvg)

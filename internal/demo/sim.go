@@ -110,6 +110,7 @@ type sim struct {
 
 type flows struct {
 	comp, throttle, bypass, leak, engine, turbine, gate, n2o, air, fuel float64 // kg/s
+	wanted                                                              float64 // kg/s of fuel, with the rail where it belongs
 }
 
 type engineOut struct {

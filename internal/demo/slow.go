@@ -2,12 +2,16 @@ package demo
 
 import "math"
 
-// pumpBrings is what the pump brings at the rail's pressure and the volts there are, m³/s.
-func (s *sim) pumpBrings() float64 {
+// pumpBrings is what the pump brings against a rail's pressure, Pa gauge, at the volts there
+// are, m³/s.
+func (s *sim) pumpBrings(rail float64) float64 {
 	p := s.plan
 	volt := clamp(s.volts/13.5, 0.3, 1.1)
-	return p.pumpFlow * volt * (1 - s.fx.pump) * (1 - p.pumpDrop*(s.rail-p.basePress)/1e5)
+	return p.pumpFlow * volt * (1 - s.fx.pump) * (1 - p.pumpDrop*(rail-p.basePress)/1e5)
 }
+
+// regulated is the pressure at which the regulator holds the rail, Pa gauge.
+func (s *sim) regulated() float64 { return s.plan.basePress + s.pM - s.plan.air.Pressure }
 
 // slow advances heat, fluids, the fuel rail and the fault by h (two steps).
 func (s *sim) slow(h float64) {
@@ -17,8 +21,8 @@ func (s *sim) slow(h float64) {
 
 	// Rail: the regulator holds it over the manifold while the pump can.
 	q := s.flow.fuel / p.fuel.density
-	reg := p.basePress + s.pM - p.air.Pressure
-	cap := s.pumpBrings()
+	reg := s.regulated()
+	cap := s.pumpBrings(s.rail)
 	if s.rail < reg {
 		s.rail += min((cap-q)*4e10*h, (reg-s.rail)*min(h/0.008, 1))
 	} else {

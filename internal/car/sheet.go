@@ -69,6 +69,7 @@ type Sheet struct {
 	FuelPumpFlow      []float64 // m³/s, all pumps together, at FuelPumpPress, falling; nil unknown
 	FuelPumpPress     []float64 // Pa gauge at the outlet, rising; nil when the flow's pressure is not stated
 	FuelPumpVolts     float64   // V for which FuelPumpFlow holds; 0 not stated
+	FuelPumpMeasured  bool      // FuelPumpFlow was measured in the car, on its own volts
 	Turbo             string    // as written
 	UsualBoost        []float64 // Pa gauge by gear
 	UsualShiftSpeed   []float64 // rad/s by gear

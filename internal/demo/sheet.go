@@ -75,25 +75,25 @@ func (c Car) SheetTOML() []byte {
 	return []byte(b.String())
 }
 
-// pumpTOML is what the owner knows of the fuel pumps: three in four know what they bought, half of
-// these by two points of the maker's curve; theirs may be weaker or better than the maker's by 4 %.
+// pumpTOML is what the owner knows of the fuel pumps: nothing in one sheet of four; one point of the
+// maker's curve, or two, which the pump in the car keeps to 4 %; or what was measured in it, to 2 %.
 func (c Car) pumpTOML() []string {
 	p := &c.p
 	r := stream(0, "pump/"+c.ID)
-	own := 1 + 0.04*clamp(r.NormFloat64(), -1.8, 1.8)
-	knows := r.IntN(4) > 0
-	curve := r.IntN(2) == 0
-	if !knows {
-		return nil
-	}
-	at := func(rail float64) string {
-		q := own * p.pumpFlow * (1 - p.pumpDrop*(rail-p.basePress)/1e5)
+	luck := clamp(r.NormFloat64(), -1.8, 1.8)
+	at := func(rail, sd float64) string {
+		q := (1 + sd*luck) * p.pumpFlow * (1 - p.pumpDrop*(rail-p.basePress)/1e5)
 		return fmt.Sprintf("%.0f", math.Round(q*3.6e6/5)*5)
 	}
-	if curve {
-		return []string{"fuel_pumps_total_flow_l_h = [" + at(3e5) + ", " + at(6e5) + "]", "fuel_pumps_rated_at_bar = [3, 6]   # the maker's curve"}
+	switch r.IntN(4) {
+	case 0:
+		return []string{"fuel_pumps_total_flow_l_h = " + at(3e5, 0.04) + "        # by the maker", "fuel_pumps_rated_at_bar = 3"}
+	case 1:
+		return []string{"fuel_pumps_total_flow_l_h = [" + at(3e5, 0.04) + ", " + at(6e5, 0.04) + "]", "fuel_pumps_rated_at_bar = [3, 6]   # the maker's curve"}
+	case 2:
+		return []string{"fuel_pumps_total_flow_l_h = " + at(5e5, 0.02), "fuel_pumps_rated_at_bar = 5", "fuel_pumps_measured = true       # into a can, engine running"}
 	}
-	return []string{"fuel_pumps_total_flow_l_h = " + at(3e5) + "        # by the maker", "fuel_pumps_rated_at_bar = 3"}
+	return nil
 }
 
 // Limits are the car's hard limits as its sheet states them.

@@ -82,6 +82,21 @@ func (o *Observation) channels(p *pass.Pass, set *dictionary.Set) {
 	o.exhaust(set)
 	o.Spark, o.Lambda = column(quantity.IgnitionAngle), column(quantity.Lambda)
 	o.Back, o.Cut = column(quantity.ExhaustPressure), column(quantity.TorqueCut)
+	o.Volts = o.atFull(column(quantity.BatteryVoltage))
+}
+
+// atFull is the mean of a channel at full throttle; 0 where it shows less than a second of it.
+func (o *Observation) atFull(v []float64) float64 {
+	sum, n := 0.0, 0.0
+	for i, x := range v {
+		if o.Full[i] && !math.IsNaN(x) {
+			sum, n = sum+x, n+1
+		}
+	}
+	if n*o.Step < 1 {
+		return 0
+	}
+	return sum / n
 }
 
 func (o *Observation) shifts(p *pass.Pass) {

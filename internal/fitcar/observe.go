@@ -65,6 +65,7 @@ type Observation struct {
 	Lambda []float64 // 1, mean of the sensors; nil unknown
 	Back   []float64 // Pa absolute, turbine inlet; nil unknown
 	Cut    []float64 // 0–1, torque cut by electronics; nil unknown
+	Volts  float64   // V, mean at full throttle; 0 not shown
 	// Exhaust is the gas before the turbine as its sensors read it, K; nil unknown.
 	Exhaust []float64
 

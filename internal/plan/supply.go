@@ -28,10 +28,15 @@ const (
 	openingSpread = 0.03  // 1, of the duty that opening takes and that brings no fuel
 	feedLoss      = 20e3  // Pa, filter and feed line; as package sizing takes it
 	usualRail     = 300e3 // Pa over the manifold, where the sheet states none
+	leastVolts    = 9.0   // V, under which a reading is none of a running engine's battery
 )
 
-// pumpVolts are those at a pump's terminals: an alternator's 13.6 V less what wiring loses.
-var pumpVolts = quantity.Estimate{Value: 13.3, SD: 0.4}
+// What wiring loses from battery to pump, and the volts at a pump's terminals where no log shows
+// the battery's: an alternator's 13.6 V less that.
+var (
+	wiring    = quantity.Estimate{Value: 0.3, SD: 0.2}  // V
+	pumpVolts = quantity.Estimate{Value: 13.3, SD: 0.4} // V
+)
 
 // supply fills in what share of the pump's fuel the passes run so far took. That it sufficed
 // there is taken for granted.
@@ -54,12 +59,27 @@ func (s *search) supply() {
 // it states no pump.
 func (s *search) statedPump(boost float64) quantity.Estimate {
 	sheet := s.m.Sheet
-	p := fuel.Pump{Flow: sheet.FuelPumpFlow, Press: sheet.FuelPumpPress, Volts: sheet.FuelPumpVolts}
+	p := fuel.Pump{Flow: sheet.FuelPumpFlow, Press: sheet.FuelPumpPress, Volts: sheet.FuelPumpVolts, Measured: sheet.FuelPumpMeasured}
 	base := sheet.FuelPressureBase
 	if base <= 0 {
 		base = usualRail
 	}
-	return p.At(base+max(0, boost)+feedLoss, pumpVolts)
+	return p.At(base+max(0, boost)+feedLoss, s.pumpVolts())
+}
+
+// pumpVolts are those at the pump's terminals, V: by the battery's of the passes where a log
+// shows them.
+func (s *search) pumpVolts() quantity.Estimate {
+	sum, n := 0.0, 0.0
+	for k := range s.m.Passes {
+		if v := s.m.Passes[k].Obs.Volts; v > leastVolts {
+			sum, n = sum+v, n+1
+		}
+	}
+	if n == 0 {
+		return pumpVolts
+	}
+	return quantity.Estimate{Value: sum/n - wiring.Value, SD: wiring.SD}
 }
 
 // readDuty is the highest injector duty of the logs, 0–1; 0 not read.

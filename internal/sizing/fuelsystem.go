@@ -56,7 +56,7 @@ func (st *study) fuelSystem() {
 	for _, k := range []string{"mass", "volume", "need", "each", "duty", "pump", "rail", "power", "bore", "use"} {
 		x[k] = nans(st.n)
 	}
-	pump := fuel.Pump{Flow: s.FuelPumpFlow, Press: s.FuelPumpPress, Volts: s.FuelPumpVolts}
+	pump := fuel.Pump{Flow: s.FuelPumpFlow, Press: s.FuelPumpPress, Volts: s.FuelPumpVolts, Measured: s.FuelPumpMeasured}
 	stated := st.draw("fuel pump", quantity.Estimate{SD: 1}, false) // in the pump's own standard deviations
 	over, short, n := 0, 0, 0
 	for i := range st.n {

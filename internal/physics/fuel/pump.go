@@ -11,19 +11,22 @@ type Pump struct {
 	Flow  []float64 // m³/s, falling
 	Press []float64 // Pa gauge at the outlet where each flow holds, rising; empty: nobody said
 	Volts float64   // V at the pump for which the flows hold; 0: usualVolts
+	// Measured says that the flow was measured in the car, engine running.
+	Measured bool
 }
 
 // What a rating does not tell. Makers' curves of roller, gerotor and turbine pumps lose 5 to
 // 11 % of their rated flow per bar and bring a third more at 13.5 V than at 11 to 12 (from
 // memory); common practice, no source.
 const (
-	pumpLoss, pumpLossSD   = 0.08, 0.03 // 1 per bar of the flow at the lowest rating, where only one is stated
-	curveSD                = 0.015      // 1 per bar beyond or between the points of a curve
-	usualPress, unstatedSD = 3e5, 0.08  // Pa gauge, and 1, where the rating says no pressure
-	usualVolts             = 13.5       // V
-	voltPower, voltPowerSD = 1.3, 0.3   // power of volts with which a pump's flow goes
-	pumpSampleSD           = 0.05       // 1, from pump to pump, with age, filter and hot fuel
-	leastPump              = 0.05       // 1, of the rating, to which a curve is followed
+	pumpLoss, pumpLossSD   = 0.08, 0.03   // 1 per bar of the flow at the lowest rating, where only one is stated
+	beyondSD, betweenSD    = 0.015, 0.008 // 1 per bar beyond the points of a curve, and between them from the nearer
+	usualPress, unstatedSD = 3e5, 0.08    // Pa gauge, and 1, where the rating says no pressure
+	usualVolts             = 13.5         // V
+	voltPower, voltPowerSD = 1.3, 0.3     // power of volts with which a pump's flow goes
+	pumpSampleSD           = 0.05         // 1, from pump to pump, with age, filter and hot fuel
+	measuredSD             = 0.025        // 1, with bucket and clock in the car, on its own volts
+	leastPump              = 0.05         // 1, of the rating, to which a curve is followed
 )
 
 // At is the volume flow, m³/s, that the pump brings against a pressure, Pa gauge at its outlet,
@@ -32,7 +35,11 @@ func (p *Pump) At(press float64, volts quantity.Estimate) quantity.Estimate {
 	if len(p.Flow) == 0 || p.Flow[0] <= 0 {
 		return quantity.Estimate{}
 	}
-	at, spread := p.Press, pumpSampleSD*pumpSampleSD
+	at, sample := p.Press, pumpSampleSD
+	if p.Measured {
+		sample = measuredSD
+	}
+	spread := sample * sample
 	if len(at) != len(p.Flow) {
 		at = []float64{usualPress}
 		spread += unstatedSD * unstatedSD
@@ -44,7 +51,10 @@ func (p *Pump) At(press float64, volts quantity.Estimate) quantity.Estimate {
 		for i < n-2 && press > at[i+1] {
 			i++
 		}
-		slope, doubt = (p.Flow[i]-p.Flow[i+1])/(at[i+1]-at[i])*1e5, curveSD*p.Flow[0]
+		slope, doubt = (p.Flow[i]-p.Flow[i+1])/(at[i+1]-at[i])*1e5, betweenSD*p.Flow[0]
+		if press < at[0] || press > at[n-1] {
+			doubt = beyondSD * p.Flow[0]
+		}
 	}
 	flow := p.Flow[i] - slope*(press-at[i])/1e5
 	away := math.Abs(press - at[0])
@@ -52,12 +62,16 @@ func (p *Pump) At(press float64, volts quantity.Estimate) quantity.Estimate {
 		away = min(away, math.Abs(press-x))
 	}
 	flow = max(flow, leastPump*p.Flow[0])
+	spread += math.Pow(doubt*away/1e5/flow, 2)
+	if p.Measured { // the engine's own volts were in it
+		return quantity.Estimate{Value: flow, SD: flow * math.Sqrt(spread)}
+	}
 	rated := p.Volts
 	if rated <= 0 {
 		rated = usualVolts
 	}
 	ratio := math.Log(volts.Value / rated)
-	spread += math.Pow(doubt*away/1e5/flow, 2) + math.Pow(voltPower*volts.SD/volts.Value, 2) + math.Pow(voltPowerSD*ratio, 2)
+	spread += math.Pow(voltPower*volts.SD/volts.Value, 2) + math.Pow(voltPowerSD*ratio, 2)
 	flow *= math.Exp(voltPower * ratio)
 	return quantity.Estimate{Value: flow, SD: flow * math.Sqrt(spread)}
 }

@@ -42,6 +42,12 @@ func TestPump(t *testing.T) {
 	if e := bare.At(3e5, at); e.Value != one.At(3e5, at).Value || e.SD <= one.At(3e5, at).SD {
 		t.Errorf("without a pressure %v", e)
 	}
+	// measured in the car: surer, and whatever its volts
+	own := one
+	own.Measured = true
+	if e := own.At(3e5, quantity.Estimate{Value: 12, SD: 1}); e.Value != curve[3e5] || e.SD > 0.03*e.Value {
+		t.Errorf("measured %v", e)
+	}
 	// far beyond its curve a pump brings little, never less than nothing
 	if e := one.At(40e5, at); !(e.Value > 0 && e.Value < 0.1*curve[3e5]) {
 		t.Errorf("at 40 bar %v", e)

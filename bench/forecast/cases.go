@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -53,15 +54,112 @@ func sharedSets(dir string) ([]set, error) {
 }
 
 // inventedSet makes a car of the demo with one to three passes and three planned
-// ones, as files in dir.
-func inventedSet(dir string, seed uint64) (set, error) {
+// ones, or what a shape makes of it, as files in dir.
+func inventedSet(dir string, seed uint64, sh *shape) (set, error) {
 	c := demo.RandomCar(seed)
 	s := set{kind: "invented", sheet: filepath.Join(dir, "car_"+c.ID+".toml"), notes: filepath.Join(dir, "passes.toml")}
 	r := xrand.Stream(seed, "bench/forecast")
 	st := append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)[r.IntN(3)]
 	n := 1 + r.IntN(3)
+	if sh.passes != nil {
+		n = sh.passes(n)
+	}
+	strips := []demo.Strip{st}
+	switch {
+	case sh.season:
+		strips = append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)
+	case sh.strip != nil:
+		st = *sh.strip
+		strips[0] = st
+	}
+	if sh.next != nil {
+		strips = append(strips, *sh.next)
+	}
 	air := demo.DrawWeather(st, xrand.Sub(seed, "day"))
 	usual := c.Usual()
+	plans := plansOf(r, seed, usual, air)
+	if sh.next != nil {
+		for k := range plans {
+			plans[k].Strip = sh.next
+			plans[k].Weather.Pressure += demo.DrawWeather(*sh.next, xrand.Sub(seed, "day")).Pressure - air.Pressure
+		}
+	}
+	day := xrand.Sub(seed, "rig")
+	s.made = &made{car: c}
+	for i := range n {
+		w := air
+		w.Headwind += 0.6 * r.NormFloat64()
+		w.AirTemp += float64(i)
+		set, where := usual, st
+		name := fmt.Sprintf("x%d-%d", seed, i+1)
+		o := demo.PassOptions{ID: name, When: fmt.Sprintf("2033-06-11 %02d:20", 10+i), DaySeed: day}
+		if sh.season {
+			where, w, set, o.When, o.DaySeed = seasonDay(seed, usual, i)
+		}
+		o.Settings, o.Weather, o.Strip = &set, &w, &where
+		o.Ideal = i == n-1 && sh == &plain
+		if i == n-1 && sh.last != nil {
+			sh.last(c, &o, seed)
+		}
+		switch {
+		case sh.season && planAfter(i, n):
+			o.Planned = plansOf(xrand.Stream(seed, "bench/forecast/plans/"+name), seed, set, w)
+			for k := range o.Planned {
+				o.Planned[k].ID = fmt.Sprintf("%s-q%d", name, k+1)
+			}
+		case i == n-1:
+			o.Planned = plans
+		}
+		for _, p := range o.Planned {
+			s.next = append(s.next, nextCase{p.ID, i + 1})
+		}
+		if i == n-1 {
+			s.made.last, s.made.seed = o, xrand.Sub(seed, o.ID)
+		}
+		path := filepath.Join(dir, name+".csv")
+		s.logs = append(s.logs, path)
+		if _, err := os.Stat(path); err == nil {
+			continue
+		}
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return s, err
+		}
+		rec := demo.Generate(c, o, xrand.Sub(seed, name))
+		if i == 0 {
+			if err := os.WriteFile(s.sheet, c.SheetTOML(), 0o644); err != nil {
+				return s, err
+			}
+			var text []byte
+			for _, st := range strips {
+				text = append(text, st.StripTOML()...)
+			}
+			if err := os.WriteFile(s.notes, text, 0o644); err != nil {
+				return s, err
+			}
+		}
+		f, err := os.OpenFile(s.notes, os.O_APPEND|os.O_WRONLY, 0o644)
+		if err != nil {
+			return s, err
+		}
+		// the recording's own name is the log's name in the notes
+		if _, err := f.Write(bytes.ReplaceAll(rec.NoteTOML, []byte(rec.Name+".csv"), []byte(name+".csv"))); err != nil {
+			return s, err
+		}
+		if err := f.Close(); err != nil {
+			return s, err
+		}
+		if err := os.WriteFile(path, rec.CSV, 0o644); err != nil {
+			return s, err
+		}
+		if err := os.WriteFile(strings.TrimSuffix(path, ".csv")+".truth.json", rec.Truth, 0o644); err != nil {
+			return s, err
+		}
+	}
+	return s, nil
+}
+
+// plansOf draws three planned passes after one at the settings usual.
+func plansOf(r *rand.Rand, seed uint64, usual demo.Settings, air demo.Weather) []demo.PlannedPass {
 	var plans []demo.PlannedPass
 	for k := range 3 {
 		later := air
@@ -97,58 +195,7 @@ func inventedSet(dir string, seed uint64) (set, error) {
 		}
 		plans = append(plans, p)
 	}
-	day := xrand.Sub(seed, "rig")
-	s.made = &made{car: c}
-	for i := range n {
-		w := air
-		w.Headwind += 0.6 * r.NormFloat64()
-		w.AirTemp += float64(i)
-		set := usual
-		o := demo.PassOptions{ID: fmt.Sprintf("x%d-%d", seed, i+1), When: fmt.Sprintf("2033-06-11 %02d:20", 10+i), Settings: &set, Weather: &w, Strip: &st, DaySeed: day, Ideal: i == n-1}
-		if i == n-1 {
-			o.Planned = plans
-			s.made.last, s.made.seed = o, xrand.Sub(seed, o.ID)
-		}
-		name := fmt.Sprintf("x%d-%d", seed, i+1)
-		path := filepath.Join(dir, name+".csv")
-		s.logs = append(s.logs, path)
-		if _, err := os.Stat(path); err == nil {
-			continue
-		}
-		if err := os.MkdirAll(dir, 0o755); err != nil {
-			return s, err
-		}
-		rec := demo.Generate(c, o, xrand.Sub(seed, name))
-		if i == 0 {
-			if err := os.WriteFile(s.sheet, c.SheetTOML(), 0o644); err != nil {
-				return s, err
-			}
-			if err := os.WriteFile(s.notes, st.StripTOML(), 0o644); err != nil {
-				return s, err
-			}
-		}
-		f, err := os.OpenFile(s.notes, os.O_APPEND|os.O_WRONLY, 0o644)
-		if err != nil {
-			return s, err
-		}
-		// the recording's own name is the log's name in the notes
-		if _, err := f.Write(bytes.ReplaceAll(rec.NoteTOML, []byte(rec.Name+".csv"), []byte(name+".csv"))); err != nil {
-			return s, err
-		}
-		if err := f.Close(); err != nil {
-			return s, err
-		}
-		if err := os.WriteFile(path, rec.CSV, 0o644); err != nil {
-			return s, err
-		}
-		if err := os.WriteFile(strings.TrimSuffix(path, ".csv")+".truth.json", rec.Truth, 0o644); err != nil {
-			return s, err
-		}
-	}
-	for _, p := range plans {
-		s.next = append(s.next, nextCase{p.ID, n})
-	}
-	return s, nil
+	return plans
 }
 
 func gearsFrom(n, from int, step float64) []float64 {
@@ -162,6 +209,9 @@ func gearsFrom(n, from int, step float64) []float64 {
 // observations reads logs, or takes what was kept of an earlier reading.
 func (b *bench) observations(ctx context.Context, s set, logs []string) ([]*fitcar.Observation, error) {
 	var all []*fitcar.Observation
+	if b.variant.whole() && s.kind == "invented" {
+		return b.together(ctx, s, logs)
+	}
 	for _, l := range logs {
 		path, dir := filepath.Join(b.dir, filepath.Base(l)+".gob"), filepath.Join(b.dir, b.variant.name)
 		if b.variant.reads() && s.kind == "invented" {
@@ -189,6 +239,29 @@ func (b *bench) observations(ctx context.Context, s set, logs []string) ([]*fitc
 		all = append(all, obs...)
 	}
 	return all, nil
+}
+
+// together reads all logs at once, as the command does, or takes what was kept.
+func (b *bench) together(ctx context.Context, s set, logs []string) ([]*fitcar.Observation, error) {
+	dir := filepath.Join(b.dir, b.variant.name)
+	path := filepath.Join(dir, filepath.Base(logs[len(logs)-1])+fmt.Sprintf(".%d.gob", len(logs)))
+	var obs []*fitcar.Observation
+	if data, err := os.ReadFile(path); err == nil && gob.NewDecoder(bytes.NewReader(data)).Decode(&obs) == nil {
+		return obs, nil
+	}
+	history, err := b.variant.history(logs, dir)
+	if err != nil {
+		return nil, err
+	}
+	obs, err = app.Observations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes, History: history})
+	if err != nil {
+		return nil, err
+	}
+	var buf bytes.Buffer
+	if err := gob.NewEncoder(&buf).Encode(obs); err == nil && os.MkdirAll(dir, 0o755) == nil {
+		_ = os.WriteFile(path, buf.Bytes(), 0o644)
+	}
+	return obs, nil
 }
 
 type truthFile struct {
@@ -229,14 +302,17 @@ func trueTrap(log, id string) (truth, last, same float64, err error) {
 	for _, p := range t.Passes {
 		for _, s := range p.Sequels {
 			if s.ID == id {
-				if s.New.V == nil || p.Trap == nil {
+				if s.New.V == nil {
 					return 0, 0, 0, fmt.Errorf("the true pass does not reach the line")
 				}
-				same = math.NaN()
+				same, last = math.NaN(), math.NaN() // a last pass that was given up has no trap speed
+				if p.Trap != nil {
+					last = p.Trap.V
+				}
 				if s.Old.V != nil {
 					same = *s.Old.V
 				}
-				return *s.New.V, p.Trap.V, same, nil
+				return *s.New.V, last, same, nil
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"traplight/internal/car"
 	"traplight/internal/demo"
@@ -119,7 +120,7 @@ func (b *bench) pull(ctx context.Context, s set) error {
 	last := lastPass(m)
 	cold := last.Cold
 	for _, l := range leversOf(len(o.Settings.Boost)) {
-		if l.name[:5] == "nitro" && len(m.Sheet.Nitrous.Gears) == 0 && m.Sheet.Nitrous.Flow == 0 {
+		if !strings.Contains(l.name, b.pick) || l.name[:5] == "nitro" && len(m.Sheet.Nitrous.Gears) == 0 && m.Sheet.Nitrous.Flow == 0 {
 			continue
 		}
 		set, w, h := *o.Settings, *o.Weather, heat

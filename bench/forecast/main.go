@@ -35,7 +35,9 @@ func main() {
 	withLedger := flag.Bool("ledger", true, "ledger beside the true counterfactuals")
 	keep := flag.String("keep", "", "folder in which invented logs and what was read from logs are kept between runs")
 	withLevers := flag.Bool("levers", false, "instead of forecasts, what each lever brings to invented cars by the model beside what it brings with the same hand")
+	pick := flag.String("lever", "", "of -levers only those whose name holds this")
 	withEffects := flag.Bool("effects", false, "instead of forecasts, what each change brings by the model beside what it brings with the same hand")
+	withNotes := flag.Bool("notes", false, "also what each forecast says is assumed")
 	withParts := flag.Bool("parts", false, "also what each forecast's spread is made of, % of the trap speed")
 	called := flag.String("variant", "plain", "what is left out of invented cars' logs and notes: "+variantNames())
 	flag.Parse()
@@ -57,7 +59,7 @@ func main() {
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
-	b := &bench{parts: *withParts, levers: *withLevers, lever: map[string]*lever{}, forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
+	b := &bench{parts: *withParts, said: *withNotes, pick: *pick, levers: *withLevers, lever: map[string]*lever{}, forecast: *withForecast, account: *withLedger, dir: dir, variant: left, effect: *withEffects, scores: map[string]*score{}, ledger: newLedgerScore()}
 	if *shared != "" {
 		sets, err := sharedSets(*shared)
 		if err != nil {
@@ -71,7 +73,7 @@ func main() {
 		if *only >= 0 && i != *only {
 			continue
 		}
-		s, err := inventedSet(filepath.Join(dir, fmt.Sprintf("car%d-%d", *seed, i)), *seed*1000+uint64(i))
+		s, err := inventedSet(filepath.Join(dir, left.folder(fmt.Sprintf("car%d-%d", *seed, i))), *seed*1000+uint64(i), left.form())
 		if err == nil {
 			s.notes, err = left.notes(s.notes, filepath.Join(dir, left.name))
 		}
@@ -114,8 +116,10 @@ type bench struct {
 	changes           [6]score // by place in changes
 	effect            bool     // effects instead of forecasts
 	effects           effects
-	parts             bool // of each forecast's spread too
-	levers            bool // levers instead of forecasts
+	parts             bool   // of each forecast's spread too
+	said              bool   // the forecasts' notes too
+	pick              string // of the levers those whose name holds this
+	levers            bool   // levers instead of forecasts
 	lever             map[string]*lever
 	levered           []string // names in the order of the table
 	ledger            *ledgerScore
@@ -198,6 +202,11 @@ func (b *bench) one(ctx context.Context, s set, c nextCase) error {
 			fmt.Printf("  %s %.2f", p.Name, 100*p.SD/truth)
 		}
 		fmt.Println()
+	}
+	if b.said {
+		for _, n := range r.Notes {
+			fmt.Printf("%-12s - %s\n", c.id, n)
+		}
 	}
 	base := lastPass(f.Model)
 	b.tell(s.kind, c.id, len(logs), r, truth, same, last, powerRule(base, n, last), f.Notes.PlannedByID(c.id))

@@ -44,7 +44,10 @@ func (s *score) add(r *forecast.Result, truth, same, last, rule float64) bool {
 	if in {
 		s.held++
 	}
-	s.model, s.last, s.rule = append(s.model, rel(r.Trap.Mean)), append(s.last, rel(last)), append(s.rule, rel(rule))
+	s.model = append(s.model, rel(r.Trap.Mean))
+	if !math.IsNaN(last) {
+		s.last, s.rule = append(s.last, rel(last)), append(s.rule, rel(rule))
+	}
 	if !math.IsNaN(same) {
 		s.floor = append(s.floor, rel(same))
 	}

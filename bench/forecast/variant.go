@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"traplight/internal/demo"
 )
 
 // variant is what a shop with fewer sensors, or less written down, has.
@@ -19,7 +21,14 @@ type variant struct {
 	undriven   bool     // the undriven wheels are left out too
 	still      bool     // nobody wrote the weather down
 	onePass    bool     // only the last pass is known
+	bare       bool     // of passes nothing is written down but when and where
+	alone      bool     // no pass is written down at all
+	mixed      bool     // the logs are named in another order
+	split      bool     // each pass lies in two logs: the engine's, and a satellite receiver's
+	shape      *shape   // of the passes themselves; nil: the plain bench's
 }
+
+var plain shape
 
 var variants = []variant{
 	{name: "plain", what: "as it is"},
@@ -30,6 +39,32 @@ var variants = []variant{
 	{name: "satellite-only", what: "no wheels, no accelerometer", drop: []string{"accel_", "wheel_"}},
 	{name: "few", what: "engine speed, throttle, manifold pressure and satellite speed alone", drop: []string{"accel_", "wheel_", "ign", "intake", "lambda", "turbo", "exhaust", "egt", "wastegate", "pre_", "compressor", "torque_cut", "gear", "clutch", "boost_target", "pedal", "baro", "ambient"}},
 	{name: "no-weather", what: "no weather in the notes", still: true},
+	{name: "bare-notes", what: "no settings and no weather of the passes in the notes", bare: true},
+	{name: "no-notes", what: "no pass in the notes", alone: true},
+	{name: "mixed-order", what: "three passes, their logs in another order", mixed: true, shape: &shape{passes: fixed(3)}},
+	{name: "two-logs", what: "each pass in two logs, engine and satellite", split: true},
+	{name: "lifted", what: "the last pass lifted 120 m before the line", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length - 120 }}},
+	{name: "aborted", what: "the last pass given up at a third of the way", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length / 3 }}},
+	{name: "only-lifted", what: "one pass alone, lifted 120 m before the line", shape: &shape{passes: fixed(1), last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length - 120 }}},
+	{name: "pedalled", what: "the last pass spun in its first gears and was pedalled", shape: &shape{last: func(c demo.Car, o *demo.PassOptions, seed uint64) {
+		stepped(2, 1.5)(c, o, seed)
+		o.Driver.Pedal = true
+	}}},
+	{name: "bogged", what: "the last pass left the line at half the engine speed", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) {
+		s := *o.Settings
+		s.LaunchSpeed *= 0.6
+		o.Settings = &s
+	}}},
+	{name: "missed-shift", what: "the shift out of second was missed at first in the last pass", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.MissShift = 2 }}},
+	{name: "feathered", what: "the foot off the pedal for 0.4 s in the middle of the last pass", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.FeatherAt, o.Driver.FeatherFor = 400, 0.4 }}},
+	{name: "fault", what: "two sound passes, then one with a moderate or gross fault that is mended", shape: &shape{passes: fixed(3), last: ill}},
+	{name: "season", what: "fifteen passes of five days on three strips, plans after the 1st, 3rd, 7th and last", shape: &shape{passes: fixed(15), season: true}},
+	{name: "high", what: "all 1450 m above the sea", shape: &shape{strip: sized("high", 804.672, 1450, 0.001)}},
+	{name: "up", what: "the planned pass 1300 m higher", shape: &shape{next: sized("plateau", 804.672, 1420, 0.0008)}},
+	{name: "to-quarter", what: "the planned pass on a quarter mile", shape: &shape{next: sized("quarter", 402.336, 118, 0)}},
+	{name: "to-kilometre", what: "the planned pass on a kilometre, falling", shape: &shape{next: sized("kilometre", 1000, 118, -0.003)}},
+	{name: "to-mile", what: "the planned pass on a mile", shape: &shape{next: sized("mile", 1609.344, 118, 0.002)}},
+	{name: "from-quarter", what: "passes of a quarter mile, the planned one on a half", shape: &shape{strip: sized("quarter", 402.336, 118, 0), next: sized("half", 804.672, 118, 0.001)}},
 }
 
 func variantNames() string {
@@ -50,7 +85,68 @@ func variantByName(name string) (*variant, error) {
 }
 
 // reads tells that what is read from a log is not what is read from the whole one.
-func (v *variant) reads() bool { return len(v.drop) > 0 || v.still }
+func (v *variant) reads() bool {
+	return len(v.drop) > 0 || v.still || v.bare || v.alone || v.whole()
+}
+
+// whole tells that the history is read at once, as the command does.
+func (v *variant) whole() bool { return v.mixed || v.split || v.shape != nil }
+
+// folder is where a car's passes are kept: those of another shape stand apart.
+func (v *variant) folder(car string) string {
+	if v.shape == nil {
+		return car
+	}
+	return car + "-" + v.name
+}
+
+// form is the shape of the passes.
+func (v *variant) form() *shape {
+	if v.shape == nil {
+		return &plain
+	}
+	return v.shape
+}
+
+// history are the logs as the variant hands them over, below dir.
+func (v *variant) history(logs []string, dir string) ([]string, error) {
+	var out []string
+	for _, l := range logs {
+		if v.split {
+			satellite := []string{"gps_", "latitude", "longitude", "altitude"}
+			b, err := v.part(l, filepath.Join(dir, "satellite"), func(q string) bool { return !begins(q, satellite) })
+			if err != nil {
+				return nil, err
+			}
+			own := strings.TrimSuffix(b, ".csv") + "_receiver.csv"
+			if err := os.Rename(b, own); err != nil {
+				return nil, err
+			}
+			b = own
+			if l, err = v.part(l, dir, func(q string) bool { return begins(q, satellite) || begins(q, []string{"accel_"}) }); err != nil {
+				return nil, err
+			}
+			out = append(out, l, b)
+			continue
+		}
+		l, err := v.log(l, dir)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, l)
+	}
+	if v.mixed {
+		slices.Reverse(out)
+		if len(out) > 2 {
+			out[0], out[1] = out[1], out[0]
+		}
+	}
+	return out, nil
+}
+
+func begins(q string, with []string) bool {
+	return slices.ContainsFunc(with, func(d string) bool { return strings.HasPrefix(q, d) })
+}
 
 // log writes the log at path as the variant has it and gives the path of what it wrote,
 // below dir; a log that loses nothing stays where it is.
@@ -58,6 +154,12 @@ func (v *variant) log(path, dir string) (string, error) {
 	if len(v.drop) == 0 {
 		return path, nil
 	}
+	return v.part(path, dir, nil)
+}
+
+// part writes the log at path without the quantities for which goes is true (nil: the
+// variant's own) and gives the path of what it wrote, below dir.
+func (v *variant) part(path, dir string, goes func(quantity string) bool) (string, error) {
 	data, err := os.ReadFile(strings.TrimSuffix(path, ".csv") + ".truth.json")
 	if err != nil {
 		return "", err
@@ -78,7 +180,11 @@ func (v *variant) log(path, dir string) (string, error) {
 	}
 	columns := map[string]bool{} // by name, whether it goes
 	for _, c := range truth.Channels {
-		columns[c.Column] = slices.ContainsFunc(drop, func(d string) bool { return strings.HasPrefix(c.Quantity, d) })
+		if goes != nil {
+			columns[c.Column] = goes(c.Quantity)
+		} else {
+			columns[c.Column] = begins(c.Quantity, drop)
+		}
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -162,7 +268,7 @@ var weatherKeys = []string{"air_temp", "station_pressure", "altimeter", "humidit
 
 // notes writes the notes at path as the variant has them and gives the path.
 func (v *variant) notes(path, dir string) (string, error) {
-	if !v.still {
+	if !v.still && !v.bare && !v.alone {
 		return path, nil
 	}
 	text, err := os.ReadFile(path)
@@ -170,8 +276,21 @@ func (v *variant) notes(path, dir string) (string, error) {
 		return "", err
 	}
 	var out bytes.Buffer
+	pass := false
 	for line := range bytes.Lines(text) {
 		key := strings.TrimSpace(string(line))
+		if strings.HasPrefix(key, "[[") {
+			pass = key == "[[pass]]"
+		}
+		switch {
+		case v.bare || v.alone:
+			known := !v.alone && (key == "[[pass]]" || begins(key, []string{"id", "file", "index", "car", "event", "strip", "when"}))
+			if pass && !known || v.alone && strings.HasPrefix(key, "after") {
+				continue
+			}
+			out.Write(line)
+			continue
+		}
 		if !slices.ContainsFunc(weatherKeys, func(k string) bool { return strings.HasPrefix(key, k) }) {
 			out.Write(line)
 		}

@@ -92,7 +92,7 @@ func score(ctx context.Context, q ForecastRequest, rec *forecast.Record, came st
 	if err != nil {
 		return nil, err
 	}
-	r, err := forecast.Run(ctx, f.Model, forecast.AsRun(n, o), forecast.Options{Draws: q.Draws, Seed: q.Seed})
+	r, err := forecast.Run(ctx, f.Model, forecast.AsRun(f.Model, n, o), forecast.Options{Draws: q.Draws, Seed: q.Seed})
 	if err != nil && ctx.Err() != nil {
 		return nil, err
 	}

@@ -122,7 +122,10 @@ func (c Car) after(r one, pl PlannedPass) PassOptions {
 		w = *pl.Weather
 	}
 	o.Weather = &w
-	o.Driver.MissShift, o.Driver.Pedal, o.Driver.LiftAt = 0, false, 0
+	if pl.Strip != nil {
+		o.Strip = pl.Strip
+	}
+	o.Driver.MissShift, o.Driver.Pedal, o.Driver.LiftAt, o.Driver.FeatherFor = 0, false, 0, 0
 	o.Fault = nil
 	return o
 }

@@ -67,6 +67,9 @@ func (c Car) notes(file string, opts PassOptions, runs []one, slips []js) []byte
 			if len(runs) > 1 {
 				w("after_index = %d", k)
 			}
+			if pl.Strip != nil {
+				w("strip = %q", pl.Strip.ID)
+			}
 			if pl.BoostAdd != nil {
 				w("boost_add_kpa_by_gear = %s", list(pl.BoostAdd, 1e-3, 0))
 			}

@@ -112,6 +112,7 @@ type PlannedPass struct {
 	MassAdd      float64 // kg
 	DragAreaAdd  float64 // m²
 	Weather      *Weather
+	Strip        *Strip // nil: the same
 }
 
 // HomeStrip is the strip of the demo's own shop.

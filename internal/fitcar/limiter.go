@@ -14,6 +14,11 @@ const (
 	limiterWhole = 0.9  // 1, of the engine's torque: more counts as whole
 )
 
+// LimitDoubt is how far from the sheet's figure, rad/s, an engine is held by a limiter that no
+// log shows: computers begin to cut some 50 rpm before it, or swing about it. Common practice,
+// no source.
+const LimitDoubt = 5.0
+
 // limited tells that at sample i the limiter may take torque away: that torque is not the
 // engine's account.
 func (w *work) limited(c *sim.Car, i int) bool {
@@ -42,11 +47,11 @@ func trueLimit(c *sim.Car, ws []*work) {
 // learnLimit finds where the limiter cuts: the sheet's speed is where the computer begins,
 // or where it ends, or a round number. It is where the engine's torque, known from lower
 // speeds, is cut as the simulator cuts it; and over where it is still whole. It tells whether
-// that is so far off that the engine is to be fitted again.
-func learnLimit(c *sim.Car, ws []*work) bool {
+// that is so far off that the engine is to be fitted again, and whether a cut was seen.
+func learnLimit(c *sim.Car, ws []*work) (again, seen bool) {
 	was := c.RevLimit
 	if was <= 0 {
-		return false
+		return false, false
 	}
 	var at, over []float64
 	need := math.Inf(1)
@@ -65,11 +70,11 @@ func learnLimit(c *sim.Car, ws []*work) bool {
 			}
 		}
 	}
-	if float64(len(at)) > need {
+	if seen = float64(len(at)) > need; seen {
 		c.RevLimit = median(at)
 	} else if n := int(need); len(over) > n {
 		slices.Sort(over)
 		c.RevLimit = max(c.RevLimit, over[len(over)-1-n])
 	}
-	return math.Abs(c.RevLimit-was) > limiterOff
+	return math.Abs(c.RevLimit-was) > limiterOff, seen
 }

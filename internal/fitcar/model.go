@@ -44,6 +44,7 @@ type Model struct {
 	PeakGrip, PeakSlip quantity.Estimate // 1
 	TorqueSpread       float64           // 1, of torque about its table
 	HasBoost           bool              // manifold pressure was known
+	LimitSeen          bool              // the limiter was seen to cut, or the sheet has none
 	Learnt             []float64         // 1, share of prior variance that the data removed, by parameter of BoostNames; nil none
 	Unlearned          []string          // what stays at its prior, a phrase each
 	Notes              []string          // sentences
@@ -138,6 +139,7 @@ type fitted struct {
 	ws         []*work
 	boost      []float64
 	learnt     []float64
+	limited    bool // the limiter was seen to cut
 	drv        Driver
 	spread     float64
 	peak, slip quantity.Estimate
@@ -194,7 +196,8 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		if f.spread, ok = fitEngine(&c, f.ws, base.Displacement, d); !ok {
 			return nil, errors.New("the engine's torque cannot be told from the passes: too little full throttle with the clutch closed")
 		}
-		if !learnLimit(&c, f.ws) {
+		var again bool
+		if again, f.limited = learnLimit(&c, f.ws); !again {
 			break
 		}
 	}
@@ -263,6 +266,7 @@ func noCharger(s *car.Sheet, ws []*work) bool {
 
 func (m *Model) keep(f *fitted, obs []*Observation, weights []float64) {
 	m.Mean, m.Driver, m.Learnt = f.Member, f.drv, f.learnt
+	m.LimitSeen = f.limited || f.Car.RevLimit <= 0
 	m.PeakGrip, m.PeakSlip, m.TorqueSpread = f.peak, f.slip, f.spread
 	m.Passes = nil
 	for i, o := range obs {

@@ -32,6 +32,7 @@ type Observation struct {
 	Good       bool    // nobody said it was faulty
 	Air        sim.Air
 	WindSD     float64 // m/s, of Air.Headwind
+	Strip      string  // id; "" unknown
 	Grade      float64 // rise over run
 	Length     float64 // m
 	Window     float64 // m
@@ -167,8 +168,11 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 }
 
 func (o *Observation) settings(n *car.PassNote, s *car.Strip) {
-	if s != nil && !math.IsNaN(s.Grade) {
-		o.Grade = s.Grade
+	if s != nil {
+		o.Strip = s.ID
+		if !math.IsNaN(s.Grade) {
+			o.Grade = s.Grade
+		}
 	}
 	if n == nil {
 		o.Target = o.Sheet.UsualBoost

@@ -1,6 +1,10 @@
 package forecast
 
-import "traplight/internal/sim"
+import (
+	"math"
+
+	"traplight/internal/sim"
+)
 
 // What torque gains from boost that was not run, beyond the model, relative torque per
 // relative change of absolute pressure, and from knock where the log does not have the
@@ -26,18 +30,38 @@ const (
 )
 
 // torqueAnswer is by how much torque answers boost that was not run beyond the model of car c,
-// relative torque per relative change of absolute pressure, at z standard deviations of
-// what is not known of it.
-func torqueAnswer(c *sim.Car, z float64) float64 {
+// relative torque per relative change of pressure: mean and standard deviation.
+func torqueAnswer(c *sim.Car) (mean, sd float64) {
 	if c.Engine.Spark.Loss == 0 {
-		return answerBlind + answerBlindSD*z
+		return answerBlind, answerBlindSD
 	}
-	return answerMean + answerSD*z
+	return answerMean, answerSD
 }
 
-// answered is the factor of torque, 1, for an answer and the manifold pressure as it was run
-// and as it will be, Pa absolute.
-func answered(answer, was, will float64) float64 { return max(0.5, 1+answer*(will/was-1)) }
+// setting is boost in its air: manifold pressure and barometer, Pa absolute.
+type setting struct{ manifold, barometer float64 }
+
+// answered is the factor of torque, 1, for boost as it was run and as it will be, at boost and
+// air standard deviations of what is not known of the answer to each. Where the barometer alone
+// changes, back pressure and burnt gas take their share as before if all pressures fall
+// together: so the lesser of the changes of pressure and of pressure ratio counts, and neither
+// where they go apart; that it is so is in doubt by as much as the barometer changed.
+func answered(c *sim.Car, boost, air float64, was, will setting) float64 {
+	mean, sd := torqueAnswer(c)
+	pressure := will.manifold/was.manifold - 1
+	thinner := 0.0
+	if was.barometer > 0 && will.barometer > 0 {
+		thinner = was.barometer/will.barometer - 1
+	}
+	less, ratio := pressure, (1+pressure)*(1+thinner)-1
+	switch {
+	case pressure*ratio < 0:
+		less = 0
+	case math.Abs(ratio) < math.Abs(pressure):
+		less = ratio
+	}
+	return max(0.5, 1+(mean+sd*boost)*less+sd*air*thinner)
+}
 
 // heated is the factor of torque, 1, for air that is warmer, K, than it was when the torque of
 // car c was seen, at z standard deviations of what is not known of the ignition. Where the log

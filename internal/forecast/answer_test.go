@@ -11,10 +11,21 @@ import (
 // beyond the model; an ignition that was read leaves the air's heat to the model.
 func TestTorqueAnswer(t *testing.T) {
 	read, blind := &sim.Car{Engine: sim.Engine{Spark: sim.Spark{Loss: 1}}}, &sim.Car{}
-	if a := answered(torqueAnswer(read, 0), 200e3, 220e3); math.Abs(a-0.99) > 1e-12 {
+	at := setting{200e3, 100e3}
+	if a := answered(read, 0, 0, at, setting{220e3, 100e3}); math.Abs(a-0.99) > 1e-12 {
 		t.Errorf("torque times %.4f for a tenth more pressure, want 0.99", a)
 	}
-	if torqueAnswer(blind, 1)-torqueAnswer(blind, 0) <= torqueAnswer(read, 1)-torqueAnswer(read, 0) {
+	// 8 kPa less of barometer, boost held over it or held absolute: the model has it all, but
+	// not for certain
+	for _, will := range []setting{{192e3, 92e3}, {200e3, 92e3}} {
+		if a := answered(read, 2, 0, at, will); a != 1 {
+			t.Errorf("a thinner air alone: torque times %.4f", a)
+		}
+		if a := answered(read, 0, 1, at, will); a < 1.004 {
+			t.Errorf("a thinner air alone leaves %.4f of doubt", a-1)
+		}
+	}
+	if _, sd := torqueAnswer(blind); sd <= answerSD {
 		t.Error("an ignition that nobody read leaves no more in doubt")
 	}
 	if h := heated(read, 20, 1); h != 1 {

@@ -32,6 +32,10 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	car := *mem.Car
 	prepareCar(&car, m, n)
 	car.Nitrous.Power *= 1 + nitrousSD*l.nitrous
+	if car.RevLimit > 0 && n.limitDoubt > 0 {
+		// the simulator's cut begins below the figure; a computer's holds the engine about it
+		car.RevLimit += sim.LimitBand/2 + n.limitDoubt*l.limit
+	}
 	n.revise(&car, l)
 	n.cooler(&car, n.Air.Temperature, l)
 	n.spring(&car, l)
@@ -54,7 +58,7 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p.Air.Headwind += n.WindSD * l.wind
 	p.Air.Density *= 1 + n.DensitySD*l.density
 	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
-	mean, sd, shared := missing(m, mem, n.Hour)
+	mean, sd, shared := missing(m, mem, n)
 	own := mean + sd*l.residual
 	return plant{car: &car, pass: p, add: own + shared*l.level, gain: own + max(missOwn*n.FromSD, n.FromSD-shared)*l.level}
 }
@@ -108,7 +112,7 @@ func (n *Next) cooler(c *sim.Car, air float64, l *luck) {
 // and by what a new engine, fuel or turbo may bring.
 func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 	scale := slices.Clone(p.TorqueScale)
-	k, heat := torqueAnswer(c, l.response), 1.0
+	heat := 1.0
 	if n.KnownTemp > 0 {
 		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat) * knocked(n.Air.Temperature-max(n.KnownTemp, n.KnownWarm), l.heat)
 	}
@@ -116,7 +120,7 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 		if g < len(n.Target) && len(n.Known) > 0 {
 			floor := c.Boost.Floor
 			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
-			scale[g] *= answered(k, was, max(floor, n.Target[g])+n.Air.Pressure)
+			scale[g] *= answered(c, l.response, l.thin, setting{was, n.KnownPressure}, setting{max(floor, n.Target[g]) + n.Air.Pressure, n.Air.Pressure})
 		}
 		scale[g] *= heat * math.Exp(n.Revision.TorqueSD*l.torque)
 	}
@@ -125,7 +129,7 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 
 // basePass is the pass with the driver's means, and the spread of its grip, 1.
 func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) (p *sim.Pass, gripSD float64) {
-	grip, sd := gripNext(m, mem, n.Hour)
+	grip, sd := gripNext(m, mem, n)
 	p = &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
 		GripScale: grip, Nitrous: n.Nitrous, ShiftTime: slices.Clone(m.Driver.Time)}
 	if p.ShiftSpeed = m.ShiftSpeeds(n.ShiftAim); p.ShiftSpeed == nil {

@@ -13,21 +13,36 @@ const (
 	gripDay   = 0.03  // 1
 	gripOnce  = 0.012 // 1
 	gripWorth = 3.0   // passes
+	gripStrip = 0.04  // 1, of a strip on which the car was never run about those on which it was
 )
 
-// gripNext is the level of grip that member mem expects of a pass at hour at, 1, and its
+// gripNext is the level of grip that member mem expects of the pass to come, 1, and its
 // standard deviation, from the levels of the record, which are about the tyres' own grip: passes of the same
 // day tell most of it.
-func gripNext(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd float64) {
+func gripNext(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd float64) {
 	once := gripScatter(m)
 	var past []missed
 	for i, l := range mem.Levels {
 		if i < len(m.Passes) {
-			past = append(past, missed{hour: m.Passes[i].Obs.Hour, speed: l - 1})
+			o := m.Passes[i].Obs
+			past = append(past, missed{hour: o.Hour, strip: o.Strip, speed: l - 1})
 		}
 	}
-	mean, sd = carryOver(at, past, 0, gripDay, once)
+	mean, sd = carryOver(missed{hour: n.Hour, strip: n.Strip}, past, 0, gripDay, once)
+	if n.otherStrip(m) {
+		sd = math.Hypot(sd, gripStrip)
+	}
 	return 1 + mean, math.Hypot(sd, once)
+}
+
+// otherStrip tells that the record has no pass on the strip to come.
+func (n *Next) otherStrip(m *fitcar.Model) bool {
+	for _, p := range m.Passes {
+		if n.Strip == "" || p.Obs.Strip == "" || p.Obs.Strip == n.Strip {
+			return false
+		}
+	}
+	return len(m.Passes) > 0
 }
 
 // gripScatter is the spread of grip from pass to pass within a day, 1.

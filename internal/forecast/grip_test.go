@@ -28,7 +28,7 @@ func gripDays(t *testing.T, hours []float64, at, once float64) (z, size, sd floa
 			m.Passes = append(m.Passes, fitcar.PassFit{Obs: &fitcar.Observation{Hour: h}})
 			m.Mean.Levels = append(m.Mean.Levels, level(h))
 		}
-		mean, s := gripNext(m, &m.Mean, at)
+		mean, s := gripNext(m, &m.Mean, &Next{Hour: at})
 		e := level(at) - mean
 		z, size, sd = z+e*e/(s*s)/n, size+e*e/n, sd+s/n
 	}
@@ -54,7 +54,7 @@ func TestGripNext(t *testing.T) {
 		}
 	}
 	m := &fitcar.Model{}
-	if mean, sd := gripNext(m, &m.Mean, 5); mean != 1 || sd < gripDay {
+	if mean, sd := gripNext(m, &m.Mean, &Next{Hour: 5}); mean != 1 || sd < gripDay {
 		t.Errorf("without a record: %.3f ± %.3f", mean, sd)
 	}
 }

@@ -35,6 +35,8 @@ type luck struct {
 	level    float64 // by what all measured trap speeds of the car err
 	heat     float64 // what warmth costs by an ignition that nobody read
 	spring   float64 // the wastegate's, where targets go under what was held
+	limit    float64 // where a limiter that no log shows holds the engine
+	thin     float64 // how torque answers another barometer
 }
 
 // draw makes luck number i of a seed.
@@ -47,7 +49,7 @@ func draw(seed uint64, i, members int) luck {
 	for g := range l.time {
 		l.time[g] = normal(r)
 	}
-	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line, &l.spring, &l.heat, &l.level} {
+	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line, &l.spring, &l.heat, &l.level, &l.thin, &l.limit} {
 		*p = normal(r)
 	}
 	return l

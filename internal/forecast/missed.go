@@ -3,6 +3,7 @@ package forecast
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"traplight/internal/fitcar"
 )
@@ -18,33 +19,32 @@ const (
 	// pass's own, as a driven wheel's slip is; the rest, radius and its growth, is the car's
 	missOwn  = 0.2    // 1
 	missOnce = 0.0015 // 1, does not last: gusts along the way, clutch
+	// missFar is the e-fold of distance over which what the model misses becomes another: the
+	// fit makes good what is missed on the way that was run, and only there. Common practice, no source
+	missFar = 1.0 // 1
 )
 
-// missing is what a member will miss at the trap in a pass at hour at, m/s, mean and standard
+// missing is what a member will miss at the trap of the pass to come, m/s, mean and standard
 // deviation, from what it missed in the record, and the standard deviation of what all its
 // measured speeds err by together. The member was fitted to trap speeds that are themselves
 // known to so much only: nothing foretells the next one better than the best known of them,
 // but what all share is in no difference between two passes.
-func missing(m *fitcar.Model, mem *fitcar.Member, at float64) (mean, sd, shared float64) {
-	var past []missed
-	level := 0.0
-	for i, q := range m.Passes {
-		if !math.IsNaN(q.Obs.Trap) {
-			level = q.Obs.Trap
-		}
-		if q.Weight > 0.5 && i < len(mem.Residual) && !math.IsNaN(mem.Residual[i]) {
-			past = append(past, missed{hour: q.Obs.Hour, speed: mem.Residual[i], sd: q.Obs.TrapSD})
-		}
+func missing(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd, shared float64) {
+	past, kept := n.missed[mem.Car]
+	if !kept {
+		past = missedAtLine(m, mem)
 	}
+	past = slices.Clone(past)
+	level := n.level
 	if level == 0 {
-		level = 80
+		level = lastTrap(m)
 	}
 	best, all := known(m)
 	fitted := max(0, all-best) // what the worse known passes may have made of the car
 	for i := range past {
 		past[i].sd = max(0, past[i].sd-best) // the errors go together; what all share is added below
 	}
-	mean, sd = carryOver(at, past, math.Hypot(missAlways*level, fitted), missDay*level, missOnce*level)
+	mean, sd = carryOver(missed{hour: n.Hour, far: farOf(n.Length)}, past, math.Hypot(missAlways*level, fitted), missDay*level, missOnce*level)
 	// a large correction is itself in doubt: what causes it answers to the settings too
 	return mean, math.Hypot(math.Hypot(sd, missDoubt*mean), missOnce*level), best
 }
@@ -72,14 +72,9 @@ func known(m *fitcar.Model) (best, all float64) {
 // knownNote tells when the record's own trap speeds are what the forecast is unsure of, and
 // how much surer it is of the gain over the pass before.
 func knownNote(m *fitcar.Model, gain *Spread) []string {
-	last := 0.0
-	for _, q := range m.Passes {
-		if !math.IsNaN(q.Obs.Trap) {
-			last = q.Obs.Trap
-		}
-	}
+	last := lastTrap(m)
 	best, _ := known(m)
-	if last == 0 || best < missAlways*last {
+	if best < missAlways*last {
 		return nil
 	}
 	note := fmt.Sprintf("the trap speeds of the record are known to ± %.1f %% at best, for their logs have no good sensor of road speed: the forecast can be no surer, until a timing slip stands in the notes", 100*best/last)
@@ -89,29 +84,66 @@ func knownNote(m *fitcar.Model, gain *Spread) []string {
 	return []string{note}
 }
 
-// missed is what a replay missed at the trap.
+// missed is what a replay missed in one pass.
 type missed struct {
 	hour  float64 // h
+	far   float64 // 1, logarithm of the place in m
+	strip string  // id; "" any
 	speed float64 // m/s
 	sd    float64 // m/s, of the measured speed beyond what all passes share
 }
 
-// carryOver predicts what the model will miss in a pass at hour at, m/s, from what it
+// farOf is the place of a length, m, in missed.
+func farOf(length float64) float64 {
+	if length <= 0 {
+		return 0
+	}
+	return math.Log(length)
+}
+
+// lastTrap is the last trap speed of the record, m/s, or a usual one.
+func lastTrap(m *fitcar.Model) float64 {
+	level := 80.0
+	for _, q := range m.Passes {
+		if !math.IsNaN(q.Obs.Trap) {
+			level = q.Obs.Trap
+		}
+	}
+	return level
+}
+
+// missedAtLine is what a member missed at the lines of the record.
+func missedAtLine(m *fitcar.Model, mem *fitcar.Member) (past []missed) {
+	for i, q := range m.Passes {
+		if q.Weight > 0.5 && i < len(mem.Residual) && !math.IsNaN(mem.Residual[i]) {
+			past = append(past, missed{hour: q.Obs.Hour, far: farOf(q.Obs.Length), speed: mem.Residual[i], sd: q.Obs.TrapSD})
+		}
+	}
+	return past
+}
+
+// carryOver predicts what the model will miss in a pass to come, m/s, from what it
 // missed before: mean and standard deviation of the lasting part. A Gaussian process of
-// mean 0 with kernel always² + day²·exp(−|Δ|/24 h), and once² and the measurement's
-// variance on the diagonal.
-func carryOver(at float64, past []missed, always, day, once float64) (mean, sd float64) {
+// mean 0 with kernel always²·exp(−|Δ ln place|/missFar) + day²·exp(−|Δ|/24 h), the second on
+// one strip only, and once² and the measurement's variance on the diagonal.
+func carryOver(at missed, past []missed, always, day, once float64) (mean, sd float64) {
 	n := len(past)
 	if n == 0 {
 		return 0, math.Hypot(always, day)
 	}
-	k := func(a, b float64) float64 { return always*always + day*day*math.Exp(-math.Abs(a-b)/24) }
+	k := func(a, b *missed) float64 {
+		v := always * always * math.Exp(-math.Abs(a.far-b.far)/missFar)
+		if a.strip == b.strip || a.strip == "" || b.strip == "" {
+			v += day * day * math.Exp(-math.Abs(a.hour-b.hour)/24)
+		}
+		return v
+	}
 	// Cholesky of the small system
 	L := make([][]float64, n)
 	for i := range L {
 		L[i] = make([]float64, n)
 		for j := 0; j <= i; j++ {
-			s := k(past[i].hour, past[j].hour)
+			s := k(&past[i], &past[j])
 			if i == j {
 				s += once*once + past[i].sd*past[i].sd
 			}
@@ -136,7 +168,7 @@ func carryOver(at float64, past []missed, always, day, once float64) (mean, sd f
 		}
 		return x
 	}
-	a, b := solve(func(i int) float64 { return k(at, past[i].hour) }), solve(func(i int) float64 { return past[i].speed })
+	a, b := solve(func(i int) float64 { return k(&at, &past[i]) }), solve(func(i int) float64 { return past[i].speed })
 	v := always*always + day*day
 	for i := range a {
 		mean += a[i] * b[i]

@@ -26,7 +26,7 @@ func TestMissing(t *testing.T) {
 	}
 	nan := math.NaN()
 	m, mem := record([]float64{2, 2, 2}, []float64{0.1, -0.1, 0})
-	mean, sd, shared := missing(m, mem, 4)
+	mean, sd, shared := missing(m, mem, &Next{Hour: 4})
 	near("spread of a gain", sd, 0.2, 0.1)
 	sd = math.Hypot(sd, shared)
 	near("mean of three poorly known", mean, 0, 0.02)
@@ -35,7 +35,7 @@ func TestMissing(t *testing.T) {
 		t.Error("not told that the trap speeds are poorly known")
 	}
 	m, mem = record([]float64{0.02, 0.02, 0.02}, []float64{0.1, -0.1, 0})
-	_, sure, _ := missing(m, mem, 4)
+	_, sure, _ := missing(m, mem, &Next{Hour: 4})
 	if len(knownNote(m, nil)) != 0 {
 		t.Error("told that well known trap speeds are poorly known")
 	}
@@ -43,11 +43,11 @@ func TestMissing(t *testing.T) {
 		t.Errorf("spread of three well known %.3f m/s", sure)
 	}
 	m, mem = record([]float64{2, 2, 0.05}, []float64{0, 0, -1.5})
-	mean, sd, _ = missing(m, mem, 4)
+	mean, sd, _ = missing(m, mem, &Next{Hour: 4})
 	near("mean with one well known", mean, -1.4, 0.15)
 	near("spread with one well known", sd, 0.3, 0.15)
 	m, mem = record([]float64{2}, []float64{nan})
-	_, sd, shared = missing(m, mem, 4)
+	_, sd, shared = missing(m, mem, &Next{Hour: 4})
 	sd = math.Hypot(sd, shared)
 	if sd < 2 {
 		t.Errorf("spread without a replay %.3f m/s is under that of the trap speed", sd)

@@ -42,7 +42,11 @@ type Next struct {
 	KnownWarm     float64   // K, ambient temperature of the warmest pass that counts; 0 unknown
 	Held          float64   // Pa gauge, lowest boost that the record shows held; +Inf unknown
 	Revision      fitcar.Revision
+	Strip         string // id of the strip to come; "" unknown
 	launch        launching
+	missed        map[*sim.Car][]missed // what each member missed in the record over the length to come; nil: at the lines of the record
+	limitDoubt    float64               // rad/s, of a limiter that the record could not show; 0 where it would have
+	level         float64               // m/s, trap speed to come as the record has it; 0: that of its last pass
 }
 
 // Prepare makes Next from a planned entry of the notes (nil: the same again) and
@@ -58,6 +62,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 		}
 		base = baseOf(m, notes, planned, last)
 	}
+	n.Strip = base.Strip
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
 	n.Known, n.KnownPressure, n.KnownTemp = base.Target, base.Air.Pressure, base.Air.Temperature
 	n.KnownHour, n.KnownWarm = base.Hour, warmest(m)
@@ -73,9 +78,14 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 	}
 	if planned == nil {
 		n.Notes = append(n.Notes, "no weather was stated for the pass to come: that of the last pass is taken, the wind as unknown")
+		n.elsewhere(m)
 		return n, nil
 	}
-	return n, n.change(m, notes, planned, base)
+	if err := n.change(m, notes, planned, base); err != nil {
+		return n, err
+	}
+	n.elsewhere(m)
+	return n, nil
 }
 
 // baseOf is the pass that the plan changes.
@@ -137,6 +147,9 @@ func (n *Next) change(m *fitcar.Model, notes *car.Notes, p *car.Planned, base *f
 	strip := notes.StripForPlan(p)
 	if strip.Length > 0 && p.Strip+p.Event != "" {
 		n.Length, n.Window = strip.Length, strip.TrapWindow
+	}
+	if strip.ID != "" && p.Strip+p.Event != "" {
+		n.Strip = strip.ID
 	}
 	if !math.IsNaN(strip.Grade) {
 		n.Grade = strip.Grade
@@ -227,7 +240,7 @@ func (n *Next) weather(w car.Weather, base *fitcar.Observation) {
 
 // AsRun is the pass to come with the settings and the weather that it then had, taken
 // from its log and notes; what those do not tell stays as it was expected.
-func AsRun(n *Next, o *fitcar.Observation) *Next {
+func AsRun(m *fitcar.Model, n *Next, o *fitcar.Observation) *Next {
 	out := *n
 	if o.Target != nil {
 		out.Target = slices.Clone(o.Target)
@@ -237,7 +250,8 @@ func AsRun(n *Next, o *fitcar.Observation) *Next {
 	}
 	out.Nitrous, out.MassAdd, out.DragAdd = o.Nitrous, o.MassAdd, o.DragAdd
 	out.Air, out.WindSD, out.DensitySD = o.Air, o.WindSD, 0.002
-	out.Hour, out.Length, out.Window, out.Grade = o.Hour, o.Length, o.Window, o.Grade
+	out.Hour, out.Length, out.Window, out.Grade, out.Strip = o.Hour, o.Length, o.Window, o.Grade, o.Strip
+	out.elsewhere(m)
 	out.Notes = nil
 	return &out
 }

@@ -26,10 +26,12 @@ var parts = []struct {
 	{"air", func(to, from *luck) { to.density = from.density }},
 	{"grip", func(to, from *luck) { to.grip, to.pressure, to.tyre = from.grip, from.pressure, from.tyre }},
 	{"what the model misses", func(to, from *luck) { to.residual = from.residual }},
-	{"answer to boost", func(to, from *luck) { to.response, to.spring = from.response, from.spring }},
+	{"answer to boost", func(to, from *luck) { to.response, to.thin, to.spring = from.response, from.thin, from.spring }},
 	{"heat", func(to, from *luck) { to.cooler, to.heat = from.cooler, from.heat }},
 	{"measured speeds", func(to, from *luck) { to.level = from.level }},
-	{"other", func(to, from *luck) { to.nitrous, to.torque, to.spool = from.nitrous, from.torque, from.spool }},
+	{"other", func(to, from *luck) {
+		to.nitrous, to.torque, to.spool, to.limit = from.nitrous, from.torque, from.spool, from.limit
+	}},
 }
 
 // Parts tells what the spread of a forecast is made of: each thing that is not known varies

@@ -114,7 +114,7 @@ func tolerance(key string, w float64, in map[string]any) float64 {
 	}
 	tol := 2e-3*math.Abs(w) + 1e-6
 	switch {
-	case key == "full_throttle_s":
+	case key == "full_throttle_s", key == "spun_s":
 		return 0.011 // counted in steps of a hundredth
 	case key == "density_altitude_m":
 		return 1

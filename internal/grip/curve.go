@@ -71,7 +71,9 @@ func (c *Curve) Over(gear int, v float64) (ratio, slip float64) {
 const (
 	priorPeakSlip, priorPeakSlipSD = 0.14, 0.04
 	priorShape, priorShapeSD       = 1.40, 0.12
-	priorCurvature                 = 0.5 // 1, standard deviation of E about 0
+	// A measured road tyre has E 0.34 with C 1.69 (Pacejka, appendix 3), the brush model with parabolic
+	// pressure, which bends early, is the formula with C 1.4 and E −2 (the same, ch. 3; own fit)
+	priorCurvature, priorCurvatureSD = -0.5, 1.0
 	// priorFall is the relative loss of friction, s/m, for each m/s of sliding: at 20 m/s about a
 	// sixth, as dry roads hold a locked wheel at speed
 	priorFall, priorFallSD = 0.008, 0.006

@@ -28,7 +28,7 @@ func (p *Problem) unknowns(gears int) *unknowns {
 	u.set(1, p.Growth.Value*1e6, math.Max(p.Growth.SD*1e6, 0.05), -2, 12)
 	u.set(2, priorPeakSlip, priorPeakSlipSD, 0.05, 0.3)
 	u.set(3, priorShape, priorShapeSD, 1.1, 1.9)
-	u.set(4, 0, priorCurvature, -2, 0.8)
+	u.set(4, priorCurvature, priorCurvatureSD, -4, 0.8)
 	u.set(5, priorFall, priorFallSD, 0, 0.05)
 	top := 0.0
 	for _, s := range p.Samples {

@@ -116,6 +116,10 @@ func (d *driveline) left(gear int, from, t float64) bool {
 	return false
 }
 
+// drivenGrowthSD is how far the driven tyres' growth may lie from that of the wheels that only
+// roll, s²/m²: they are wider and softer, as a rule of another make (common practice, no source).
+const drivenGrowthSD = 1.5e-6
+
 // grip fits the tyre curve.
 func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *car.Sheet, w *sweep) grip.Curve {
 	const k = 5 // 50 ms
@@ -169,10 +173,7 @@ func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *
 		}
 		samples = append(samples, grip.Sample{V: v, Omega: om, Used: b.TyreForce(sur, v, a) / load, Gear: gear})
 	}
-	growth := quantity.Estimate{Value: b.Growth, SD: 6e-7}
-	if _, sd, ok := w.res.Param("growth"); !ok || sd > 1e-6 {
-		growth.SD = 1.2e-6
-	}
+	growth := quantity.Estimate{Value: b.Growth, SD: drivenGrowthSD}
 	scale := 0.0
 	if d.hasWheel && !d.scaled {
 		scale = 0.02

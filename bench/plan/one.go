@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"math"
@@ -272,7 +273,15 @@ func (b *bench) history() error {
 	}
 	b.absolute = sheet.BoostSetpoint == "absolute"
 	// the sheet grows with what owners state, the passes stay
-	if err := os.WriteFile(b.sheet, b.car.SheetTOML(), 0o644); err != nil {
+	owned := b.car.SheetTOML()
+	if m := b.car.MapCSV(); m != nil {
+		name := "map_" + b.car.ID + ".csv"
+		if err := os.WriteFile(filepath.Join(b.dir, name), m, 0o644); err != nil {
+			return err
+		}
+		owned = bytes.Replace(owned, []byte("[engine]\n"), fmt.Appendf(nil, "[engine]\ncompressor_map = %q\n", name), 1)
+	}
+	if err := os.WriteFile(b.sheet, owned, 0o644); err != nil {
 		return err
 	}
 	if !fresh {

@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"time"
 
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
 	"traplight/internal/health"
+	"traplight/internal/physics/turbomap"
 )
 
 // ForecastRequest asks what a planned pass will bring.
@@ -35,7 +37,9 @@ type Fitted struct {
 	Model *fitcar.Model
 	Sheet *car.Sheet // as the car will be run
 	Notes *car.Notes // nil when none was given
-	Left  []string   // passes of the history that teach nothing, a sentence each
+	// Map is the compressor's, where the sheet names one that can be read; nil otherwise.
+	Map  *turbomap.Compressor
+	Left []string // passes of the history that teach nothing, a sentence each
 	// Protection are thresholds for the engine computer, from the clear passes; nil when
 	// it was not asked for.
 	Protection []health.Threshold
@@ -81,7 +85,25 @@ func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 		return err
 	}
 	f.Model.Notes = append(f.Model.Notes, f.Left...)
+	if f.Map, err = sheetMap(f.Sheet, q.Cars); err != nil {
+		f.Model.Notes = append(f.Model.Notes, fmt.Sprintf("compressor_map is left out: %v", err))
+	}
 	return nil
+}
+
+// sheetMap is the compressor's map that a sheet names, beside that of the files of sheets which
+// is it; nil where it names none.
+func sheetMap(s *car.Sheet, sheets []string) (*turbomap.Compressor, error) {
+	if s.CompressorMap == "" {
+		return nil, nil
+	}
+	dir := ""
+	for _, path := range sheets {
+		if filepath.Base(path) == s.File || dir == "" {
+			dir = filepath.Dir(path)
+		}
+	}
+	return readMap(filepath.Join(dir, filepath.FromSlash(s.CompressorMap)))
 }
 
 // open reads sheets and notes strictly.

@@ -57,6 +57,9 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 			r.note("%s: bore, stroke and cylinders give %.3g l, but displacement says %.3g l.", s.File, swept*1e3, s.Displacement*1e3)
 		}
 	}
+	if s.Inducer > 0 && s.Exducer > 0 && s.Exducer <= s.Inducer {
+		r.note("%s: a compressor wheel's outlet (exducer), here %.3g mm, is always larger than its inlet (inducer), here %.3g mm: are they exchanged? Neither is used.", s.File, s.Exducer*1e3, s.Inducer*1e3)
+	}
 	s.finishNitrous(w, r)
 	if w.bottlePressure > 0 {
 		s.Nitrous.BottlePressure = w.bottlePressure - atmosphere

@@ -56,6 +56,8 @@ type Sheet struct {
 	Stroke            float64 // m; 0 unknown
 	Compression       float64 // 1, compression ratio; 0 unknown
 	TurboCount        int     // 0 unknown
+	Inducer           float64 // m, diameter of each compressor wheel's inlet; 0 unknown
+	Exducer           float64 // m, diameter of each compressor wheel's outlet; 0 unknown
 	CompressorMap     string  // file of the digitised compressor map, as written; "" none
 	Cylinders         int     // 0 unknown
 	RevLimit          float64 // rad/s; 0 unknown

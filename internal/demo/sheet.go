@@ -50,6 +50,7 @@ func (c Car) SheetTOML() []byte {
 		w("%s", l)
 	}
 	w("turbo = %q", p.turboText)
+	b.WriteString(c.wheelTOML())
 	w("usual_boost_kpa_by_gear = %s", list(p.boost, 1e-3, 0))
 	w("usual_shift_rpm = %s", list(p.shiftAim, 1/rpm, 0))
 	w("slip_cut = %v", p.slipCutAt > 0)

@@ -42,7 +42,7 @@ func (m *Model) Revise() Revision {
 		r.TorqueSD = math.Hypot(r.TorqueSD, 0.05)
 		r.Notes = append(r.Notes, "the displacement is another than in the record: run one pass before believing this forecast")
 	}
-	if other(was.Turbo, is.Turbo) || was.TurboCount > 0 && is.TurboCount > 0 && was.TurboCount != is.TurboCount {
+	if other(was.Turbo, is.Turbo) || was.TurboCount > 0 && is.TurboCount > 0 && was.TurboCount != is.TurboCount || resized(was.Inducer, is.Inducer) || resized(was.Exducer, is.Exducer) {
 		r.TorqueSD, r.SpoolSD = math.Hypot(r.TorqueSD, 0.04), 0.4
 		r.Notes = append(r.Notes, "the turbo is another than in the record: how fast boost comes is taken as it was, within a factor of 1.5")
 	}
@@ -51,6 +51,10 @@ func (m *Model) Revise() Revision {
 	}
 	return r
 }
+
+// resized tells a compressor wheel from another by its diameters, m, beyond what two hands
+// measure differently; 0 is not known.
+func resized(was, is float64) bool { return was > 0 && is > 0 && math.Abs(is/was-1) > 0.03 }
 
 func sameGears(a, b *car.Sheet) bool {
 	x, y := overall(a), overall(b)

@@ -88,7 +88,7 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 		opt.Draws, told = 48, tellDraws
 	}
 	missed := missedBoost(m)
-	turbo := newRotor(m, &base.Air)
+	turbo := newRotor(m, &base.Air, opt.Map)
 	s := &search{m: m, base: base, opt: opt, rotor: turbo, gauge: calibrate(m, &m.Mean, turbo, missed.by), gauges: calibrateAll(m, turbo, missed.by), heat: fitHeat(m), missed: missed, seed: opt.Seed, draws: opt.Draws, told: told}
 	// what was run is the record's, not what base asks for
 	was := x.clone()

@@ -23,7 +23,7 @@ func TestPullWithoutBite(t *testing.T) {
 // reading.
 func TestGaugeByMember(t *testing.T) {
 	m := model(t)
-	for k, g := range calibrateAll(m, newRotor(m, &m.Passes[0].Obs.Air), missedBoost(m).by) {
+	for k, g := range calibrateAll(m, newRotor(m, &m.Passes[0].Obs.Air, nil), missedBoost(m).by) {
 		for i, read := range g.input.read {
 			if math.IsNaN(read) {
 				continue

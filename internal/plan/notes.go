@@ -11,7 +11,10 @@ func (p *Plan) notes(s *search) {
 	for _, q := range s.unguarded() {
 		text := "the limit of " + q + " is not guarded: no channel of the logs shows it; the engine is kept near the highest pressure it was run at"
 		if _, ok := s.unread[q]; ok {
-			text = "no channel of the logs shows the limit of " + q + ": it is worked out from the car sheet, and what was run is taken to hold it"
+			text = "no channel of the logs shows the limit of " + q + ": it is worked out from " + s.workedFrom(q) + ", and what was run is taken to hold it"
+			if q == turboSpeed && s.rotor.spread == 0 {
+				text += "; the compressor's digitised map (compressor_map) or its wheel (compressor_inducer_mm, compressor_exducer_mm) in the sheet would tell it better"
+			}
 		}
 		p.Notes = append(p.Notes, text)
 	}
@@ -38,6 +41,17 @@ func (p *Plan) notes(s *search) {
 	if p.NoCard != "" {
 		p.Notes = append([]string{p.NoCard}, p.Notes...)
 	}
+}
+
+// workedFrom is what a limit that no channel shows is worked out from.
+func (s *search) workedFrom(limit string) string {
+	switch {
+	case limit == turboSpeed && s.rotor.chart != nil:
+		return "the compressor's map"
+	case limit == turboSpeed && s.rotor.radius > 0:
+		return "the compressor's wheel"
+	}
+	return "the car sheet"
 }
 
 // unguarded are the stated limits that no channel of the logs shows.

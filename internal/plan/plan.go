@@ -7,6 +7,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
+	"traplight/internal/physics/turbomap"
 	"traplight/internal/quantity"
 )
 
@@ -35,6 +36,8 @@ type Options struct {
 	// Draws is how many passes stand behind each set of settings that is tried, 0 means 48,
 	// and behind what is told of settings as they are, 0 means 200.
 	Draws int
+	// Map is the compressor's digitised map; nil unknown.
+	Map *turbomap.Compressor
 }
 
 // Limit is one limit of the plan.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/physics/fuel"
 	"traplight/internal/sim"
 )
@@ -23,16 +24,16 @@ const (
 
 	sheetSpread = 0.12 // 1, of what the limits of one sheet have in common
 
-	// A wheel of cast or milled aluminium is held to 480 to 580 m/s at its rim, whatever its
-	// size, so that a limit of rotor speed tells the rim's.
-	rimLimit  = 530.0 // m/s
-	rimSpread = 0.07  // 1
+	// A wheel of cast or milled aluminium is held to 480 to 560 m/s at its rim, whatever its size
+	// (the open gasoline set of references/turbo.md: 451), so that a limit of rotor speed tells the rim's.
+	rimLimit  = 510.0 // m/s
+	rimSpread = 0.09  // 1
 	// Of blade speed by head (work coefficient 14 %), and of the wheel's radius by flow (flow
 	// coefficient 24 %, flow 8 %).
 	bladeSpread  = 0.07
 	radiusSpread = 0.126
 
-	headPerSpeed = 0.57   // 1, isentropic work over blade speed squared at high flow; the open diesel set of references/turbo.md has 0.5 to 0.7
+	headPerSpeed = 0.50   // 1, isentropic work over blade speed squared at high flow: fullHead and flowShare of rotor; the open diesel set has 0.57 there
 	flowPerSpeed = 0.19   // 1, flow over inlet density, blade speed and πR² at full load; the same set has 0.17
 	pathLoss     = 1.07   // 1, compressor's pressure ratio over the manifold's: filter and cooler
 	airGas       = 287.05 // J/(kg·K)
@@ -108,10 +109,10 @@ func mixture(afr float64) (lambda, filling float64) {
 // alcoholShare is how near a fuel of a stoichiometric ratio, 1, is to pure methanol, 0–1.
 func alcoholShare(afr float64) float64 { return max(0, min(1, (14.6-afr)/8.1)) }
 
-// filled is the air flow, kg/s, of the engine for a flow of the model, 1; 0 unknown.
-func (s *search) filled(flow float64) float64 {
-	_, filling := mixture(s.m.Sheet.StoichAFR)
-	return sim.Parts{Volumetric: filling, Displacement: s.m.Sheet.Displacement}.ReferenceFlow() * flow
+// filled is the air flow, kg/s, of a sheet's engine for a flow of the model, 1; 0 unknown.
+func filled(sheet *car.Sheet, flow float64) float64 {
+	_, filling := mixture(sheet.StoichAFR)
+	return sim.Parts{Volumetric: filling, Displacement: sheet.Displacement}.ReferenceFlow() * flow
 }
 
 // unreadDuty is the injectors' duty over the limit, 1, by the fuel burnt.
@@ -145,7 +146,7 @@ func (s *search) burnt() (flow, spread float64) {
 			sum, weight = sum+w*math.Log(flow), weight+w
 		}
 	}
-	see(s.filled(most.flow)/(sheet.StoichAFR*lambda), math.Sqrt(fillingSpread*fillingSpread+spread*spread+airSpread*airSpread))
+	see(filled(sheet, most.flow)/(sheet.StoichAFR*lambda), math.Sqrt(fillingSpread*fillingSpread+spread*spread+airSpread*airSpread))
 	known := fuel.Resolve(fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity})
 	if b := known.BSFC; b.Value > 0 {
 		see(most.power*b.Value, math.Hypot(b.SD/b.Value, powerSpread))
@@ -174,23 +175,26 @@ func (s *search) richest() float64 {
 	return least
 }
 
-// unreadTurbo is the rotor's speed by three ways: the compressor's blade speed for the head
+// unreadTurbo is the rotor's speed by the compressor's map or wheel, where they are known, else by three ways: the compressor's blade speed for the head
 // of the highest boost that the sheet allows, held against what rims are held to; the same
 // over the radius of a wheel that suits the flow there, which is what it was bought for; and
 // the sheet's limits belong together.
 func (s *search) unreadTurbo() (u unread) {
 	sheet, air := s.m.Sheet, &s.base.Air
 	l := &sheet.Limits
+	if s.rotor.spread > 0 {
+		return unread{s.gauge.most.speed / l.MaxTurboSpeed, s.rotor.spread}
+	}
 	if l.MaxBoost <= 0 || sheet.Displacement <= 0 || sheet.RevLimit <= 0 {
 		return u
 	}
 	most := air.Pressure + l.MaxBoost
 	full := sim.Head(air.Pressure, most)
 	charge := s.m.Mean.Car.Engine.ChargeTemperature(air.Temperature, full)
-	flow := s.filled(sim.Flow(sheet.RevLimit, most, charge))
-	blade := math.Sqrt(airHeat * air.Temperature * sim.Head(air.Pressure, pathLoss*most) / headPerSpeed)
-	density := air.Pressure / (airGas * air.Temperature)
-	radius := math.Sqrt(flow / chargers(sheet.Turbo) / (flowPerSpeed * density * blade * math.Pi))
+	flow := filled(sheet, sim.Flow(sheet.RevLimit, most, charge))
+	blade := math.Sqrt(airHeat * s.rotor.temperature * sim.Head(air.Pressure, pathLoss*most) / headPerSpeed)
+	density := air.Pressure / (airGas * s.rotor.temperature)
+	radius := math.Sqrt(flow / chargers(sheet) / (flowPerSpeed * density * blade * math.Pi))
 	share, spread := weigh(blade/rimLimit, blade/radius/l.MaxTurboSpeed, sheetTurbo)
 	return unread{share * s.gauge.most.speed, spread}
 }
@@ -226,9 +230,12 @@ func (s *search) unreadBack() (u unread) {
 	return unread{sheetBack * math.Pow(run/(baro+l.MaxBoost), backRise), sheetSpread}
 }
 
-// chargers is how many turbos breathe side by side, by what the sheet calls them.
-func chargers(turbo string) float64 {
-	t := strings.ToLower(turbo)
+// chargers is how many turbos breathe side by side, by the sheet's count or what it calls them.
+func chargers(sheet *car.Sheet) float64 {
+	if sheet.TurboCount > 0 {
+		return float64(sheet.TurboCount)
+	}
+	t := strings.ToLower(sheet.Turbo)
 	for _, w := range []string{"two", "twin", "double", "2 "} {
 		if strings.Contains(t, w) && !strings.Contains(t, "scroll") && !strings.Contains(t, "entry") {
 			return 2

@@ -137,6 +137,7 @@ type work struct {
 	head   []float64 // 1, from the manifold pressure or simulated
 	weight float64   // 1, how far the pass is believed
 	bite   float64   // N·m at the gearbox's input, highest while the launch clutch slipped; 0 unknown
+	onset  float64   // 1, slip from which electronics are taken to cut torque; 0 where the log says it, or there are none
 	slid   []bool    // the clutch slips in gear; nil where it nowhere does
 }
 

@@ -47,6 +47,9 @@ func (o *Observation) grid(p *pass.Pass) {
 			near++
 		}
 		o.X, o.V, o.A = append(o.X, mix(m.X)), append(o.V, mix(m.V)), append(o.A, mix(m.A))
+		if j < len(m.VSD) {
+			o.VSD = append(o.VSD, m.VSD[j])
+		}
 		o.Engine, o.Wheel = append(o.Engine, mix(f.EngineSpeed)), append(o.Wheel, mix(f.WheelSpeed))
 		o.Gear = append(o.Gear, f.Gear[min(near, len(f.Gear)-1)])
 		o.Full = append(o.Full, near < len(f.FullThrottle) && f.FullThrottle[near])

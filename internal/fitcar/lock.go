@@ -57,7 +57,18 @@ func (o *Observation) lock(p *pass.Pass) bool {
 	}
 	// engine speed alone: where it first is within 15 % of rolling
 	for i := range o.X {
+		if o.Gear[i] > g {
+			break
+		}
 		if e := o.Engine[i]; o.V[i] > 4 && !math.IsNaN(e) && e*o.Radius/(ratio*o.V[i]) < 1.15 {
+			o.Lock = i
+			return true
+		}
+	}
+	// the tyres spin all through the gear: where the engine tells the wheels' speed, which it
+	// does once the clutch has closed
+	for i := range o.X {
+		if o.V[i] > 2 && o.Full[i] && !math.IsNaN(o.Wheel[i]) {
 			o.Lock = i
 			return true
 		}

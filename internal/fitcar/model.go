@@ -22,6 +22,8 @@ type Member struct {
 	Heads    []float64 // 1 by pass, head when the launch clutch closed
 	Residual []float64 // m/s by pass, measured trap less the replay's; NaN unknown
 	Winds    []float64 // m/s by pass, headwind of the member
+	// SlipZero is what slip reads, 1, where it is none, at the start of the strip and at its end.
+	SlipZero [2]float64
 }
 
 // PassFit is one pass of the record.
@@ -170,11 +172,15 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		w.demand(&c)
 		w.measuredHead()
 	}
+	if base.SlipCut {
+		unseenCut(f.ws)
+	}
 	trueLimit(&c, f.ws)
 	learnHolds(&c, f.ws, d)
 	fitCharge(&c, f.ws, d)
 	c.Boost.Floor = springFloor(f.ws, mostGears(&c, f.ws), d)
 	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws), c.Boost.Floor)
+	c.Boost.Settled = atTarget(c.Boost.Offset, f.ws)
 	c.Boost.NoCharger = noCharger(base, f.ws)
 	if !m.HasBoost && !c.Boost.NoCharger {
 		// no manifold pressure: the prior's air path stands for it
@@ -210,7 +216,7 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		trimOffset(&c, f.ws, heads)
 	}
 	fitNitrous(&c, f.ws)
-	f.Levels, f.peak, f.slip = fitTyre(&c, f.ws, d)
+	f.Levels, f.SlipZero, f.peak, f.slip = fitTyre(&c, f.ws, d)
 	if base.SlipCut {
 		learnCut(&c, f.ws)
 	}

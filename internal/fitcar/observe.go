@@ -54,6 +54,7 @@ type Observation struct {
 	T0     float64   // s from rollout, of the first sample
 	X      []float64 // m
 	V      []float64 // m/s
+	VSD    []float64 // m/s, standard deviation of V; nil unknown
 	A      []float64 // m/s²
 	Engine []float64 // rad/s; NaN unknown
 	Wheel  []float64 // rad/s of the driven wheels; NaN unknown

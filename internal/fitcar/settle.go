@@ -138,3 +138,22 @@ func fillTargets(obs []*Observation) {
 		}
 	}
 }
+
+// What a settled boost that is not at its target is taken for: the sensor's own error with the
+// barometer's, 1 of absolute pressure, or the control's, Pa. Common practice, no source.
+const (
+	sensorOff  = 0.008
+	controlOff = 3e3
+)
+
+// atTarget is what a boost at its target is thought to read over it, Pa by gear: of what settled
+// boost reads over its target the sensor's part, as the two errors share it out.
+func atTarget(settled []float64, ws []*work) []float64 {
+	w := ws[len(ws)-1]
+	out := make([]float64, len(settled))
+	for g, d := range settled {
+		sensor := sensorOff * w.target(&sim.Boost{}, g+1)
+		out[g] = d * sensor * sensor / (sensor*sensor + controlOff*controlOff)
+	}
+	return out
+}

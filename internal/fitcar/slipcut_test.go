@@ -32,3 +32,44 @@ func TestLearnCut(t *testing.T) {
 		t.Errorf("without a cut: from %.3f with width %.3f, want practice", c.SlipCut, c.SlipCutWidth)
 	}
 }
+
+// Electronics hold the slip past the peak in all gears but the last, and no log says so: the
+// torque that they leave there is not the engine's, whose own at that boost is found from the
+// rest, and how much they cut with it.
+func TestUnseenCut(t *testing.T) {
+	c := &sim.Car{Tyre: sim.Tyre{PeakSlip: 0.12}, Ratios: make([]float64, 3), RevLimit: 900}
+	c.Engine.ChargeRise, c.Engine.ChargeBase = 0.35, 10
+	o := &Observation{Step: gridStep, Good: true, Air: sim.Air{Pressure: 101325, Temperature: 293}}
+	w := &work{Observation: o, weight: 1, air: o.Air}
+	for g := 1; g <= 3; g++ {
+		for i := range 200 {
+			speed := 500 + 1.5*float64(i)
+			p := 140e3 + 60e3*float64(g-1)
+			head := sim.Head(o.Air.Pressure, p)
+			full := 4.5e-3*p*sim.RefCharge/c.Engine.ChargeTemperature(o.Air.Temperature, head) - friction(0.0032, speed)
+			slip, left := 0.07, 1.0
+			if g < 3 {
+				slip, left = 0.19, 0.85
+			}
+			o.X, o.V, o.Full, o.Gear, o.Engine = append(o.X, float64(len(o.X))), append(o.V, 40), append(o.Full, true), append(o.Gear, g), append(o.Engine, speed)
+			w.slip, w.torque, w.head = append(w.slip, slip), append(w.torque, left*full), append(w.head, head)
+		}
+	}
+	ws := []*work{w}
+	unseenCut(ws)
+	if w.onset <= 0.07 || w.onset >= 0.19 {
+		t.Fatalf("electronics are taken to begin at %.3f", w.onset)
+	}
+	if _, ok := fitEngine(c, ws, 0.0032, nil); !ok {
+		t.Fatal("no fit")
+	}
+	for _, i := range []int{100, 300} {
+		if cut := w.cutAt(c, i); math.Abs(cut-0.15) > 0.05 { // what boost brings is known to some 5 % over such a step
+			t.Errorf("gear %d: cut %.3f, it is 0.15", o.Gear[i], cut)
+		}
+	}
+	o.Cut = make([]float64, len(o.X))
+	if w.onset = 0; w.cut(100) {
+		t.Error("the log says that nothing was cut")
+	}
+}

@@ -110,8 +110,13 @@ func fitSpark(c *sim.Car, ws []*work, d *draws) {
 	c.Engine.Spark = s
 }
 
-// cut tells that electronics cut torque at sample i.
-func (w *work) cut(i int) bool { return w.Cut != nil && w.Cut[i] > 0.02 }
+// cut tells that electronics cut torque at sample i, or may well do so.
+func (w *work) cut(i int) bool {
+	if w.Cut != nil {
+		return w.Cut[i] > 0.02
+	}
+	return w.onset > 0 && w.slip[i] > w.onset
+}
 
 // angle is the ignition at sample i, rad before top dead centre: as logged, else as the
 // map sets it.

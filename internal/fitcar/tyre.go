@@ -20,8 +20,9 @@ const (
 )
 
 // fitTyre fits peak grip and its slip to slip against used grip of all passes, with
-// a level for each pass, and returns the levels and whether the peak was seen.
-func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, peak, slip quantity.Estimate) {
+// a level for each pass, and returns the levels, the slip's zero at both ends of the strip, and
+// what the tyres carry at which slip.
+func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, zero [2]float64, peak, slip quantity.Estimate) {
 	pk, pkSD := tyrePeak(ws[len(ws)-1].Sheet.TyreSize)
 	ps, psSD := peakSlipPrior, peakSlipPriorSD
 	// the grip chapter's own finding, where it saw the peak
@@ -70,7 +71,7 @@ func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, peak, slip qua
 	ps = max(0.05, d.normal(ps, spread))
 	if len(pts) < 30 {
 		set([]float64{pk, ps, 0, shape, 0, 0, fall})
-		return levels, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
+		return levels, zero, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
 	}
 	priors := []fit.Prior{{Mean: pk, SD: pkSD}, {Mean: ps, SD: psSD}, {Mean: d.normal(0, slipBias), SD: slipBias}, {Mean: shape, SD: tyreShapeSD}}
 	// grip along the strip: even, as long as no gear spins far along it
@@ -106,17 +107,18 @@ func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, peak, slip qua
 		}}, p0, fit.Settings{MaxIterations: 40, Tolerance: 1e-6, Huber: 1.5})
 	if err != nil {
 		set([]float64{pk, ps, 0, shape, 0, 0, fall})
-		return levels, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
+		return levels, zero, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
 	}
 	set(res.P)
 	copy(levels, res.P[7:])
+	zero = [2]float64{res.P[2] - res.P[5]*middle, res.P[2] + res.P[5]*(1-middle)}
 	c.Tyre.Profile = []float64{1 - res.P[4]*middle, 1 + res.P[4]*(1-middle)}
 	c.Tyre.Step = length
 	slip = quantity.Estimate{Value: res.P[1], SD: res.SD[1]}
 	if seen != nil {
 		slip.SD = max(slip.SD, seen.SD)
 	}
-	return levels, quantity.Estimate{Value: res.P[0], SD: res.SD[0]}, slip
+	return levels, zero, quantity.Estimate{Value: res.P[0], SD: res.SD[0]}, slip
 }
 
 func latestGrip(ws []*work) *work {

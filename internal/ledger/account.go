@@ -11,7 +11,8 @@ import (
 type account struct {
 	share, alone [players]float64
 	given        [3]float64
-	cut          bool // electronics cut on slip
+	base         float64 // the pass as run
+	cut          bool    // electronics cut on slip
 }
 
 // run gives nil when the model does not reach the line.
@@ -42,9 +43,13 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 	if !ok {
 		return nil
 	}
-	lift := 0.0
-	if c.Lifted > 0 {
-		lift = base - c.Lifted
+	lift, missing := 0.0, 0.0
+	switch {
+	case !(c.Trap > 0):
+	case c.Lifted:
+		lift = base - c.Trap
+	default:
+		missing = base - c.Trap
 	}
 	var v [1 << players]float64
 	for set := range v {
@@ -56,14 +61,14 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 			return nil
 		}
 		if set&(1<<power) == 0 {
-			t -= c.Missing
+			t -= missing
 		}
 		if set&(1<<driver) == 0 {
 			t -= lift
 		}
 		v[set] = t
 	}
-	a := &account{cut: car.SlipCut > 0}
+	a := &account{base: base, cut: car.SlipCut > 0}
 	copy(a.share[:], Shapley(v[:], players))
 	for i := range a.alone {
 		a.alone[i] = v[1<<i] - v[0]

@@ -7,33 +7,50 @@ import (
 	"traplight/internal/sim"
 )
 
-// caseOf is pass k as member mem saw it.
-func caseOf(m *fitcar.Model, mem *fitcar.Member, k int) (*sim.Car, Case, bool) {
-	car, p := m.Replay(mem, k)
+// caseOf is pass k as member mem saw it, where the car has been better by a torque factor, 1.
+func caseOf(m *fitcar.Model, mem *fitcar.Member, k int, better float64) (*sim.Car, Case, bool) {
+	car, p := m.Follow(mem, k)
 	if car == nil {
 		return nil, Case{}, false
 	}
-	c := Case{Pass: p, BestScale: bestScale(mem, k)}
-	if r := mem.Residual[k]; !math.IsNaN(r) {
-		c.Missing = -r
-	}
-	if o := m.Passes[k].Obs; o.Lifted() && !math.IsNaN(o.Trap) {
-		c.Lifted = o.Trap
-	}
+	c := Case{Pass: p, BestScale: better}
+	o := m.Passes[k].Obs
+	c.Trap, c.Lifted = o.Trap, o.Lifted()
 	c.Best = bestLaunch(m, mem, car, p)
 	c.UsualSpeed, c.UsualTime = m.Usual(k)
 	return car, c, true
 }
 
-// bestScale is how much better than pass k (or than usual, for k < 0) the car's
-// torque has been, 1: from what the replays of other passes missed at the trap. A
-// gain of a share in torque is worth about a third of it in trap speed, since
-// speed follows the cube root of power.
-func bestScale(mem *fitcar.Member, k int) float64 {
-	best := 0.0
-	own := 0.0
-	n := 0.0
-	for i, r := range mem.Residual {
+// leftOver is what the replays of the record's passes, each held to its own slip, missed at
+// the trap, m/s: measured less run; NaN where that says nothing of the engine.
+func leftOver(m *fitcar.Model) []float64 {
+	out := make([]float64, len(m.Passes))
+	for k := range m.Passes {
+		out[k] = math.NaN()
+		o := m.Passes[k].Obs
+		if o.Lifted() || math.IsNaN(o.Trap) || k < len(m.Passes)-asked {
+			continue
+		}
+		car, p := m.Follow(&m.Mean, k)
+		if car == nil {
+			continue
+		}
+		if res, err := (&sim.Runner{Car: car, Rel: sim.Rough}).Run(p); err == nil && res.Complete {
+			out[k] = o.Trap - res.Trap
+		}
+	}
+	return out
+}
+
+// asked is of how many passes, the last ones, the best is looked for.
+const asked = 20
+
+// bestScale is how much better than pass k (or than usual, for k < 0) the car's torque has
+// been, 1, from what the replays left over, m/s. A gain of a share in torque is worth about a
+// third of it in trap speed, since speed follows the cube root of power.
+func bestScale(left []float64, k int) float64 {
+	best, own, n := 0.0, 0.0, 0
+	for i, r := range left {
 		if math.IsNaN(r) {
 			continue
 		}

@@ -62,42 +62,52 @@ type Case struct {
 	Best *sim.Start
 	// BestScale is the torque factor by which the car has been better at that boost, 1.
 	BestScale float64
-	// Missing is what the replay has more than the measured trap speed, m/s: power that
-	// was not there. Negative values mean the pass was better than the model.
-	Missing float64
-	// Lifted is the measured trap speed of a pass whose driver lifted on the way, m/s: what
-	// the pass as run here, without the lift, has more is the driver's. 0 means no lift.
-	Lifted float64
+	// Trap is the measured trap speed, m/s: what the pass as run here has more is power that
+	// was not there, and less means that the pass was better than the model. 0 unknown.
+	Trap float64
+	// Lifted tells that the driver lifted on the way: what the pass as run here, without the
+	// lift, has more is then his.
+	Lifted bool
 	// Driver's own usual: shift speeds, rad/s, and times, s; nil means as run.
 	UsualSpeed, UsualTime []float64
 }
 
 // Of accounts for pass k of the model's record.
 func Of(ctx context.Context, m *fitcar.Model, k int) ([]Line, error) {
-	left, had := m.Mean.Residual[k], m.Passes[k].Obs.Trap
-	switch {
-	case math.IsNaN(had):
+	o := m.Passes[k].Obs
+	if math.IsNaN(o.Trap) {
 		return nil, ErrNoTrap
-	case math.Abs(left) > unlike*had:
-		return nil, fmt.Errorf("%w: it reaches %.0f m/s at the trap where the pass had %.0f", ErrUnlike, had-left, had)
 	}
 	members := append([]fitcar.Member{m.Mean}, m.Members...)
-	return compute(ctx, members, func(i int) (*sim.Car, Case, bool) { return caseOf(m, &members[i], k) })
+	better := bestScale(leftOver(m), k)
+	accounts, err := compute(ctx, members, func(i int) (*sim.Car, Case, bool) { return caseOf(m, &members[i], k, better) })
+	if err != nil {
+		return nil, err
+	}
+	if base := accounts[0].base; !o.Lifted() && math.Abs(base-o.Trap) > unlike*o.Trap {
+		return nil, fmt.Errorf("%w: it reaches %.0f m/s at the trap where the pass had %.0f", ErrUnlike, base, o.Trap)
+	}
+	return lines(accounts), nil
 }
 
 // Coming accounts for a pass to come: run(i) gives the car and pass of member i.
 func Coming(ctx context.Context, m *fitcar.Model, run func(mem *fitcar.Member) (*sim.Car, *sim.Pass)) ([]Line, error) {
 	members := append([]fitcar.Member{m.Mean}, m.Members...)
-	return compute(ctx, members, func(i int) (*sim.Car, Case, bool) {
+	better := bestScale(leftOver(m), -1)
+	accounts, err := compute(ctx, members, func(i int) (*sim.Car, Case, bool) {
 		car, pass := run(&members[i])
-		c := Case{Pass: pass, BestScale: bestScale(&members[i], -1)}
+		c := Case{Pass: pass, BestScale: better}
 		c.Best = bestLaunch(m, &members[i], car, pass)
 		return car, c, true
 	})
+	if err != nil {
+		return nil, err
+	}
+	return lines(accounts), nil
 }
 
 // compute runs all subsets for every member, two members at a time.
-func compute(ctx context.Context, members []fitcar.Member, get func(i int) (*sim.Car, Case, bool)) ([]Line, error) {
+func compute(ctx context.Context, members []fitcar.Member, get func(i int) (*sim.Car, Case, bool)) ([]*account, error) {
 	accounts := make([]*account, len(members))
 	var wg sync.WaitGroup
 	next := make(chan int)
@@ -121,5 +131,5 @@ func compute(ctx context.Context, members []fitcar.Member, get func(i int) (*sim
 	if accounts[0] == nil {
 		return nil, ErrRun
 	}
-	return lines(accounts), nil
+	return accounts, nil
 }

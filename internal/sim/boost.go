@@ -15,6 +15,7 @@ type Boost struct {
 	Gate       float64   // 1/s, c
 	GateLag    float64   // 1/s, inverse of the wastegate's lag
 	Offset     []float64 // Pa by gear, settled boost over its target; nil means none
+	Settled    []float64 // Pa by gear, by which a boost that is at its target reads over it; nil means none
 	Floor      float64   // Pa gauge, boost that the wastegate's spring holds at the least, whatever the target; 0 unknown
 	Over       float64   // Pa, by which the boost control overshoots after a rise
 	OverTime   float64   // s, in which the overshoot dies away; 0 means none

@@ -24,7 +24,7 @@ type Start struct {
 type Ideal struct {
 	Grip   bool // tyres carry any force without slip
 	Shifts bool // shifts take no time and cost no boost
-	Lag    bool // boost is at its target at once, be that under what the wastegate's spring holds
+	Lag    bool // boost is at its target at once, wherever the control settles beside it and be it under what the wastegate's spring holds
 	Drag   bool // no air drag
 }
 
@@ -47,6 +47,12 @@ type Pass struct {
 	Nitrous     bool
 	LiftTime    float64 // s after Start at which the driver lifts for good; 0 never
 	Ideal       Ideal
+	// Grip, if set, multiplies what the tyres carry along the strip, 1.
+	Grip *Along
+	// Spin, if set, is the slip with which the wheels come out of a shift into each gear, 1 by
+	// gear, as far as the engine's surplus momentum can turn them up; nil means they roll. The
+	// energy books do not know of it.
+	Spin []float64
 	// GuardSlip, if positive, is the slip above which the driver or electronics hold
 	// the torque back (see Car.SlipCut), 1.
 	GuardSlip float64

@@ -150,7 +150,9 @@ func (r *Runner) enter(g int) {
 	k.body = c.Mass + c.UndrivenInertia/(c.Radius*c.Radius)
 	k.weight = c.DrivenShare * c.Mass * gravity
 	k.target = p.Air.Pressure + at(p.Target, g, 0)
-	if c.Boost.Offset != nil {
+	if p.Ideal.Lag {
+		k.target += at(c.Boost.Settled, g, 0)
+	} else {
 		k.target += at(c.Boost.Offset, g, 0)
 	}
 	if f := c.Boost.Floor; f > 0 && len(p.Target) > 0 && !p.Ideal.Lag {

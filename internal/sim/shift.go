@@ -50,8 +50,17 @@ func (r *Runner) shift(t float64, y []float64, g int, enter *float64, res *Resul
 		// what the engine did not lose by itself in the pause the clutch takes
 		r.meet = r.bite(y, g+1, next*v/rad+min(1, max(0, c.Dump))*surplus)
 	}
-	y[1] += c.Dump * c.Efficiency * c.EngineInertia * surplus * next / rad / body
-	y[2] = y[1] / r.radius(y[1])
+	gain := c.Dump * c.Efficiency * c.EngineInertia * surplus * next / rad / body // m/s
+	spin := 0.0
+	if s := at(p.Spin, g+1, 0); s > 0 && v > 0 && !p.Ideal.Grip {
+		// wheels that come out of the shift spinning hold some of that momentum, or all
+		holds := (c.DrivenInertia + c.Efficiency*next*next*c.EngineInertia) * s * v / (rad * rad) / body
+		took := min(holds, gain)
+		spin = s * took / holds
+		gain -= took
+	}
+	y[1] += gain
+	y[2] = y[1] / r.radius(y[1]) * (1 + spin)
 	if b := res.Books; b != nil {
 		give := c.EngineInertia * c.Dump * surplus // N·m·s through the clutch
 		shut := next*y[2] + c.Dump*surplus         // engine speed as the clutch begins to close

@@ -132,6 +132,9 @@ func (r *Runner) tyre(x, v, slip, q, resist float64) (force, use float64) {
 	t := &c.Tyre
 	shape := t.curve(slip/t.PeakSlip, k.tyre) * t.kept(slip, v)
 	top := t.Peak * k.grip * t.profile(x)
+	if r.p.Grip != nil {
+		top *= r.p.Grip.At(x)
+	}
 	w := k.weight + q*c.LiftDriven
 	mu := top * shape
 	lam := c.Transfer

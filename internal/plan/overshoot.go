@@ -18,9 +18,7 @@ type missed struct {
 	// swing is the spread, Pa by gear, of the next pass's peak about peak: how boost comes after
 	// a shift hangs on how much the tyres spun before it.
 	swing []float64
-	// level is ln of the peak read over 95 % of what was set, by gear (from 0), mean of the passes;
-	// +∞ where nothing was read or set.
-	level []float64
+	way   []way       // how boost came to what was set, by gear (from 0)
 	by    [][]float64 // Pa by pass and gear, what each pass's peak exceeds the model's by; 0 where nothing was read
 	// beyond is by how much the peaks exceed what was set, Pa by gear, and swing then the spread
 	// about that: where it tells the record's peaks better than the replays do. nil where not.
@@ -70,9 +68,9 @@ func (q *scatter) swing() float64 {
 
 func missedBoost(m *fitcar.Model) missed {
 	n := len(m.Mean.Car.Ratios)
-	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), level: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
+	out := missed{lasting: make([]float64, n), peak: make([]float64, n), rise: make([]float64, n), swing: make([]float64, n), by: make([][]float64, len(m.Passes)), floor: m.Mean.Car.Boost.Floor}
 	untold, launched := false, false // of some pass, what was set; and that its launch built more than its first gear
-	count, told, model, set := make([]float64, n), make([]float64, n), make([]scatter, n), make([]scatter, n)
+	count, model, set, way := make([]float64, n), make([]scatter, n), make([]scatter, n), newWays(n)
 	for k := range m.Passes {
 		out.by[k] = make([]float64, n)
 		o := m.Passes[k].Obs
@@ -102,6 +100,7 @@ func missedBoost(m *fitcar.Model) missed {
 				continue
 			}
 			count[g]++
+			along := slices.Clone(read[g])
 			peak := quantile(read[g], peakShare)
 			out.lasting[g] += quantile(read[g], lastingShare) - quantile(replay[g], lastingShare)
 			top := tops[g]
@@ -112,8 +111,7 @@ func missedBoost(m *fitcar.Model) missed {
 			}
 			over := top - slices.Max(replay[g])
 			if q := o.Target; len(q) > 0 && q[min(g, len(q)-1)] > 0 {
-				out.level[g] += math.Log(peak / (reachedShare * q[min(g, len(q)-1)]))
-				told[g]++
+				way.add(g, along, o.Step, peak, q[min(g, len(q)-1)])
 			}
 			out.by[k][g] = over
 			t := math.Inf(-1)
@@ -130,7 +128,7 @@ func missedBoost(m *fitcar.Model) missed {
 			}
 			for i := range res.Gears {
 				if q := &res.Gears[i]; q.Gear == g+1 {
-					out.rise[g] += late(q, peak)
+					out.rise[g] += lateness(q, peak)
 				}
 			}
 		}
@@ -138,11 +136,9 @@ func missedBoost(m *fitcar.Model) missed {
 	for g := range n {
 		out.lasting[g] /= max(1, count[g])
 		out.rise[g] /= max(1, count[g])
-		if out.level[g] /= max(1, told[g]); told[g] == 0 {
-			out.level[g] = math.Inf(1)
-		}
 		out.peak[g], out.swing[g] = max(0, model[g].mean()), model[g].swing()
 	}
+	out.way = way.mean()
 	// Where the peaks part far less about what was set than about the replays, which know no better
 	// how boost came up, the settings tell the next one.
 	byModel, bySet := 0.0, 0.0

@@ -171,6 +171,9 @@ func standing(m *fitcar.Model) []string {
 		if l.MaxExhaustTemp > 0 && g.Exhaust > l.MaxExhaustTemp {
 			out = append(out, fmt.Sprintf("the last pass was over the limit already: exhaust temperature in %d, %.0f °C of %.0f", g.Gear, g.Exhaust-273.15, l.MaxExhaustTemp-273.15))
 		}
+		if v := loadedLambda(o, g.Gear); l.MaxLambda > 0 && v > l.MaxLambda {
+			out = append(out, fmt.Sprintf("the last pass was over the limit already: lambda in %d, %.2f of %.2f at full load: mend the mixture before boost is raised", g.Gear, v, l.MaxLambda))
+		}
 		if n := len(l.GearboxTorque); n > 0 && g.Gear >= 1 {
 			over(g.Gear, "gearbox torque", g.Input, l.GearboxTorque[min(g.Gear, n)-1], "N·m", 1)
 		}

@@ -18,8 +18,8 @@ func (p *Plan) notes(s *search) {
 		}
 		p.Notes = append(p.Notes, text)
 	}
-	if len(m.Sheet.FuelPumpFlow) == 0 {
-		p.Notes = append(p.Notes, "the car sheet states no fuel pump (fuel_pumps_total_flow_l_h, fuel_pumps_rated_at_bar): what it carries beyond what was run is a guess, so that fuel supply may hold the plan back for nothing, or too little")
+	if text := s.pumpNote(p.Limits); text != "" {
+		p.Notes = append(p.Notes, text)
 	}
 	if l.MaxBoost == 0 && len(l.GearboxTorque) == 0 && l.MaxCrankPower == 0 && l.MaxInjectorDuty == 0 {
 		p.Notes = append(p.Notes, "the car sheet states no [limits]: nothing but grip, the runway and what was run before holds this plan back")
@@ -52,6 +52,26 @@ func (s *search) workedFrom(limit string) string {
 		return "the compressor's wheel"
 	}
 	return "the car sheet"
+}
+
+// pumpNote says what is known of the fuel pump and what would tell more, where it is not measured.
+func (s *search) pumpNote(limits []Limit) string {
+	u, ok := s.unread[fuelSupply]
+	sheet := s.m.Sheet
+	if !ok || sheet.FuelPumpMeasured {
+		return ""
+	}
+	used := fmt.Sprintf("%.0f %% of what it brings was used at most (± %.0f %% of that)", 100*min(1, u.share), 100*u.spread)
+	text := "fuel supply: by the sheet's pump " + used
+	if len(sheet.FuelPumpFlow) == 0 {
+		text = "fuel supply: the car sheet states no pump (fuel_pumps_total_flow_l_h, fuel_pumps_rated_at_bar); by its injectors " + used
+	}
+	for _, l := range limits {
+		if l.Limit == fuelSupply && (l.Binds || l.Chance > supplyHolds) {
+			return text + "; it holds this plan back: the flow measured in the car at full boost's rail pressure (fuel_pumps_measured) would tell it to some 5 %"
+		}
+	}
+	return text
 }
 
 // unguarded are the stated limits that no channel of the logs shows.

@@ -28,6 +28,7 @@ const (
 	openingSpread = 0.03  // 1, of the duty that opening takes and that brings no fuel
 	feedLoss      = 20e3  // Pa, filter and feed line; as package sizing takes it
 	usualRail     = 300e3 // Pa over the manifold, where the sheet states none
+	supplyHolds   = 0.001 // 0–1, chance in a gear from which on fuel supply is told to hold a plan
 	leastVolts    = 9.0   // V, under which a reading is none of a running engine's battery
 )
 

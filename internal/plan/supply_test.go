@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"traplight/internal/sim"
@@ -96,5 +97,26 @@ func TestStatedPump(t *testing.T) {
 	// a figure that the passes belie: it brought at least what they took
 	if p := chance(0.8, 1.05, 10e3); p < 0.5 {
 		t.Errorf("a pump that should have been short: %.4f", p)
+	}
+}
+
+// What holds a plan is told with what would tell more; a pump that was measured needs no more.
+func TestPumpNote(t *testing.T) {
+	s := searching(t)
+	sheet := *s.m.Sheet
+	s.m.Sheet = &sheet
+	s.unread = map[string]unread{fuelSupply: {0.83, 0.12}}
+	sheet.FuelPumpFlow = nil
+	held := []Limit{{Gear: 3, Limit: fuelSupply, Class: Hard, Chance: 0.006}}
+	if text := s.pumpNote(held); !strings.Contains(text, "states no pump") || !strings.Contains(text, "83 %") || !strings.Contains(text, "± 12 %") || !strings.Contains(text, "fuel_pumps_measured") {
+		t.Error(text)
+	}
+	sheet.FuelPumpFlow = []float64{1e-4}
+	if text := s.pumpNote(nil); !strings.Contains(text, "sheet's pump 83 %") || strings.Contains(text, "measured") {
+		t.Error(text)
+	}
+	sheet.FuelPumpMeasured = true
+	if text := s.pumpNote(held); text != "" {
+		t.Error(text)
 	}
 }

@@ -39,7 +39,7 @@ func (s *search) learnSpin(ctx context.Context) {
 	for k := range m.Passes {
 		s.slid[k] = make([]slid, 0, n*len(m.Members))
 		for j := range m.Members {
-			s.slid[k] = append(s.slid[k], slides(m.Passes[k].Obs, &m.Members[j].Car.Tyre, n)...)
+			s.slid[k] = append(s.slid[k], slides(m.Passes[k].Obs, &m.Members[j], n)...)
 		}
 	}
 	for g := range n {
@@ -121,13 +121,13 @@ type slid struct {
 // bitten is how long, s, after a shift a clutch's bite may begin to spin the tyres.
 const bitten = 0.15
 
-// slides are the slips of each gear (from 0) of a logged pass against the peak of t.
-func slides(o *fitcar.Observation, t *sim.Tyre, gears int) []slid {
+// slides are the slips of each gear (from 0) of a logged pass against the peak of m's tyres, from m's zero of slip.
+func slides(o *fitcar.Observation, m *fitcar.Member, gears int) []slid {
 	out := make([]slid, gears)
 	ratio := make([][]float64, gears) // ln slip over the peak's, once the tyres have held
 	free := make([][]float64, gears)  // the same while they have not
 	began, held := make([]float64, gears), make([]bool, gears)
-	peak := t.Peaks()
+	peak := m.Car.Tyre.Peaks()
 	next, g := 0, 0
 	if len(o.Shifts) > 0 {
 		g = o.Shifts[0].From - 1
@@ -148,7 +148,12 @@ func slides(o *fitcar.Observation, t *sim.Tyre, gears int) []slid {
 			q.used, began[g] = true, at
 		}
 		r := o.Radius * (1 + o.Growth*o.V[i]*o.V[i])
-		slip := (w*r - o.V[i]) / o.V[i] / peak.Slip(o.V[i])
+		along := 0.0
+		if o.Length > 0 {
+			along = o.X[i] / o.Length
+		}
+		zero := m.SlipZero[0]*(1-along) + m.SlipZero[1]*along
+		slip := ((w*r-o.V[i])/o.V[i] - zero) / peak.Slip(o.V[i])
 		past := slip > 1
 		l := math.Log(max(slip, 1e-3))
 		if held[g] {

@@ -11,7 +11,7 @@ import (
 // Wheelspin from a gear's beginning until the tyres first hold is the bite's, what comes later
 // the pull's; a gear that never holds is the pull's, but for the launch.
 func TestSlides(t *testing.T) {
-	tyre := &sim.Tyre{PeakSlip: 0.1, Shape: 1.4}
+	tyre := &fitcar.Member{Car: &sim.Car{Tyre: sim.Tyre{PeakSlip: 0.1, Shape: 1.4}}}
 	pass := func(spin func(i int) float64) *fitcar.Observation {
 		const n = 200
 		o := &fitcar.Observation{Step: 0.02, Radius: 0.3, Lock: 20, X: make([]float64, n), V: make([]float64, n), Wheel: make([]float64, n), Full: make([]bool, n)}
@@ -53,6 +53,11 @@ func TestSlides(t *testing.T) {
 	out = slides(pass(func(i int) float64 { return 0.15 }), tyre, 2)
 	if q := out[1]; q.first != 0 || math.Abs(q.lasting-math.Log(1.5)) > 1e-9 {
 		t.Errorf("second gear %+v: past the peak all along", q)
+	}
+	off := *tyre
+	off.SlipZero = [2]float64{0.05, 0.05}
+	if q := slides(pass(func(i int) float64 { return 0.15 }), &off, 2)[1]; math.Abs(q.lasting) > 1e-9 {
+		t.Errorf("second gear %+v: at the peak, once the slip's zero is taken off", q)
 	}
 	if q := out[0]; q.first < 1.9 || math.Abs(q.lasting-math.Log(1.5)) > 1e-9 {
 		t.Errorf("first gear %+v: it never held", q)

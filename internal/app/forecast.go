@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
 	"time"
 
@@ -38,8 +39,9 @@ type Fitted struct {
 	Sheet *car.Sheet // as the car will be run
 	Notes *car.Notes // nil when none was given
 	// Map is the compressor's, where the sheet names one that can be read; nil otherwise.
-	Map  *turbomap.Compressor
-	Left []string // passes of the history that teach nothing, a sentence each
+	Map   *turbomap.Compressor
+	NoMap string   // why the map that the sheet names is not used; "" where nothing is amiss
+	Left  []string // passes of the history that teach nothing, a sentence each
 	// Protection are thresholds for the engine computer, from the clear passes; nil when
 	// it was not asked for.
 	Protection []health.Threshold
@@ -85,17 +87,15 @@ func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 		return err
 	}
 	f.Model.Notes = append(f.Model.Notes, f.Left...)
-	if f.Map, err = sheetMap(f.Sheet, q.Cars); err != nil {
-		f.Model.Notes = append(f.Model.Notes, fmt.Sprintf("compressor_map is left out: %v", err))
-	}
+	f.Map, f.NoMap = sheetMap(f.Sheet, q.Cars)
 	return nil
 }
 
 // sheetMap is the compressor's map that a sheet names, beside that of the files of sheets which
-// is it; nil where it names none.
-func sheetMap(s *car.Sheet, sheets []string) (*turbomap.Compressor, error) {
+// is it; nil where it names none, or with a sentence why it cannot be used.
+func sheetMap(s *car.Sheet, sheets []string) (chart *turbomap.Compressor, why string) {
 	if s.CompressorMap == "" {
-		return nil, nil
+		return nil, ""
 	}
 	dir := ""
 	for _, path := range sheets {
@@ -103,7 +103,14 @@ func sheetMap(s *car.Sheet, sheets []string) (*turbomap.Compressor, error) {
 			dir = filepath.Dir(path)
 		}
 	}
-	return readMap(filepath.Join(dir, filepath.FromSlash(s.CompressorMap)))
+	chart, err := readMap(filepath.Join(dir, filepath.FromSlash(s.CompressorMap)))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Sprintf("compressor_map names %q, which does not lie beside the car sheet", s.CompressorMap)
+	case err != nil:
+		return nil, fmt.Sprintf("the compressor's map is not used: %v", err)
+	}
+	return chart, ""
 }
 
 // open reads sheets and notes strictly.

@@ -66,7 +66,7 @@ type NextOptions struct {
 }
 
 func (f *Fitted) planOptions(o NextOptions, planned *car.Planned) plan.Options {
-	return plan.Options{Map: f.Map, Risk: o.Risk, Bold: o.Bold, Draws: o.Search, Verdict: o.Verdict, Findings: o.Findings, Inspected: o.Inspected,
+	return plan.Options{Map: f.Map, NoMap: f.NoMap, Risk: o.Risk, Bold: o.Bold, Draws: o.Search, Verdict: o.Verdict, Findings: o.Findings, Inspected: o.Inspected,
 		PassesLeft: o.PassesLeft, StoppedFrom: f.stoppedFrom(planned), Progress: o.Progress}
 }
 

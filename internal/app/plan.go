@@ -85,7 +85,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed, ForTarget: q.ForTarget, Draws: q.Search, Map: f.Map}
+	opt := plan.Options{Risk: q.Risk, Bold: q.Bold, Seed: q.Seed, ForTarget: q.ForTarget, Draws: q.Search, Map: f.Map, NoMap: f.NoMap}
 	if q.ForTarget && n.Aim <= 0 {
 		return nil, ErrNoTarget
 	}

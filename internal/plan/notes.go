@@ -17,6 +17,9 @@ func (p *Plan) notes(s *search) {
 			}
 		}
 		p.Notes = append(p.Notes, text)
+		if q == turboSpeed && s.opt.NoMap != "" {
+			p.Notes = append(p.Notes, s.opt.NoMap)
+		}
 	}
 	if text := s.pumpNote(p.Limits); text != "" {
 		p.Notes = append(p.Notes, text)

@@ -37,7 +37,8 @@ type Options struct {
 	// and behind what is told of settings as they are, 0 means 200.
 	Draws int
 	// Map is the compressor's digitised map; nil unknown.
-	Map *turbomap.Compressor
+	Map   *turbomap.Compressor
+	NoMap string // why there is none though the sheet names one, a sentence; "" otherwise
 }
 
 // Limit is one limit of the plan.

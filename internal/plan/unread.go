@@ -183,7 +183,7 @@ func (s *search) unreadTurbo() (u unread) {
 	sheet, air := s.m.Sheet, &s.base.Air
 	l := &sheet.Limits
 	if s.rotor.spread > 0 {
-		return unread{s.gauge.most.speed / l.MaxTurboSpeed, s.rotor.spread}
+		return s.knownTurbo(air.Pressure)
 	}
 	if l.MaxBoost <= 0 || sheet.Displacement <= 0 || sheet.RevLimit <= 0 {
 		return u
@@ -197,6 +197,21 @@ func (s *search) unreadTurbo() (u unread) {
 	radius := math.Sqrt(flow / chargers(sheet) / (flowPerSpeed * density * blade * math.Pi))
 	share, spread := weigh(blade/rimLimit, blade/radius/l.MaxTurboSpeed, sheetTurbo)
 	return unread{share * s.gauge.most.speed, spread}
+}
+
+// knownTurbo is the rotor's speed by its map, or by its wheel weighed with what the sheet's limits
+// say together; barometer in Pa.
+func (s *search) knownTurbo(barometer float64) unread {
+	l, r := &s.m.Sheet.Limits, &s.rotor
+	own := s.gauge.most.speed / l.MaxTurboSpeed
+	full := r.speed(sim.Head(barometer, barometer+l.MaxBoost), r.flow)
+	if l.MaxBoost <= 0 || full <= 0 || r.chart != nil {
+		return unread{own, r.spread}
+	}
+	apart := math.Log(sheetTurbo * l.MaxTurboSpeed / full)
+	wo, ws := 1/(r.spread*r.spread), 1/(sheetSpread*sheetSpread)
+	part := apart * apart / (1/wo + 1/ws) // as in weigh
+	return unread{own * math.Exp(apart*ws/(wo+ws)), math.Sqrt(max(1, part) / (wo + ws))}
 }
 
 // weigh is the best of three readings of rotor speed over its limit, 1, by rim, by wheel and

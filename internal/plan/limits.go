@@ -125,9 +125,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		}
 	}
 	hard(0, "tyre speed", (top+max(0, add))*(1+topSlip), l.TyreSpeed, 0.004)
-	if m, ok := stopMargin(s.stopping(top+max(0, add), stop), s.base.ShutDown); ok {
-		out = append(out, m)
-	}
+	hard(0, shutDown, s.stopping(top+max(0, add), stop), s.base.ShutDown, 0.02)
 	return out
 }
 

@@ -28,16 +28,6 @@ func (s *search) stopping(v, stop float64) float64 {
 	return v*reaction + v*v/(2*max(a, v*v/(2*(stop-v*reaction))))
 }
 
-// stopMargin is that of a way to a stop, m, under the shut-down's length, m; not ok where either is
-// not known. v²/(2a) has its longer tail beyond the mean, so that logarithms are compared: with
-// distances a stop of 0.84 of the length, right to 11 %, was counted half as likely to exceed it.
-func stopMargin(way, length float64) (margin, bool) {
-	if !(way > 0) || length <= 0 {
-		return margin{}, false
-	}
-	return margin{0, shutDown, Hard, math.Log(length / way), 0.02, nil}, true
-}
-
 // kernel is the chance, 0–1, that a margin is below zero, from its draws, each blurred:
 // for figures that have an end to them, where a normal tail would reach beyond.
 func kernel(values []float64, blur float64) float64 {

@@ -149,7 +149,7 @@ func (b *bench) judge(r *result, a *plan.Answer, outs []demo.Outcome) {
 		switch {
 		case l.Limit == bite:
 			// the generator counts the closed clutch alone
-		case l.Class == plan.Hard:
+		case l.Class == plan.Hard || l.Limit == "fuel supply": // of which a plan may only guess
 			hardSum += l.Chance
 			name := strings.Replace(l.Limit, "injectors", "injector duty", 1)
 			hard[name] += l.Chance

@@ -151,5 +151,5 @@ func overText(l limitChance) string {
 	if l.gear > 0 {
 		where = " in " + string(rune('0'+l.gear))
 	}
-	return l.limit + where + ", exceeded with a chance of " + Percent(l.chance)
+	return l.limit + where + ", exceeded with a chance of " + Percent(l.told)
 }

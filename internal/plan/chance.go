@@ -7,7 +7,8 @@ type limitChance struct {
 	gear   int
 	limit  string
 	class  string
-	chance float64
+	chance float64 // 0–1; of a guessed limit what it counts beside hard ones
+	told   float64 // 0–1, the chance itself
 	// z is the normal score of the margin, and before the tail, 0–1, that is taken to be
 	// excluded since the limit was held as run.
 	z, before float64
@@ -96,7 +97,11 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 	}
 	for _, k := range order {
 		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0, s.asHeld[k.limit])
-		c.gear, c.limit, c.class = k.gear, k.limit, Hard
+		c.gear, c.limit, c.class, c.told = k.gear, k.limit, Hard, c.chance
+		if s.guessed(k.limit) {
+			c.class = Soft
+			c.chance *= hardChance / min(s.opt.Risk, guessRisk)
+		}
 		if k.gear < 0 {
 			c.gear = 0
 			kinds = append(kinds, c)
@@ -108,6 +113,7 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 		for _, l := range worst {
 			if l.limit == kinds[i].limit {
 				kinds[i].chance = max(kinds[i].chance, l.chance)
+				kinds[i].told = max(kinds[i].told, l.told)
 			}
 		}
 	}

@@ -103,7 +103,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 				continue
 			}
 			binds := l.chance > 0.1*hardChance && !s.excused(l) || l.limit == "boost" && s.m.Sheet.Limits.MaxBoost > 0 && x.boost[g] >= s.m.Sheet.Limits.MaxBoost-1.5e3
-			add(Limit{Gear: g + 1, Limit: l.limit, Class: Hard, Chance: l.chance, Binds: binds}, gain, sd)
+			add(Limit{Gear: g + 1, Limit: l.limit, Class: l.class, Chance: l.told, Binds: binds}, gain, sd)
 		}
 		if top && !s.opt.Bold && !grips && !s.hold {
 			add(Limit{Gear: g + 1, Limit: "one step a pass", Class: Soft, Binds: true}, gain, sd)
@@ -115,7 +115,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 			if l.limit == "shut-down" {
 				worth /= 2 // the way to a stop goes with the square of speed
 			}
-			add(Limit{Limit: l.limit, Class: Hard, Chance: l.chance, Binds: l.chance > 0.1*hardChance}, worth, 0.2*worth)
+			add(Limit{Limit: l.limit, Class: l.class, Chance: l.told, Binds: l.chance > 0.1*hardChance}, worth, 0.2*worth)
 		}
 	}
 }

@@ -67,7 +67,7 @@ func (s *search) pumpNote(limits []Limit) string {
 	used := fmt.Sprintf("%.0f %% of what it brings was used at most (± %.0f %% of that)", 100*min(1, u.share), 100*u.spread)
 	text := "fuel supply: by the sheet's pump " + used
 	if len(sheet.FuelPumpFlow) == 0 {
-		text = "fuel supply: the car sheet states no pump (fuel_pumps_total_flow_l_h, fuel_pumps_rated_at_bar); by its injectors " + used
+		text = "fuel supply: the car sheet states no pump (fuel_pumps_total_flow_l_h, fuel_pumps_rated_at_bar); by its injectors " + used + ", a guess, which counts as a soft limit: have rail pressure and lambda stop the pass"
 	}
 	for _, l := range limits {
 		if l.Limit == fuelSupply && (l.Binds || l.Chance > supplyHolds) {

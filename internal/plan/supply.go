@@ -20,6 +20,10 @@ const (
 	// rail's pressure with the highest boost run.
 	pumpShare  = 0.82 // 1
 	pumpSpread = 0.15 // 1, of that
+	// Where the sheet states up to which duty the injectors may be used, the pump was bought for
+	// that: its reserve less what is lost, of their flow there.
+	pumpReserve       = 1.07 // 1
+	pumpReserveSpread = 0.12 // 1, of that
 	// Pumps bring less against more pressure, and the rail rises with boost.
 	pumpFall = 0.10 / 100e3 // 1/Pa
 	// Of a change of flow, how much may be wrong.
@@ -39,17 +43,31 @@ var (
 	pumpVolts = quantity.Estimate{Value: 13.3, SD: 0.4} // V
 )
 
+// guessRisk is how often, 0–1, a limit that is no more than a guess may be passed, if --risk
+// does not ask for less.
+const guessRisk = 0.1
+
+// guessed tells whether a limit is known by what is usual alone: a pump that the sheet does not
+// state. It is no limit of the sheet, and one in a hundred could not be promised of it for any
+// step; so it counts as soft limits do, and is told.
+func (s *search) guessed(limit string) bool {
+	return s.unread[limit].guess
+}
+
 // supply fills in what share of the pump's fuel the passes run so far took. That it sufficed
 // there is taken for granted.
 func (s *search) supply() {
-	u := unread{spread: pumpSpread}
+	feeds, u := pumpShare, unread{spread: pumpSpread, guess: true}
+	if duty := s.m.Sheet.Limits.MaxInjectorDuty; duty > 0 {
+		feeds, u.spread = pumpReserve*duty, pumpReserveSpread
+	}
 	if stated := s.statedPump(slices.Max(s.ran.boost)); stated.Value > 0 {
 		if need, spread := s.fuelTaken(); need > 0 {
-			u = unread{need / stated.Value, math.Hypot(spread, stated.SD/stated.Value)}
+			u = unread{share: need / stated.Value, spread: math.Hypot(spread, stated.SD/stated.Value)}
 		}
-	} else if u.share = s.readDuty() / pumpShare; u.share == 0 {
+	} else if u.share = s.readDuty() / feeds; u.share == 0 {
 		d := s.unreadDuty(1)
-		u.share, u.spread = d.share/pumpShare, math.Hypot(pumpSpread, d.spread)
+		u.share, u.spread = d.share/feeds, math.Hypot(u.spread, d.spread)
 	}
 	if u.share > 0 {
 		s.unread[fuelSupply] = u

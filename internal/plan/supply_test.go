@@ -22,12 +22,12 @@ func TestSupply(t *testing.T) {
 		s.unread = map[string]unread{}
 		s.supply()
 		u := s.unread[fuelSupply]
-		if u.share != duty/pumpShare {
+		if s.m.Sheet.Limits.MaxInjectorDuty != 0 || u.share != duty/pumpShare {
 			t.Fatalf("share %g of duty %g", u.share, duty)
 		}
 		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, MaxBoost: high + boost}, 1), supplyDoubt)
 		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
-		return worst[0].chance
+		return worst[0].told
 	}
 	for _, c := range []struct {
 		duty, flow, boost float64 // 1, 1 of what was run, Pa more
@@ -105,7 +105,7 @@ func TestPumpNote(t *testing.T) {
 	s := searching(t)
 	sheet := *s.m.Sheet
 	s.m.Sheet = &sheet
-	s.unread = map[string]unread{fuelSupply: {0.83, 0.12}}
+	s.unread = map[string]unread{fuelSupply: {share: 0.83, spread: 0.12}}
 	sheet.FuelPumpFlow = nil
 	held := []Limit{{Gear: 3, Limit: fuelSupply, Class: Hard, Chance: 0.006}}
 	if text := s.pumpNote(held); !strings.Contains(text, "states no pump") || !strings.Contains(text, "83 %") || !strings.Contains(text, "± 12 %") || !strings.Contains(text, "fuel_pumps_measured") {
@@ -118,5 +118,41 @@ func TestPumpNote(t *testing.T) {
 	sheet.FuelPumpMeasured = true
 	if text := s.pumpNote(held); text != "" {
 		t.Error(text)
+	}
+}
+
+// A pump that the sheet does not state is a guess: it is listed as soft, and a chance as large
+// as that of a soft limit uses all of what is accepted for hard ones. Stated, it counts in full.
+func TestGuessedPump(t *testing.T) {
+	s := searching(t)
+	sheet := *s.m.Sheet
+	s.m.Sheet = &sheet
+	s.opt.Risk = 0.1
+	s.gauge.duty = newMeter(len(s.ran.boost))
+	s.gauge.duty.see(1, 0.7, 1)
+	m := margin{1, fuelSupply, Hard, 0.128, 0.1, nil} // 1.28 standard deviations: one in ten
+	see := func() limitChance {
+		s.unread = map[string]unread{}
+		s.supply()
+		_, kinds := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
+		return kinds[0]
+	}
+	sheet.FuelPumpFlow = nil
+	if c := see(); c.class != Soft || math.Abs(c.told-0.1) > 0.001 || math.Abs(s.sum([]limitChance{c})-hardChance) > 1e-4 {
+		t.Errorf("not stated: %+v", c)
+	}
+	s.opt.Risk = 0.5 // whoever takes more of other soft limits takes no more of this
+	if c := see(); math.Abs(s.sum([]limitChance{c})-hardChance) > 1e-4 {
+		t.Errorf("with more risk: %+v", c)
+	}
+	sheet.FuelPumpFlow, sheet.FuelPumpPress, sheet.InjectorFlow = []float64{1e-3}, []float64{3e5}, 1e-3
+	if c := see(); c.class != Hard || math.Abs(s.sum([]limitChance{c})-0.1) > 0.001 {
+		t.Errorf("stated: %+v", c)
+	}
+	// where the sheet tells how far the injectors may be used, the pump was bought for that
+	sheet.FuelPumpFlow, sheet.Limits.MaxInjectorDuty = nil, 0.9
+	s.unread = map[string]unread{}
+	if s.supply(); math.Abs(s.unread[fuelSupply].share-0.7/(pumpReserve*0.9)) > 1e-9 {
+		t.Errorf("by the duty's limit: %+v", s.unread[fuelSupply])
 	}
 }

@@ -48,7 +48,10 @@ const (
 // unread is a limit that no channel shows, worked out from the sheet and physics: the
 // share of it, 1, that the passes run so far have reached, and the spread of its logarithm.
 // That it was held there is taken for granted, since nothing says otherwise.
-type unread struct{ share, spread float64 }
+type unread struct {
+	share, spread float64
+	guess         bool // known by what is usual alone
+}
 
 // held is the margin as it was run, and its spread, 1, of a limit that is taken to have
 // been held there.
@@ -77,7 +80,7 @@ func (s *search) workOut() {
 		case exhaustTemp:
 			limit := s.m.Sheet.Limits.MaxExhaustTemp
 			if temp, sd, ok := s.unreadGasAt(slices.Max(s.ran.boost)); ok {
-				u = unread{temp / limit, sd / limit}
+				u = unread{share: temp / limit, spread: sd / limit}
 			}
 		}
 		if u.share > 0 {
@@ -122,7 +125,7 @@ func (s *search) unreadDuty(limit float64) (u unread) {
 	if sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 || burnt == 0 {
 		return u
 	}
-	return unread{burnt / (sheet.InjectorFlow * sheet.FuelDensity * limit), math.Hypot(spread, injectorSpread)}
+	return unread{share: burnt / (sheet.InjectorFlow * sheet.FuelDensity * limit), spread: math.Hypot(spread, injectorSpread)}
 }
 
 // burnt is the highest fuel flow of the passes run so far, kg/s, and the spread of its logarithm, by
@@ -196,7 +199,7 @@ func (s *search) unreadTurbo() (u unread) {
 	density := air.Pressure / (airGas * s.rotor.temperature)
 	radius := math.Sqrt(flow / chargers(sheet) / (flowPerSpeed * density * blade * math.Pi))
 	share, spread := weigh(blade/rimLimit, blade/radius/l.MaxTurboSpeed, sheetTurbo)
-	return unread{share * s.gauge.most.speed, spread}
+	return unread{share: share * s.gauge.most.speed, spread: spread}
 }
 
 // knownTurbo is the rotor's speed by its map, or by its wheel weighed with what the sheet's limits
@@ -206,12 +209,12 @@ func (s *search) knownTurbo(barometer float64) unread {
 	own := s.gauge.most.speed / l.MaxTurboSpeed
 	full := r.speed(sim.Head(barometer, barometer+l.MaxBoost), r.flow)
 	if l.MaxBoost <= 0 || full <= 0 || r.chart != nil {
-		return unread{own, r.spread}
+		return unread{share: own, spread: r.spread}
 	}
 	apart := math.Log(sheetTurbo * l.MaxTurboSpeed / full)
 	wo, ws := 1/(r.spread*r.spread), 1/(sheetSpread*sheetSpread)
 	part := apart * apart / (1/wo + 1/ws) // as in weigh
-	return unread{own * math.Exp(apart*ws/(wo+ws)), math.Sqrt(max(1, part) / (wo + ws))}
+	return unread{share: own * math.Exp(apart*ws/(wo+ws)), spread: math.Sqrt(max(1, part) / (wo + ws))}
 }
 
 // weigh is the best of three readings of rotor speed over its limit, 1, by rim, by wheel and
@@ -242,7 +245,7 @@ func (s *search) unreadBack() (u unread) {
 	}
 	baro := s.base.Air.Pressure
 	run := sim.Pressure(baro, s.gauge.most.head)
-	return unread{sheetBack * math.Pow(run/(baro+l.MaxBoost), backRise), sheetSpread}
+	return unread{share: sheetBack * math.Pow(run/(baro+l.MaxBoost), backRise), spread: sheetSpread}
 }
 
 // chargers is how many turbos breathe side by side, by the sheet's count or what it calls them.

@@ -215,6 +215,7 @@ func accountCar(ctx context.Context, past *Analysis, own []*report.Source, notes
 				continue
 			}
 			s.Ledger[k] = ledgerOf(lines)
+			p.Notes = append(p.Notes, ledger.Doubts(m, at)...)
 		}
 	}
 	return "", nil

@@ -88,3 +88,23 @@ func (q *stretch) hold(r *sim.Runner, p *sim.Pass, knot int) {
 		was[q.gear-1] = justUnder * ends
 	}
 }
+
+// SlipDoubt is the spread of the slip that the log of pass k shows over that slip, 1, mean by
+// distance; 1 where it does not tell slip at all.
+func (m *Model) SlipDoubt(k int) float64 {
+	car, _ := m.Replay(&m.Mean, k)
+	if car == nil {
+		return 1
+	}
+	w := newWork(m.Passes[k].Obs, m.Mean.Car, m.Sheet, nil)
+	w.demand(car)
+	parts, _ := w.stretches(car, m.Mean.SlipZero)
+	slip, sd := 0.0, 0.0
+	for _, q := range parts {
+		slip, sd = slip+q.slip*(q.to-q.from), sd+q.sd*(q.to-q.from)
+	}
+	if slip <= 0 {
+		return 1
+	}
+	return min(1, sd/slip)
+}

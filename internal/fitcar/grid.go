@@ -104,7 +104,7 @@ func (o *Observation) atFull(v []float64) float64 {
 
 func (o *Observation) shifts(p *pass.Pass) {
 	for _, s := range p.Shifts {
-		q := ShiftSeen{From: s.From, To: s.To, Start: s.Start.Value - o.Rollout, End: s.End.Value - o.Rollout, Missed: s.Missed}
+		q := ShiftSeen{From: s.From, To: s.To, Start: s.Start.Value - o.Rollout, End: s.End.Value - o.Rollout, SD: math.Hypot(s.Start.SD, s.End.SD), Missed: s.Missed}
 		if q.Start >= o.time(len(o.X)-1) || !(q.End > q.Start) {
 			continue
 		}

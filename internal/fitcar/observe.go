@@ -92,6 +92,7 @@ type GearSeen struct {
 type ShiftSeen struct {
 	From, To   int
 	Start, End float64 // s from rollout, torque below half
+	SD         float64 // s, standard deviation of End − Start; 0 unknown
 	Speed      float64 // rad/s, engine, where the torque fell through half
 	Missed     bool
 	Lifted     bool // manifold pressure collapsed
@@ -133,6 +134,9 @@ func Headwind(stated, sd float64) (mean, meanSD float64) {
 	k := windPrior * windPrior / (windPrior*windPrior + sd*sd)
 	return k * stated, math.Sqrt(k) * sd
 }
+
+// WindUnknown tells that nobody measured the wind along the strip.
+func (o *Observation) WindUnknown() bool { return o.WindSD >= windUnknown }
 
 // Observe prepares pass p of a log for fitting. set may be nil (no boost is then
 // known); note may be nil. The reason is given when the pass cannot teach anything.

@@ -24,7 +24,7 @@ func (w *work) replay(c *sim.Car, drv *Driver, scale []float64, grip, head float
 			if !math.IsNaN(s.Speed) {
 				p.ShiftSpeed[g-1] = s.Speed
 			}
-			p.ShiftTime[g-1] = s.End - s.Start
+			p.ShiftTime[g-1] = s.duration(p.ShiftTime[g-1])
 		}
 	}
 	p.GuardSlip = guardSlip(w.Sheet.SlipCut)
@@ -38,6 +38,21 @@ func guardSlip(electronics bool) float64 {
 		return 0 // Car.SlipCut does it
 	}
 	return 0
+}
+
+// What the driver's usual shift says of one shift: its spread, 1 of it and s. Common practice,
+// no source.
+const usualRel, usualAbs = 0.15, 0.01
+
+// duration is how long the torque was down, s, given how long it usually is: as seen, but for
+// edges that the log shows badly.
+func (s *ShiftSeen) duration(usual float64) float64 {
+	seen := s.End - s.Start
+	if s.Missed || s.SD <= 0 || usual <= 0 {
+		return seen
+	}
+	own := square(usualRel*usual + usualAbs)
+	return (seen*own + usual*square(s.SD)) / (own + square(s.SD))
 }
 
 // forPass is the car as it was in this pass.

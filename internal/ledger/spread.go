@@ -16,22 +16,36 @@ type structure struct {
 // to be held against: theirs is a judgement.
 var (
 	ofOurs = [players]structure{
-		grip: {0.2, 0.15}, held: {0.22, 0}, shifts: {0.15, 0.15}, recovery: {0.22, 0.28},
+		grip: {0.2, 0.15}, held: {0.15, 0.1}, shifts: {0.15, 0.15}, recovery: {0.22, 0.28},
 		launch: {0.2, 0}, power: {0.3, 0}, driver: {0.2, 0},
 	}
 	// drag, air, wind. Of a sheet's 10 % in drag area the ensemble passes on six tenths to
 	// the line of drag, for the fit makes its members alike; the truth passes on all of it
-	ofGiven = [3]structure{{0.07, 0.2}, {0.1, 0.05}, {0.2, 0.05}}
+	ofGiven = [3]structure{{0.07, 0.2}, {0.1, 0.05}, {0.2, 0.1}}
 	// where electronics cut on slip: what they took away is seldom in the log
 	ofCut = structure{0.25, 0.12}
 )
+
+// Where the log does not tell tyre slip well, its doubt (fitcar's SlipDoubt) goes to the lines
+// that rest on slip or on how torque stops and comes back: so much of the line, 1, and so many
+// m/s. Nine lines of invented cars with driven wheels alone.
+const doubtRel, doubtAbs = 0.8, 0.4
+
+// slippery are the lines that rest on the log's slip.
+var slippery = [players]bool{grip: true, held: true, shifts: true}
+
+// doubted is the structure where slip is as doubtful as that, 1.
+func (s structure) doubted(doubt float64) structure {
+	return structure{math.Hypot(s.rel, doubtRel*doubt), math.Hypot(s.abs, doubtAbs*doubt)}
+}
 
 func (s structure) with(line, spread float64) float64 {
 	return math.Hypot(math.Hypot(s.rel*line, s.abs), spread)
 }
 
-// lines puts the mean member's finding with the spread of all.
-func lines(acc []*account) []Line {
+// lines puts the mean member's finding with the spread of all, where slip is as doubtful as
+// that, 1.
+func lines(acc []*account, doubt float64) []Line {
 	spread := func(get func(*account) float64) float64 {
 		var s, ss, n float64
 		for _, a := range acc[1:] {
@@ -54,6 +68,9 @@ func lines(acc []*account) []Line {
 		own := ofOurs[i]
 		if i == grip && acc[0].cut {
 			own = ofCut
+		}
+		if slippery[i] {
+			own = own.doubted(doubt)
 		}
 		out = append(out, line(name, "ours", own, func(a *account) float64 { return a.share[i] }, func(a *account) float64 { return a.alone[i] }))
 	}

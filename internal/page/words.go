@@ -100,11 +100,11 @@ func verdictOf(h *report.Health) verdict {
 }
 
 // besidesLedger leaves out the first line and the sentences whose numbers stand in the
-// ledger's drawing.
+// ledger's drawing, but for those that say why a line is below zero.
 func besidesLedger(said []string) []string {
 	var out []string
 	for i, s := range said {
-		if i > 0 && !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ") {
+		if i > 0 && (strings.Contains(s, report.Gained) || !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ")) {
 			out = append(out, s)
 		}
 	}

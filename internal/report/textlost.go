@@ -35,9 +35,35 @@ func (p *printer) whereSpeedWent(s *Pass) {
 	}
 	for _, l := range lines {
 		if l.SpeedMps != nil {
-			p.say("%s (%s): %s.", upperFirst(l.Cause), l.Group, p.with(quantity.DimSpeed, l.SpeedMps, l.SDMps))
+			p.say("%s (%s): %s%s.", upperFirst(l.Cause), l.Group, p.with(quantity.DimSpeed, l.SpeedMps, l.SDMps), gained(&l))
 		}
 	}
+}
+
+// Gained begins what is said of a line below zero.
+const Gained = ": gained"
+
+// tellGain is the gain, m/s, from which a line below zero is explained.
+const tellGain = 0.02
+
+// gained says why a line is below zero, where it surely is.
+func gained(l *Ledger) string {
+	if l.SDMps == nil || *l.SpeedMps > -max(*l.SDMps, tellGain) {
+		return ""
+	}
+	switch l.Cause {
+	case "boost recovery":
+		return Gained + ", for boost stood over its target"
+	case "power":
+		return Gained + ", for the engine gave more than usual"
+	case "driver":
+		return Gained + ", for the driver did better than usual"
+	case "wind":
+		return Gained + ", by tail wind"
+	case "air":
+		return Gained + ", by air denser than standard"
+	}
+	return Gained
 }
 
 // SayLost is the first line of where the speed went, in the units of w: what cost most of

@@ -57,6 +57,15 @@ func TestIdealLagAtTarget(t *testing.T) {
 	}
 }
 
+// A mark may lie where the line is.
+func TestMarkAtLine(t *testing.T) {
+	p := simtest.InventedPass()
+	res, err := (&sim.Runner{Car: simtest.Invented(), Marks: []float64{p.Length}}).Run(p)
+	if err != nil || !res.Complete || math.Abs(res.MarkTime[0]-res.Time) > 1e-6 {
+		t.Fatal(res, err)
+	}
+}
+
 func trap(t *testing.T, c *sim.Car, p *sim.Pass) float64 {
 	t.Helper()
 	res, err := (&sim.Runner{Car: c}).Run(p)

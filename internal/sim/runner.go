@@ -113,6 +113,9 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 		copy(y, sol.EndY)
 		res.Top = max(res.Top, y[1])
 		last := len(sol.Hits) - 1
+		for last >= 0 && (sol.Hits[last].Event >= evMarks || sol.Hits[last].Event == evWindow) {
+			last-- // a mark at the line itself
+		}
 		if last < 0 || sol.Outcome != ode.Stopped {
 			return nil, ErrRun
 		}

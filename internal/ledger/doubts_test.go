@@ -1,0 +1,38 @@
+package ledger
+
+import (
+	"math"
+	"testing"
+)
+
+// A log that tells slip badly, no boost and no wind gets wider lines of what rests on them, and
+// says so; one that tells all says nothing.
+func TestDoubts(t *testing.T) {
+	m := model(t, 1)
+	if got := Doubts(m, 1); len(got) != 0 {
+		t.Errorf("a full log: %q", got)
+	}
+	sure, err := Of(t.Context(), m, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := m.Passes[1].Obs
+	o.VSD = make([]float64, len(o.V))
+	for i, v := range o.V {
+		o.VSD[i] = 0.03 * v
+	}
+	o.Boost, o.WindSD = nil, 1.3
+	if got := Doubts(m, 1); len(got) != 3 {
+		t.Errorf("without slip, boost and wind: %q", got)
+	}
+	wide, err := Of(t.Context(), m, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range sure {
+		w := wide[i].SD / l.SD
+		if rests := i < players && slippery[i]; rests && w < 1.5 || !rests && math.Abs(w-1) > 0.3 {
+			t.Errorf("%s: the spread is %.3f where slip is known, %.3f where it is not", l.Cause, l.SD, wide[i].SD)
+		}
+	}
+}

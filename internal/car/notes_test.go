@@ -48,7 +48,7 @@ func TestNotes(t *testing.T) {
 	near(t, "headwind", w.Headwind, 4.4704*math.Cos(math.Pi/6), 1e-9)
 	near(t, "crosswind", w.Crosswind, 4.4704*0.5, 1e-9)
 	near(t, "gust", w.Gust, 6.7056, 1e-9)
-	near(t, "headwind SD", w.HeadwindS, math.Hypot(0.7+0.2*4.4704, 2.2352/3), 1e-9)
+	near(t, "headwind SD", w.HeadwindS, math.Hypot(math.Hypot(0.7, 0.2*4.4704), 2.2352/3), 1e-9)
 	near(t, "boost", p.BoostTarget[1], 20*6894.757293, 1e-3)
 	near(t, "cold", p.ColdPressure, 20*6894.757293, 1e-3)
 	near(t, "mass", p.MassAdd, 22*0.45359237, 1e-12)

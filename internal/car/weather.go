@@ -124,7 +124,7 @@ func (b *notesReader) wind(w *Weather, a *airText, s Strip, off, offShare float6
 	if !have(w.Headwind) {
 		return
 	}
-	w.HeadwindS = off + offShare*speed
+	w.HeadwindS = math.Hypot(off, offShare*speed) // the mast and its place err apart from one another
 	if have(a.gust) && a.gust > speed {
 		w.HeadwindS = math.Hypot(w.HeadwindS, gustShare*(a.gust-speed))
 	}

@@ -12,7 +12,7 @@ import (
 // Spreads of drivers from pass to pass and what they are worth in shifts or
 // launches; common practice, no source. Own data take over as they come.
 const (
-	overPriorSD   = 9.0  // rad/s, spread of the engine speed where torque ends
+	overPriorSD   = 6.0  // rad/s, spread of the engine speed where torque ends about what the gear's pull makes of it
 	timeRel       = 0.09 // 1, spread of shift times
 	priorShifts   = 4.0  // shifts that the priors are worth
 	launchV       = 0.07 // 1, spread of speed and distance when the clutch closes
@@ -25,8 +25,9 @@ const (
 
 // Driver is how this driver shifts and launches.
 type Driver struct {
-	Over     float64   // rad/s, mean of engine speed at the end of torque over the aim
-	OverSD   float64   // rad/s
+	Over     float64   // rad/s, median of engine speed at the end of torque over the aim
+	OverBy   []float64 // rad/s by gear, the same as it goes with how fast the engine gains speed there
+	OverSD   float64   // rad/s, about OverBy
 	Time     []float64 // s, mean torque gap by shift
 	TimeSD   float64   // 1, relative spread
 	Miss     float64   // 0–1, chance that a shift is missed
@@ -41,6 +42,7 @@ type Launch struct {
 	Start  sim.Start
 	Weight float64 // 1
 	Pass   int     // index in the model's passes
+	Speed  float64 // rad/s, engine speed at which it was meant, or held at the line; 0 unknown
 	Bonus  float64 // 1, nitrous was on
 }
 
@@ -54,7 +56,8 @@ func spread(dev []float64, prior, worth float64) float64 {
 
 func learnDriver(ws []*work, gears int) Driver {
 	d := Driver{Miss: missPrior}
-	var over, times []float64
+	var over []shiftOver
+	var times []float64
 	by := make([][]float64, gears)
 	missed, count := 0.0, 0.0
 	for _, w := range ws {
@@ -65,7 +68,8 @@ func learnDriver(ws []*work, gears int) Driver {
 				continue
 			}
 			if s.From >= 1 && s.From <= len(w.ShiftAim) && !math.IsNaN(s.Speed) {
-				over = append(over, s.Speed-w.ShiftAim[s.From-1])
+				_, pull := w.speedBefore(s.Start)
+				over = append(over, shiftOver{s.From, s.Speed - w.ShiftAim[s.From-1], pull})
 			}
 			t := s.End - s.Start
 			times = append(times, t)
@@ -75,16 +79,7 @@ func learnDriver(ws []*work, gears int) Driver {
 		}
 	}
 	d.Miss = (missPrior*40 + 0.5*missed) / (40 + count)
-	if len(over) > 0 {
-		d.Over = median(over)
-		dev := make([]float64, len(over))
-		for i, v := range over {
-			dev[i] = max(-30, min(30, v-d.Over))
-		}
-		d.OverSD = spread(dev, overPriorSD, priorShifts)
-	} else {
-		d.Over, d.OverSD = 10, 2*overPriorSD
-	}
+	d.learnOver(over, gears)
 	mid := 0.3
 	if len(times) > 0 {
 		mid = median(times)
@@ -115,7 +110,7 @@ func (d *Driver) learnLaunches(ws []*work) {
 	for k := len(ws) - 1; k >= 0; k-- {
 		w := ws[k]
 		s := w.start(startHead(w))
-		d.Launches = append(d.Launches, Launch{Start: s, Weight: weight * w.weight, Pass: k})
+		d.Launches = append(d.Launches, Launch{Start: s, Weight: weight * w.weight, Pass: k, Speed: w.LaunchSpeed()})
 		weight *= recency
 		v, t, h = append(v, math.Log(s.V)), append(t, s.Time), append(h, s.Head)
 	}
@@ -136,16 +131,32 @@ func (d *Driver) learnLaunches(ws []*work) {
 	d.SpreadV, d.SpreadT, d.SpreadH = min(0.15, about(v, launchV)), min(0.3, about(t, launchT)), min(0.08, about(h, launchHead))
 }
 
-// Draw makes a launch from the record.
-func (d *Driver) Draw(r *rand.Rand) sim.Start {
+// Launches within launchAlike of an engine speed are alike; further off they fade within
+// launchFade, but for launchLeast. A foot holds a launch to 2 or 3 %. Common practice, no source.
+const (
+	launchAlike, launchFade = 0.04, 0.03 // 1
+	launchLeast             = 0.02       // 1
+)
+
+// weight is what a launch of the record tells of one at engine speed at, rad/s; 0 unknown.
+func (l *Launch) weight(at float64) float64 {
+	if at <= 0 || l.Speed <= 0 {
+		return l.Weight
+	}
+	off := max(0, math.Abs(math.Log(l.Speed/at))-launchAlike) / launchFade
+	return l.Weight * (launchLeast + (1-launchLeast)*math.Exp(-off*off/2))
+}
+
+// Draw makes a launch at engine speed at, rad/s, 0 any, from the record.
+func (d *Driver) Draw(r *rand.Rand, at float64) sim.Start {
 	sum := 0.0
 	for _, l := range d.Launches {
-		sum += l.Weight
+		sum += l.weight(at)
 	}
 	u := r.Float64() * sum
 	pick := d.Launches[0]
 	for _, l := range d.Launches {
-		if u -= l.Weight; u <= 0 {
+		if u -= l.weight(at); u <= 0 {
 			pick = l
 			break
 		}
@@ -179,17 +190,17 @@ func (w *work) start(head float64) sim.Start {
 	return s
 }
 
-// Typical is the launch in the middle of the record, by speed when the clutch
-// closed.
-func (d *Driver) Typical() sim.Start {
+// Typical is the launch in the middle of the record's at engine speed at, rad/s, 0 any, by
+// speed when the clutch closed.
+func (d *Driver) Typical(at float64) sim.Start {
 	ls := slices.Clone(d.Launches)
 	slices.SortFunc(ls, func(a, b Launch) int { return cmp.Compare(a.Start.V, b.Start.V) })
 	sum, half := 0.0, 0.0
 	for _, l := range ls {
-		sum += l.Weight
+		sum += l.weight(at)
 	}
 	for _, l := range ls {
-		if half += l.Weight; half >= sum/2 {
+		if half += l.weight(at); half >= sum/2 {
 			return l.Start
 		}
 	}

@@ -108,7 +108,7 @@ func (o *Observation) shifts(p *pass.Pass) {
 		if q.Start >= o.time(len(o.X)-1) || !(q.End > q.Start) {
 			continue
 		}
-		q.Speed = o.speedBefore(q.Start)
+		q.Speed, _ = o.speedBefore(q.Start)
 		if i := o.at(q.Start); o.Boost != nil {
 			lo, before := math.Inf(1), o.Boost[max(0, i-5)]
 			for j := i; j <= o.at(q.End); j++ {
@@ -138,8 +138,8 @@ func (o *Observation) enter(s ShiftSeen) {
 
 // speedBefore extrapolates the engine speed, rad/s, to the beginning of a shift
 // from the stretch before it: at the shift itself the logged speed already falls or
-// flares.
-func (o *Observation) speedBefore(t float64) float64 {
+// flares. gains is its slope there, rad/s².
+func (o *Observation) speedBefore(t float64) (speed, gains float64) {
 	var n, sx, sy, sxx, sxy float64
 	for i := o.at(t - 0.2); o.time(i) < t-0.035; i++ {
 		if e := o.Engine[i]; !math.IsNaN(e) && o.Gear[i] > 0 {
@@ -148,8 +148,8 @@ func (o *Observation) speedBefore(t float64) float64 {
 		}
 	}
 	if n < 3 {
-		return math.NaN()
+		return math.NaN(), math.NaN()
 	}
 	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
-	return sy/n - slope*sx/n
+	return sy/n - slope*sx/n, slope
 }

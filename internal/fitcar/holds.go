@@ -160,7 +160,7 @@ func (o *Observation) mendShifts() {
 		}
 		if low > 0 {
 			s.Start = o.time(low)
-			s.Speed = o.speedBefore(s.Start)
+			s.Speed, _ = o.speedBefore(s.Start)
 		}
 		s.End = s.Start + median(times)
 		for i := o.at(s.End); i <= b; i++ {

@@ -60,7 +60,7 @@ func (m *Model) Launcher(c *sim.Car, p *sim.Pass) (l *Launcher, ok bool) {
 		own.Clutch.Capacity = clutchSpare * mostTorque(c, p)
 	}
 	q.Nitrous = false
-	l = &Launcher{p: &q, from: last, closed: m.Driver.Typical()}
+	l = &Launcher{p: &q, from: last, closed: m.Driver.Typical(last)}
 	l.r.Car, l.r.Rel, l.rise = &own, sim.Rough, m.launchRise()
 	for _, f := range m.Passes {
 		if b := f.Obs.LineBoost; b > 0 && !c.Boost.NoCharger {

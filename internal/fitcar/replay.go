@@ -18,7 +18,7 @@ func (w *work) replay(c *sim.Car, drv *Driver, scale []float64, grip, head float
 	for g := 1; g <= n; g++ {
 		p.ShiftSpeed[g-1], p.ShiftTime[g-1] = math.Inf(1), drv.Time[min(g-1, len(drv.Time)-1)]
 		if k := len(w.ShiftAim); k > 0 {
-			p.ShiftSpeed[g-1] = w.ShiftAim[min(g-1, k-1)] + drv.Over
+			p.ShiftSpeed[g-1] = w.ShiftAim[min(g-1, k-1)] + drv.OverIn(g)
 		}
 		if s := w.shiftOut(g); s != nil {
 			if !math.IsNaN(s.Speed) {
@@ -261,7 +261,7 @@ func (m *Model) ShiftSpeeds(aim []float64) []float64 {
 	}
 	out := make([]float64, max(1, len(m.Mean.Car.Ratios)-1))
 	for g := range out {
-		out[g] = aim[min(g, len(aim)-1)] + m.Driver.Over
+		out[g] = aim[min(g, len(aim)-1)] + m.Driver.OverIn(g+1)
 	}
 	return out
 }
@@ -272,7 +272,7 @@ func (m *Model) SeenAim() []float64 {
 	last := m.Passes[len(m.Passes)-1].Replay
 	out := make([]float64, len(last.ShiftSpeed))
 	for g, s := range last.ShiftSpeed {
-		out[g] = s - m.Driver.Over
+		out[g] = s - m.Driver.OverIn(g+1)
 	}
 	return out
 }

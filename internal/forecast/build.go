@@ -39,9 +39,9 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	n.revise(&car, l)
 	n.cooler(&car, n.Air.Temperature, l)
 	n.spring(&car, l)
-	launch := m.Driver.Typical()
+	launch := m.Driver.Typical(n.launch.like)
 	if !l.typical {
-		launch = m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)))
+		launch = m.Driver.Draw(rand.New(rand.NewPCG(l.launch, 7)), n.launch.like)
 	}
 	drv := &m.Driver
 	p, gripSD := basePass(m, n, mem)
@@ -150,7 +150,7 @@ func Usual(m *fitcar.Model, n *Next, mem *fitcar.Member) (*sim.Car, *sim.Pass) {
 	n.cooler(&car, n.Air.Temperature, &luck{})
 	n.spring(&car, &luck{})
 	n.answer(&car, p, &luck{})
-	p.Start = m.Driver.Typical()
+	p.Start = m.Driver.Typical(n.launch.like)
 	n.bound(&car, &p.Start)
 	return &car, p
 }

@@ -11,6 +11,7 @@ import (
 // launching is what a launch at another engine speed than the record's does.
 type launching struct {
 	shifts         []fitcar.LaunchShift // by some of the members; none: the model cannot tell
+	like           float64              // rad/s, launches of the record at about this engine speed are drawn; 0 any
 	response, wide float64              // 1, how much of the model's effect the car shows, and its spread
 }
 
@@ -27,8 +28,8 @@ const launchMembers = 4
 
 // SetLaunch asks for a launch at an engine speed, rad/s; 0 leaves it as it was run.
 func (n *Next) SetLaunch(m *fitcar.Model, speed float64) {
-	n.LaunchSpeed, n.launch = speed, launching{}
 	run, _, _ := m.LaunchRun()
+	n.LaunchSpeed, n.launch = speed, launching{like: run}
 	if speed <= 0 || run <= 0 || asRun(speed, run) {
 		return
 	}

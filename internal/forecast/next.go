@@ -62,7 +62,7 @@ func Prepare(m *fitcar.Model, notes *car.Notes, planned *car.Planned) (*Next, er
 		}
 		base = baseOf(m, notes, planned, last)
 	}
-	n.Strip = base.Strip
+	n.Strip, n.launch.like = base.Strip, base.LaunchSpeed()
 	n.Target, n.ShiftAim = slices.Clone(base.Target), slices.Clone(base.ShiftAim)
 	n.Known, n.KnownPressure, n.KnownTemp = base.Target, base.Air.Pressure, base.Air.Temperature
 	n.KnownHour, n.KnownWarm = base.Hour, warmest(m)

@@ -49,10 +49,10 @@ func BoundsOf(m *fitcar.Model, base *forecast.Next, bold bool) (*Bounds, error) 
 		up := min(s.upper[g], modelReach*(slices.Max(s.ran.boost)+baro)-baro)
 		b.Boost, b.Least = append(b.Boost, [2]float64{low, max(up, low)}), append(b.Least, min(low, s.least(g)))
 	}
-	for _, w := range s.ran.shift {
+	for g, w := range s.ran.shift {
 		high := w + handUp
 		if l := m.Sheet.RevLimit; l > 0 {
-			high = max(w, min(high, l-m.Driver.Over-2*m.Driver.OverSD-5))
+			high = max(w, min(high, l-m.Driver.OverIn(g+1)-2*m.Driver.OverSD-5))
 		}
 		b.Shift = append(b.Shift, [2]float64{w - handDown, high})
 	}
@@ -72,9 +72,7 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 	}
 	x.boost = x.boost[:gears]
 	if len(x.shift) == 0 {
-		for _, w := range m.Passes[len(m.Passes)-1].Replay.ShiftSpeed {
-			x.shift = append(x.shift, w-m.Driver.Over)
-		}
+		x.shift = m.SeenAim()
 	}
 	for len(x.shift) > 0 && len(x.shift) < gears-1 {
 		x.shift = append(x.shift, x.shift[len(x.shift)-1])

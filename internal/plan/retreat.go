@@ -44,6 +44,9 @@ func (s *search) lower(x *settings, v *verdict, share float64) bool {
 		case l.chance <= min(lowShare*hardChance, 0.999*top) || s.excused(l):
 		case l.gear > 0:
 			gears[l.gear-1] = true
+			if g := l.gear - 1; g > 0 && x.boost[g] < x.boost[g-1] {
+				gears[g-1] = true // what peaks there was brought in from the gear before
+			}
 		default:
 			for g := len(gears) / 2; g < len(gears); g++ {
 				gears[g] = true

@@ -15,7 +15,7 @@ func (s *search) shiftBounds(g int) (low, high float64) {
 	run := s.ran.shift[g]
 	low, high = run-shiftDown, run+shiftUp
 	if l := s.m.Sheet.RevLimit; l > 0 {
-		high = min(high, l-s.m.Driver.Over-2*s.m.Driver.OverSD-5)
+		high = min(high, l-s.m.Driver.OverIn(g+1)-2*s.m.Driver.OverSD-5)
 	}
 	return low, high
 }

@@ -11,7 +11,7 @@ import (
 
 // Priors of what a sheet does not hold. Common practice, no source, unless named.
 const (
-	peakSlipPrior, peakSlipPriorSD = 0.14, 0.04   // 1, of a creeping tyre; Pacejka's published set peaks at 0.12 to 0.165
+	peakSlipPrior, peakSlipPriorSD = 0.14, 0.03   // 1, of a creeping tyre; Pacejka's published set peaks at 0.12 to 0.165
 	slideFall, slideFallSD         = 0.008, 0.006 // s/m, loss of friction by sliding speed, as in package grip
 	tyreShape, tyreShapeSD         = 1.45, 0.2    // 1, C of the curve without curvature term; Pacejka's set has 1.685 with it
 	loadSens, loadSensSD           = 0.06, 0.03   // 1 per doubling of load; Pacejka's set has 0.037

@@ -66,10 +66,10 @@ func (c *Curve) Over(gear int, v float64) (ratio, slip float64) {
 	return top / c.own[gear-1], slip
 }
 
-// Priors of drag-type tyres (common practice, no source): the peak between 6 and 22 % slip,
+// Priors of drag-type tyres (common practice, no source): the peak between 8 and 20 % slip,
 // grip between 0.9 and 2, mild loss beyond the peak.
 const (
-	priorPeakSlip, priorPeakSlipSD = 0.14, 0.04
+	priorPeakSlip, priorPeakSlipSD = 0.14, 0.03
 	priorShape, priorShapeSD       = 1.40, 0.12
 	// A measured road tyre has E 0.34 with C 1.69 (Pacejka, appendix 3), the brush model with parabolic
 	// pressure, which bends early, is the formula with C 1.4 and E −2 (the same, ch. 3; own fit)

@@ -26,6 +26,8 @@ const (
 	spinRepeats          = 0.5         // of ln of its length, from pass to pass
 	spinRepeatsWorth     = 3.0         // passes
 	spinLeast            = 0.02        // s, a sample: what a log without any stands for
+	launchRepeats        = 0.10        // s, of its length at the launch, from pass to pass, with the weight of three
+	launchNone           = -0.03       // s, what a launch without any stands for: it was not far from some
 )
 
 // learnSpin takes each pass's slip, gear by gear, against the peak of each member's tyres: at
@@ -54,14 +56,22 @@ func (s *search) learnSpin(ctx context.Context) {
 					times = append(times, q.first)
 				}
 			}
-			s.spin[g].again = append(s.spin[g].again, repeats(times, prior))
+			if g == 0 {
+				s.spin[g].again = append(s.spin[g].again, launches(times, prior))
+			} else {
+				s.spin[g].again = append(s.spin[g].again, repeats(times, prior))
+			}
 		}
 	}
 }
 
 // again is what passes run tell of wheelspin in the clutch's bite: where some had it, the
-// mean and spread of the logarithm of its length over spinTime; else the chance alone.
-type again struct{ mean, sd, chance float64 }
+// mean and spread of the logarithm of its length over spinTime, at the launch (even) of its
+// length, s; else the chance alone.
+type again struct {
+	mean, sd, chance float64
+	even             bool
+}
 
 // extra is the chance, 0–1, of wheelspin in the bite with a torque, N·m, in the gear. Once
 // the clutch has closed, tyres that spin are brought back by what grip has more than the
@@ -75,9 +85,13 @@ func (q *spinSeen) extra(torque float64) float64 {
 	}
 	sum := 0.0
 	for _, a := range q.again {
-		if a.sd == 0 {
+		switch {
+		case a.sd == 0:
 			sum += a.chance
-		} else {
+		case a.even:
+			long := max(0, a.mean) * math.Exp(less)
+			sum += tail((spinTime - min(a.mean, long)) / math.Hypot(a.sd, lessDoubt*less*long))
+		default:
 			sum += tail(-(a.mean + less) / math.Hypot(a.sd, lessDoubt*less))
 		}
 	}
@@ -109,6 +123,25 @@ func repeats(times []float64, prior float64) again {
 	}
 	spread := math.Sqrt((spinRepeatsWorth*sq(spinRepeats) + ss) / (spinRepeatsWorth + n - 1))
 	return again{mean: mean, sd: spread * math.Sqrt(1+1/n)}
+}
+
+// launches is repeats of the launch. How long its wheelspin lasts goes with how far foot and clutch
+// go beyond what the tyres carry, so that it scatters by so many hundredths whatever its length: one
+// of half a second comes again, one of a tenth may not, and none may be followed by some.
+func launches(times []float64, prior float64) again {
+	n := float64(len(times))
+	if n == 0 || slices.Max(times) <= 0 {
+		return again{chance: spinWorth * prior / (n + spinWorth)}
+	}
+	var q scatter
+	for _, t := range times {
+		if t <= 0 {
+			t = launchNone
+		}
+		q.add(t)
+	}
+	spread := math.Sqrt((spinRepeatsWorth*sq(launchRepeats) + q.rest()) / (spinRepeatsWorth + n - 1))
+	return again{mean: q.mean(), sd: spread * math.Sqrt(1+1/n), even: true}
 }
 
 // slid is how the driven tyres slipped at full throttle in one gear of a logged pass.

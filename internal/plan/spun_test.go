@@ -63,3 +63,27 @@ func TestSlides(t *testing.T) {
 		t.Errorf("first gear %+v: it never held", q)
 	}
 }
+
+// A launch's wheelspin scatters by so much in time, by the normal law.
+func TestLaunches(t *testing.T) {
+	for _, c := range []struct {
+		times     []float64 // s
+		low, high float64
+	}{
+		{[]float64{0.55, 0.5}, 0.999, 1},
+		{[]float64{0.25, 0.2}, 0.91, 0.95}, // Φ(0.175/0.108), spread √((3·0.01 + 0.00125)/4)·√1.5
+		{[]float64{0.1, 0.1}, 0.67, 0.69},  // Φ(0.05/0.106)
+		{[]float64{0.1, 0}, 0.41, 0.47},    // Φ(−0.015/0.121)
+		{[]float64{0.4, 0}, 0.70, 0.80},    // its own scatter counts
+		{[]float64{0, 0}, 0.03, 0.04},      // 0.3·0.25 of 2.3
+	} {
+		q := spinSeen{again: []again{launches(c.times, spinFirst)}}
+		if p := q.extra(0); p < c.low || p > c.high {
+			t.Errorf("%v s: chance %.3f, want %.2f to %.2f", c.times, p, c.low, c.high)
+		}
+	}
+	q := spinSeen{again: []again{launches([]float64{0.2, 0.2}, spinFirst)}, torque: 500, use: 0.9}
+	if all, less := q.extra(500), q.extra(400); less > all-0.1 {
+		t.Errorf("a fifth less torque at the edge of grip: chance %.2f, was %.2f", less, all)
+	}
+}

@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"traplight/internal/sim"
@@ -12,6 +13,7 @@ type account struct {
 	share, alone [players]float64
 	given        [3]float64
 	base         float64 // the pass as run
+	spun         float64 // m/s lost to lifts in wheelspin
 	cut          bool    // electronics cut on slip
 }
 
@@ -64,11 +66,14 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 			t -= missing
 		}
 		if set&(1<<driver) == 0 {
-			t -= lift
+			t -= lift * (1 - c.Spun)
+			if canonical(set, &c)&(1<<grip) == 0 {
+				t -= lift * c.Spun
+			}
 		}
 		v[set] = t
 	}
-	a := &account{base: base, cut: car.SlipCut > 0}
+	a := &account{base: base, spun: math.Abs(lift * c.Spun), cut: car.SlipCut > 0}
 	copy(a.share[:], Shapley(v[:], players))
 	for i := range a.alone {
 		a.alone[i] = v[1<<i] - v[0]

@@ -15,7 +15,9 @@ func caseOf(m *fitcar.Model, mem *fitcar.Member, k int, better float64) (*sim.Ca
 	}
 	c := Case{Pass: p, BestScale: better}
 	o := m.Passes[k].Obs
-	c.Trap, c.Lifted = o.Trap, o.Lifted()
+	if c.Trap, c.Lifted = o.Trap, o.Lifted(); c.Lifted {
+		c.Spun = o.SpunLifts()
+	}
 	c.Best = bestLaunch(m, mem, car, p)
 	c.UsualSpeed, c.UsualTime = m.Usual(k)
 	return car, c, true

@@ -68,6 +68,8 @@ type Case struct {
 	// Lifted tells that the driver lifted on the way: what the pass as run here, without the
 	// lift, has more is then his.
 	Lifted bool
+	// Spun is the share of his lifts that began in wheelspin, 1: tyres that hold save them too.
+	Spun float64
 	// Driver's own usual: shift speeds, rad/s, and times, s; nil means as run.
 	UsualSpeed, UsualTime []float64
 }

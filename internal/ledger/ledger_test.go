@@ -131,6 +131,33 @@ func TestLift(t *testing.T) {
 	}
 }
 
+// Lifts that began in wheelspin are saved by tyres that hold as well as by a driver who does not
+// lift: each alone has them, and they share them out.
+func TestLiftInWheelspin(t *testing.T) {
+	car, p := simtest.Invented(), simtest.InventedPass()
+	base, err := (&sim.Runner{Car: car}).Run(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := run(t.Context(), car, Case{Pass: p})
+	a := run(t.Context(), car, Case{Pass: p, Trap: base.Trap - 4, Lifted: true, Spun: 0.5})
+	if plain == nil || a == nil {
+		t.Fatal("the car does not reach the line")
+	}
+	sum, was := 0.0, 0.0
+	for i := range ours {
+		sum, was = sum+a.share[i], was+plain.share[i]
+	}
+	if math.Abs(sum-was-4) > 1e-9 {
+		t.Errorf("ours add up to %g m/s more than without the lifts, want 4", sum-was)
+	}
+	for i, want := range map[int]float64{grip: 2, held: 2, driver: 4, shifts: 0} {
+		if got := a.alone[i] - plain.alone[i]; math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s alone: %g m/s more, want %g", ours[i], got, want)
+		}
+	}
+}
+
 // A pass that was given up has no speed to account for, and one that the model does not
 // run as it went gets no account.
 func TestRefused(t *testing.T) {

@@ -31,6 +31,10 @@ var (
 // m/s. Nine lines of invented cars with driven wheels alone.
 const doubtRel, doubtAbs = 0.8, 0.4
 
+// liftDoubt is how doubtful it is, 1 of what lifts in wheelspin cost, what the pass would have
+// been without them. Judgement.
+const liftDoubt = 0.4
+
 // slippery are the lines that rest on the log's slip.
 var slippery = [players]bool{grip: true, held: true, shifts: true}
 
@@ -71,6 +75,9 @@ func lines(acc []*account, doubt float64) []Line {
 		}
 		if slippery[i] {
 			own = own.doubted(doubt)
+		}
+		if i == grip || i == held || i == driver {
+			own.abs = math.Hypot(own.abs, liftDoubt*acc[0].spun)
 		}
 		out = append(out, line(name, "ours", own, func(a *account) float64 { return a.share[i] }, func(a *account) float64 { return a.alone[i] }))
 	}

@@ -33,7 +33,7 @@ var badFiles = map[string]string{
 	"sheet_nan":               ":2: [body] mass_kg: must be a finite number",
 	"sheet_negative_mass":     ":2: [body] mass_kg: -1243 is not possible; it must be more than 0",
 	"sheet_no_quotes":         ":2: unexpected character 'g' at start of value; text is written between quotes",
-	"sheet_pump_curve":        ":3: [engine] fuel_pumps_rated_at_bar: has 2 pressures for 3 flows; state one for each",
+	"sheet_pump_curve":        ":3: [engine] fuel_pumps_rated_at_bar: has a pressure for 2 of 3 flows; state one for each",
 	"sheet_pump_rises":        ":3: [engine] fuel_pumps_rated_at_psi: a pump brings less against more pressure; state each flow at its own pressure",
 	"sheet_same_key_twice":    ":3: key mass_kg is already defined",
 	"sheet_sd_negative":       ":3: [body] mass_sd_kg: a standard deviation cannot be negative",

@@ -38,7 +38,7 @@ func (s *Sheet) finishPump(w *written, r *reader) {
 	}
 	where := r.at[&s.FuelPumpPress]
 	if flows != at {
-		r.fail(where.Line, "[engine] "+where.Key, fmt.Sprintf("has %d pressures for %d flows; state one for each", at, flows), ErrImpossible)
+		r.fail(where.Line, "[engine] "+where.Key, fmt.Sprintf("has a pressure for %d of %d flows; state one for each", at, flows), ErrImpossible)
 		return
 	}
 	order := make([]int, at)

@@ -81,7 +81,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 		if l.Binds {
 			l.Shadow, l.ShadowSD = max(0, round3(gain)), round3(sd)
 		}
-		l.Chance = min(1, math.Round(l.Chance*1e5)/1e5)
+		l.Chance, l.More = min(1, math.Round(l.Chance*1e5)/1e5), min(1, math.Round(l.More*1e5)/1e5)
 		p.Limits = append(p.Limits, l)
 	}
 	near := func(chance float64) bool { return chance > 0.6*s.opt.Risk }
@@ -90,7 +90,8 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 		// what 1 % more torque in this gear would bring
 		y := x.clone()
 		y.boost[g] += 0.01 * (x.boost[g] + s.base.Air.Pressure)
-		gain, sd := differ(base.traps, s.judge(ctx, y, s.draws).traps)
+		more := s.judge(ctx, y, s.draws)
+		gain, sd := differ(base.traps, more.traps)
 		top := x.boost[g] >= s.upper[g]-1.5e3
 		grips := near(q.pull)
 		add(Limit{Gear: g + 1, Limit: "grip", Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
@@ -102,8 +103,10 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 			if l.gear != g+1 {
 				continue
 			}
-			binds := l.chance > 0.1*hardChance && !s.excused(l) || l.limit == "boost" && s.m.Sheet.Limits.MaxBoost > 0 && x.boost[g] >= s.m.Sheet.Limits.MaxBoost-1.5e3
-			add(Limit{Gear: g + 1, Limit: l.limit, Class: l.class, Chance: l.told, Binds: binds}, gain, sd)
+			next := more.next(l)
+			forbids := next.chance > hardChance && next.chance > 2*l.chance && gain > 2*sd/math.Sqrt(float64(s.draws)) && !s.opt.ForTarget
+			binds := (l.chance > 0.1*hardChance || forbids) && !s.excused(l) || l.limit == "boost" && s.m.Sheet.Limits.MaxBoost > 0 && x.boost[g] >= s.m.Sheet.Limits.MaxBoost-1.5e3
+			add(Limit{Gear: g + 1, Limit: l.limit, Class: l.class, Chance: l.told, More: next.told, Binds: binds}, gain, sd)
 		}
 		if top && !s.opt.Bold && !grips && !s.hold {
 			add(Limit{Gear: g + 1, Limit: "one step a pass", Class: Soft, Binds: true}, gain, sd)
@@ -118,6 +121,16 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 			add(Limit{Limit: l.limit, Class: l.class, Chance: l.told, Binds: l.chance > 0.1*hardChance}, worth, 0.2*worth)
 		}
 	}
+}
+
+// next is the same limit's chance in another verdict; none where it does not name it.
+func (v *verdict) next(l limitChance) limitChance {
+	for _, c := range v.worst {
+		if c.gear == l.gear && c.limit == l.limit {
+			return c
+		}
+	}
+	return limitChance{}
 }
 
 // differ is the mean and spread of b over a, draw by draw, m/s.

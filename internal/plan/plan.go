@@ -46,7 +46,9 @@ type Limit struct {
 	Gear   int     `json:"gear"` // 0: the whole pass
 	Limit  string  `json:"limit"`
 	Class  string  `json:"class"`
-	Chance float64 `json:"chance"`     // 0–1, of passing it in the pass
+	Chance float64 `json:"chance"` // 0–1, of passing it in the pass
+	// More is that chance with 1 % more of absolute pressure in the gear, of a limit that the model judges by gear.
+	More   float64 `json:"chance_one_percent_more,omitempty"`
 	Shadow float64 `json:"shadow_mps"` // m/s of expected trap speed for 1 % more of it
 	// ShadowSD is how sure that is: its spread over what the fit does not know and the
 	// luck of the pass, m/s.

@@ -78,7 +78,11 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		if l.Gear > 0 {
 			where = fmt.Sprintf("gear %d", l.Gear)
 		}
-		line("  %-11s %-20s %-5s chance %s; 1 %% more would bring %s", where, l.Limit, l.Class, Percent(l.Chance), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD}))
+		chance := Percent(l.Chance)
+		if l.More > max(hardChance, 2*l.Chance) {
+			chance += ", " + Percent(l.More) + " with the next 1 %"
+		}
+		line("  %-11s %-20s %-5s chance %s; 1 %% more would bring %s", where, l.Limit, l.Class, chance, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD}))
 	}
 	if !any {
 		line("  nothing that was judged")

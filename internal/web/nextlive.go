@@ -171,6 +171,8 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 		g := LiveGear{Gear: l.Gear, Binds: l.Limit}
 		if l.Chance >= 0.01 {
 			g.Binds += ", exceeded in " + percent(l.Chance) + " of passes"
+		} else if l.More >= 0.01 {
+			g.Binds += ", in " + percent(l.More) + " of passes with 1\u00a0% more boost"
 		}
 		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
 			g.Gains = "1\u00a0% more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)

@@ -48,10 +48,10 @@ func (s *search) late(x settings, g *sim.Gear) float64 {
 // without is the chance, 0–1, that boost stays under its target in gear i (from 0) even if the
 // control does no more than with the settings run, by what was there half way through the gear:
 // told of more, it does not let go of that. 1 where the gear before, whose boost it begins with, is
-// set to less than was run.
+// set to less than was run, and where this one is and not the spring held it.
 func (s *search) without(x settings, i int) float64 {
 	w := &s.missed.way[i]
-	if !w.known() || x.boost[i] <= 0 || i > 0 && x.boost[i-1] < s.ran.boost[i-1]-sameBoost {
+	if !w.known() || x.boost[i] <= 0 || i > 0 && x.boost[i-1] < s.ran.boost[i-1]-sameBoost || x.boost[i] < 0.99*w.set && w.early < w.set {
 		return 1
 	}
 	return tail(math.Log(w.early/(reachedShare*x.boost[i])) / w.repeats)
@@ -80,6 +80,9 @@ func (s *search) below(x settings, g *sim.Gear) float64 {
 	short := left * max(0, x.boost[i]-entry) / x.boost[i]
 	moved := min(1, math.Abs(math.Log(x.boost[i]/w.set))/levelFar)
 	p := tail(math.Log(max(0.01, 1-short)/reachedShare) / math.Hypot(w.repeats, levelDoubt*moved*short))
+	if x.boost[i] < w.set { // nearer to the spring a control has no more say
+		return max(p, tail(w.level/w.repeats))
+	}
 	return p * (1 - levelElse*moved)
 }
 

@@ -66,6 +66,12 @@ func TestShort(t *testing.T) {
 			t.Errorf("%+v: chance %.3f", c, p)
 		}
 	}
+	// A target that is lowered is missed as the one run was, whatever was there half way.
+	s.missed.way[1] = way{set: ran, level: 0, entry: 0.8 * ran, early: 0.93 * ran, lasts: 1, repeats: levelRepeats}
+	x.boost[1] = 0.9 * ran
+	if p := s.short(x, &sim.Gear{Gear: 2, T0: 2, T1: 3, Goal: 0.85 * ran, Reached: true, MaxBoost: 0.9 * ran}); p < 0.45 || p > 0.55 {
+		t.Errorf("lowered: chance %g", p)
+	}
 	// Boost that the spring held half way through the gear is there whatever else is set below it.
 	s.missed.way[1] = way{set: ran, level: 0.6, entry: 1.5 * ran, early: 1.7 * ran, lasts: 1, repeats: levelRepeats}
 	x.boost[1] = 1.5 * ran

@@ -144,6 +144,9 @@ func TestInBrowser(t *testing.T) {
 	if n := b.paper("pass", a4); n < 1 || n > 6 {
 		t.Errorf("the pass prints on %d pages", n)
 	}
+	b.printed("/", ".passes .trap", ".pickcol", "main button")
+	b.printed("/cars/Marl/round", ".picks label", "main button", "textarea")
+	b.printed("/cars/Marl/next", ".sliders input[name=boost]", "main button")
 	b.both("notes", "/passes/"+name+"/notes")
 	b.both("cars", "/cars")
 	b.both("car", "/cars/Marl")

@@ -2,11 +2,14 @@ package web_test
 
 import (
 	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	cdpage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
@@ -31,4 +34,35 @@ func (b *reader) paper(name string, sheet [2]float64) int {
 		}
 	}
 	return strings.Count(string(pdf), "/Type /Page\n") + strings.Count(string(pdf), "/Type /Page ")
+}
+
+// printed holds that what answers on a page is on its paper too, and what only a screen can
+// use is not.
+func (b *reader) printed(path, there string, notThere ...string) {
+	b.t.Helper()
+	media := func(m string) chromedp.Action[chromedp.Void] {
+		return chromedp.Func(func(ctx context.Context, s *chromedp.Target) error {
+			_, err := cdp.Call(ctx, s, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: m})
+			return err
+		})
+	}
+	b.open(path)
+	b.do(media("print"))
+	defer b.do(media(""))
+	seen := func(selector string) int {
+		q, _ := json.Marshal(selector)
+		n, err := strconv.Atoi(b.js(`String([...document.querySelectorAll(` + string(q) + `)].filter(e => e.getClientRects().length).length)`))
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		return n
+	}
+	if seen(there) == 0 {
+		b.t.Errorf("%s: %s is not on the paper", path, there)
+	}
+	for _, s := range notThere {
+		if n := seen(s); n > 0 {
+			b.t.Errorf("%s: %d of %s are on the paper", path, n, s)
+		}
+	}
 }

@@ -76,7 +76,7 @@ func (st *study) power(ctx context.Context) error {
 		for i := range more {
 			more[i] = st.wheel[i]/best.Wheel.Value - 1
 		}
-		p.Own = &Own{Passes: m.Passes, Trap: best.Trap, Wheel: best.Wheel.Value, More: figureOf(quantity.DimShare, more)}
+		p.Own = &Own{Passes: m.Passes, Trap: best.Trap, Wheel: best.Wheel.Value, More: boundOf(quantity.DimShare, more)}
 	}
 	st.trades(scale)
 	return nil

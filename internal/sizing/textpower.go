@@ -18,12 +18,15 @@ func (p *printer) power() {
 	if o.OutOfReach > 0.05 && o.OutOfReach <= 0.5 {
 		p.say("In %.0f %% of the cases no power reaches it: %s.", 100*o.OutOfReach, o.why())
 	}
-	if o.OutOfReach > 0.05 {
-		p.say("What follows holds for the other cases.")
-	}
 	if o.Own != nil {
-		more := p.fig(o.Own.More)
-		p.say("Your best of %d passes ran %s with %s at the wheels: the change in power is %s.", o.Own.Passes, p.w.Speed(o.Own.Trap), p.w.Power(o.Own.Wheel), more)
+		best := "Your pass"
+		if o.Own.Passes > 1 {
+			best = fmt.Sprintf("Your best of %d passes", o.Own.Passes)
+		}
+		p.say("%s ran %s with %s at the wheels: the change in power is %s.", best, p.w.Speed(o.Own.Trap), p.w.Power(o.Own.Wheel), p.fig(o.Own.More))
+	}
+	if o.OutOfReach > 0.05 {
+		p.say("What follows holds for the cases in which it is reached.")
 	}
 	if o.FreeWheel != nil {
 		p.say("With every gear at what its tyres carry instead of the boost schedule: %s.", p.fig(o.FreeWheel))

@@ -29,6 +29,9 @@ func (p *printer) toDo() []string {
 	default:
 		sort(&change, "Power: %s at the crank, %s at the wheels. Logs of the car's passes beside the sheet narrow it.", p.fig(o.Crank), p.fig(o.Wheel))
 	}
+	if o := r.Power; o.OutOfReach > 0.2 && o.OutOfReach <= 0.5 {
+		sort(&change, "Grip and gears beside power: in %s of the cases no power reaches the target, for %s.", cases(o.OutOfReach), o.why())
+	}
 	p.airToDo(sort, &change, &find, &enough)
 	if o := r.Fuel; o != nil {
 		switch {

@@ -37,7 +37,7 @@ type Coming struct {
 	// Of settings that the plan chose.
 	Chosen     bool          `json:"chosen,omitempty"`
 	NoSettings string        `json:"no_settings,omitempty"`           // which limit no settings hold; "" when some do
-	Again      float64       `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of the same settings again
+	Again      float64       `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of what was set before the search
 	Lessons    []plan.Lesson `json:"learns_most,omitempty"`           // what small changes would teach
 	Ramps      []plan.Ramp   `json:"boost_by_engine_speed,omitempty"` // beyond the settings by gear
 	Launch     *plan.Launch  `json:"launch,omitempty"`                // what other launch engine speeds would bring

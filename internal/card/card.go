@@ -212,7 +212,7 @@ func (c *Card) forecast(p *plan.Answer, w quantity.World) {
 	fact("nine times in ten", f.Trap.Span(w, "to"), "")
 	fact("time", f.Time.Text(w), "from rollout")
 	if p.Again > 0 {
-		fact("same settings again", w.Rounded(quantity.DimSpeed, p.Again, f.Trap.SD), "")
+		fact("as set before", w.Rounded(quantity.DimSpeed, p.Again, f.Trap.SD), "")
 	}
 	fact("highest speed", f.TopText(w), "one pass in twenty over "+f.TopFar(w))
 	stop, rest, _ := strings.Cut(f.Stop(w, p.DecelFrom), ", ")

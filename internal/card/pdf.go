@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
+
+	"traplight/internal/quantity"
 )
 
 // The sheet, mm.
@@ -20,14 +22,26 @@ var ErrFull = errors.New("the card does not fit on one page")
 
 // WritePDF writes the card as one page of A4. The type is as large as fits.
 func (c *Card) WritePDF(out io.Writer) error {
-	for size := 9.5; size >= 6; size -= 0.25 {
+	s := c.fitted()
+	if s == nil {
+		return ErrFull
+	}
+	return s.pdf.Output(out)
+}
+
+// The type of a card, pt.
+const largestType, smallestType, typeStep = 9.5, 6, 0.25
+
+// fitted is the card drawn on one sheet in the largest type that fits; nil when none does.
+func (c *Card) fitted() *sheet {
+	for size := largestType; size >= smallestType; size -= typeStep {
 		s := newSheet(c.Title(), size)
 		c.draw(s)
 		if s.low() <= sheetH-edge {
-			return s.pdf.Output(out)
+			return s
 		}
 	}
-	return ErrFull
+	return nil
 }
 
 // sheet draws on one page, in two columns below the settings.
@@ -63,7 +77,7 @@ func (s *sheet) text(x, y, w, size float64, style, text string) float64 {
 	s.pdf.SetFont("Helvetica", style, size)
 	h := s.height(size)
 	s.pdf.SetXY(x, y)
-	s.pdf.MultiCell(w, h, s.tr(text), "", "L", false)
+	s.pdf.MultiCell(w, h, s.tr(quantity.Together(text)), "", "L", false)
 	return s.pdf.GetY() - y
 }
 

@@ -13,12 +13,9 @@ import (
 // spreadWords finds what follows a number as its spread.
 var spreadWords = regexp.MustCompile(`\(± [^)]*\)|± [0-9.]+`)
 
-// unitWords finds a number with its unit: a line does not end between them.
-var unitWords = regexp.MustCompile(`([0-9]) (s|mph|km/h|m/s|psi|kPa|hPa|bar|rpm|hp|kW|lb-ft|N·m|°F|°C|ft|m|km|mile|%)([ ,.;:)]|$)`)
-
 // say sets the spreads of a sentence in smaller type.
 func say(s string) template.HTML {
-	s = unitWords.ReplaceAllString(s, "$1\u00a0$2$3")
+	s = quantity.Together(s)
 	return template.HTML(spreadWords.ReplaceAllStringFunc(html.EscapeString(s), func(m string) string {
 		return `<small class="sd">` + m + `</small>`
 	}))

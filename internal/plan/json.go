@@ -16,8 +16,8 @@ type Answer struct {
 	New      []string         `json:"not_run_before"`
 	Notes    []string         `json:"notes"`
 
-	Gain      float64  `json:"gain_mps"`                        // m/s, expected, over the same settings again
-	Again     float64  `json:"same_again_mps,omitempty"`        // m/s, mean trap speed of the same settings again; 0 not worked out
+	Gain      float64  `json:"gain_mps"`                        // m/s, expected, over same_again_mps
+	Again     float64  `json:"same_again_mps,omitempty"`        // m/s, mean trap speed as the planned pass states it, without one of the same settings again; 0 not worked out
 	Card      bool     `json:"card"`                            // a card may be printed
 	NoCard    string   `json:"no_card,omitempty"`               // why not
 	DecelFrom string   `json:"deceleration_from"`               // where the deceleration after the line comes from

@@ -24,7 +24,11 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	}
 	line("%s.", title)
 	if a.Again > 0 {
-		line("  The same settings again: %s.", w.Rounded(quantity.DimSpeed, a.Again, a.Forecast.Trap.SD))
+		what := "The same settings again"
+		if id := a.Forecast.Next; id != "" {
+			what = "As " + id + " states it"
+		}
+		line("  %s: %s.", what, w.Rounded(quantity.DimSpeed, a.Again, a.Forecast.Trap.SD))
 	}
 	if a.Today != nil {
 		line("  The chance of the target in the passes left today: %s.", Percent(*a.Today))

@@ -45,7 +45,7 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 func planOf(c *app.Coming, w quantity.World) *planView {
 	p := &planView{Line: "The best within the limits.", Binds: bindsOf(c.Limits, w)}
 	if c.Again > 0 {
-		p.Line = fmt.Sprintf("The best within the limits: %s over the same settings again.", w.Signed(quantity.DimSpeed, c.Trap.Mean-c.Again, c.Trap.SD))
+		p.Line = fmt.Sprintf("The best within the limits: %s over what was set before.", w.Signed(quantity.DimSpeed, c.Trap.Mean-c.Again, c.Trap.SD))
 	}
 	if c.NoSettings != "" {
 		p.Line = sentence(c.NoSettings)

@@ -47,7 +47,7 @@ func loadViews(s *Server) (*views, error) {
 		t, err := page.Parts(template.New(name))
 		if err == nil {
 			t, err = t.Funcs(template.FuncMap{
-				"asset": s.address, "path": url.PathEscape, "query": url.QueryEscape, "shape": page.Shape, "called": func(p store.Pass) string { return called(p, nil) }, "sentence": sentence, "with1": func(k string, v any) map[string]any { return map[string]any{k: v} }, "clock": clockOf, "day": dayOf, "moment": momentOf,
+				"asset": s.address, "together": quantity.Together, "path": url.PathEscape, "query": url.QueryEscape, "shape": page.Shape, "called": func(p store.Pass) string { return called(p, nil) }, "sentence": sentence, "with1": func(k string, v any) map[string]any { return map[string]any{k: v} }, "clock": clockOf, "day": dayOf, "moment": momentOf,
 			}).ParseFS(files, "templates/frame.gohtml", "templates/"+name+".gohtml")
 		}
 		if err != nil {

@@ -43,11 +43,10 @@ func (c *Coming) Card(q CardRequest) (*card.Card, error) {
 // NoCard says why there may be no card after a pass with this verdict and what was
 // inspected since; "" when there may be one.
 func (c *Coming) NoCard(verdict, inspected string) string {
+	if no := MustInspect(verdict, inspected); no != "" {
+		return no
+	}
 	switch {
-	case plan.MustInspect(verdict, inspected) && verdict == "":
-		return "the last pass could not be judged: enter what was inspected and found before there is a card"
-	case plan.MustInspect(verdict, inspected):
-		return "the last pass was judged '" + verdict + "': enter what was inspected and found before there is a card"
 	case c.NoSettings != "":
 		return c.NoSettings
 	case len(c.Over) > 0:
@@ -81,4 +80,16 @@ func (c *Coming) NotRun(w quantity.World) []string {
 		}
 	}
 	return out
+}
+
+// MustInspect says that there is no card before what was inspected is entered, with the
+// verdict on the last pass and what was found since; "" when nothing need be.
+func MustInspect(verdict, inspected string) string {
+	switch {
+	case !plan.MustInspect(verdict, inspected):
+		return ""
+	case verdict == "":
+		return "the last pass could not be judged: enter what was inspected and found before there is a card"
+	}
+	return "the last pass was judged '" + verdict + "': enter what was inspected and found before there is a card"
 }

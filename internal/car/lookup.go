@@ -80,6 +80,19 @@ func (n *Notes) PlannedByID(id string) *Planned {
 	return nil
 }
 
+// PlanAfter is the pass planned as a change of q, of several the one noted last; nil without.
+func (n *Notes) PlanAfter(q *PassNote) *Planned {
+	if n == nil || q == nil {
+		return nil
+	}
+	for i := len(n.Planned) - 1; i >= 0; i-- {
+		if p := &n.Planned[i]; n.After(p) == q {
+			return p
+		}
+	}
+	return nil
+}
+
 // After finds the pass against which a plan states its changes: by the id in After or,
 // if no pass has that, by the file; of several by AfterIndex, or the last. Nil when it is
 // not noted.

@@ -120,6 +120,9 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	}
 	slices.Reverse(v.Doubts)
 	v.Plans = s.plansOf(ctx, r, forecasts, all)
+	unset := func() bool {
+		return v.Car != "" && v.Next == "" && !slices.ContainsFunc(v.Plans, func(l planLine) bool { return l.Car == v.Car })
+	}
 	if n := len(v.Rows); n > 0 && v.Next == "" {
 		last := v.Rows[n-1].Pass
 		notes, err := s.shop.notes(ctx)
@@ -130,8 +133,11 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		if v.Air, err = s.air(r, last, entered); err != nil {
 			return err
 		}
+		if p := notes.PlanAfter(notes.For(last.File, last.Number)); p != nil && unset() {
+			v.Plans = append(v.Plans, planLine{v.Car, p.ID, plannedLine(p)})
+		}
 	}
-	if v.Car != "" && v.Next == "" && !slices.ContainsFunc(v.Plans, func(l planLine) bool { return l.Car == v.Car }) {
+	if unset() {
 		v.Unset = s.aimLine(r, v.Car, all)
 	}
 	f.Body, f.Car = v, v.Car

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/forecast"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
@@ -37,6 +38,14 @@ func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store
 		out = append(out, planLine{f.Car, f.Planned, words})
 	}
 	return out
+}
+
+// plannedLine tells of a pass that the notes plan and nobody has forecast yet.
+func plannedLine(p *car.Planned) string {
+	if p.Change == "" {
+		return "planned in the notes, not forecast yet."
+	}
+	return "planned in the notes, not forecast yet: " + strings.TrimSuffix(p.Change, ".") + "."
 }
 
 // aimLine says what the car is to reach and how near it came, where no pass to come is set.

@@ -77,6 +77,8 @@ func byKeyboard(b *reader, screen string, fresh bool) {
 	b.tabTo(`section[aria-labelledby=q2] summary`)
 	b.press(kb.Enter)
 	b.until("the evidence", `document.activeElement.parentElement.open`)
+	b.press(kb.Escape)
+	b.until("the evidence closed", `document.activeElement.matches("section[aria-labelledby=q2] summary") && !document.activeElement.parentElement.open`)
 	b.tabTo(`a[href^="/compare"]:not(nav a)`)
 	b.press(kb.Enter)
 	b.until("the comparison", `location.pathname === "/compare" && document.querySelector("figure svg")`)

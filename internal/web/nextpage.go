@@ -96,7 +96,11 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	planned := notes.PlannedByID(id)
 	if planned != nil {
 		v.ID = id
-		boost, shift = oneOf(planned.BoostTarget, boost), oneOf(planned.ShiftAim, shift)
+		if n := notes.After(planned); n != nil {
+			boost, shift = oneOf(n.BoostTarget, sheet.UsualBoost), oneOf(n.ShiftAim, sheet.UsualShiftSpeed)
+		}
+		boost = raised(oneOf(planned.BoostTarget, boost), planned.BoostAdd, len(sheet.Gears))
+		shift = raised(oneOf(planned.ShiftAim, shift), []float64{planned.ShiftAdd}, len(sheet.Gears)-1)
 		if planned.Nitrous != nil {
 			v.Nitrous = *planned.Nitrous
 		}
@@ -142,6 +146,19 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	}
 	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Inspected, v.Nitrous, shutDown)
 	return v, nil
+}
+
+// raised adds to what is set by gear what a plan changes it by, by gear, all in one unit; the
+// last of a short list holds for the gears above, as in the notes.
+func raised(base, by []float64, gears int) []float64 {
+	if len(base) == 0 || len(by) == 0 {
+		return base
+	}
+	out := make([]float64, gears)
+	for g := range out {
+		out[g] = base[min(g, len(base)-1)] + by[min(g, len(by)-1)]
+	}
+	return out
 }
 
 // marks are the speeds of passes already run, to hold the forecast against.

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"traplight/internal/app"
 	"traplight/internal/plan"
 	"traplight/internal/store"
 )
@@ -20,6 +21,12 @@ func (s *Server) saveNext(w http.ResponseWriter, r *http.Request) error {
 		err = s.shop.accept(ctx, a.pass, r.PostFormValue("id"))
 		if err == nil {
 			return s.written(w, r, a, r.PostFormValue("id"))
+		}
+	}
+	if err == nil && r.PostFormValue("do") == "card" {
+		// Refused before anything is written: a plan nobody may run would be taken for the next pass.
+		if no := app.MustInspect(a.opt.Verdict, a.opt.Inspected); no != "" {
+			err = wrong("no card: %s", no)
 		}
 	}
 	if err != nil {

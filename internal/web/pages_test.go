@@ -199,6 +199,16 @@ func TestStandDown(t *testing.T) {
 	if !strings.Contains(page, "Pass\u00a02 was judged &#39;stand down&#39;") || !strings.Contains(page, "What was inspected") {
 		t.Error("after stand down the page does not ask for an inspection")
 	}
+	before, err := s.shop.Entries(ctx, store.PlannedEntry)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if code, text := post(s, "/cars/Marl/next", url.Values{"do": {"card"}}); code != 422 || !strings.Contains(text, "enter what was inspected and found before there is a card") {
+		t.Errorf("a card before the inspection: %d", code)
+	}
+	if planned, err := s.shop.Entries(ctx, store.PlannedEntry); err != nil || len(planned) != len(before) {
+		t.Errorf("a card that was refused leaves a planned pass behind: %d before, now %d (%v)", len(before), len(planned), err)
+	}
 	if code, _ := post(s, "/passes/"+p.Name+"/inspection", url.Values{"found": {" "}}); code != 422 {
 		t.Errorf("an empty inspection: %d", code)
 	}
@@ -212,6 +222,32 @@ func TestStandDown(t *testing.T) {
 	for _, at := range []string{"/", "/passes/" + p.Name} {
 		if text := ask(s, "GET", at, nil).Body.String(); strings.Contains(text, caution.Doubt) || !strings.Contains(text, "Plugs read, oil filter cut open: clean.") {
 			t.Errorf("%s does not say what was inspected since", at)
+		}
+	}
+}
+
+// TestPlannedInNotes: a pass planned in the notes stands on the day's page, and its settings
+// are those of the pass before with the changes made.
+func TestPlannedInNotes(t *testing.T) {
+	t.Parallel()
+	s := stocked(t)
+	ctx := context.Background()
+	if page := ask(s, "GET", "/", nil).Body.String(); !strings.Contains(page, "nothing is set yet") {
+		t.Error("something is set already")
+	}
+	text := "id = \"more\"\nafter = \"m02\"\nchange = \"third up, longer in second\"\nboost_add_kpa_by_gear = [0, 0, 10, 0]\nshift_rpm_add = 50\n"
+	if _, err := s.shop.PutEntry(ctx, store.Entry{Kind: store.PlannedEntry, Key: "more", Body: text}); err != nil {
+		t.Fatal(err)
+	}
+	if page := ask(s, "GET", "/", nil).Body.String(); !strings.Contains(page, "not forecast yet: third up, longer in second.") || !strings.Contains(page, "/cars/Marl/next?id=more") {
+		t.Error("the day does not tell of the pass that the notes plan")
+	}
+	page := ask(s, "GET", "/cars/Marl/next?id=more", nil).Body.String()
+	// m02 was run at 63, 97, 149 and 219 kPa, 7700, 7750 and 7800 rpm.
+	kpa := func(v float64) string { return fmt.Sprintf(`value="%.1f"`, v/6.894757) }
+	for _, want := range []string{kpa(63), kpa(97), kpa(159), kpa(219), `value="7750"`, `value="7800"`, `value="7850"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the settings do not hold %s", want)
 		}
 	}
 }

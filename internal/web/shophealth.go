@@ -90,5 +90,6 @@ func (h *shop) verdict(ctx context.Context, p store.Pass) string {
 	if err != nil {
 		return p.Verdict
 	}
-	return h.app.Verdict(ctx, all, p)
+	word, _ := h.app.Verdict(ctx, all, p)
+	return word
 }

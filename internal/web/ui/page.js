@@ -156,6 +156,17 @@ if (round) {
 
 document.querySelector("[data-print]")?.addEventListener("click", () => print());
 
+// Escape closes the innermost of what is open around the keyboard and goes back to its line.
+// A list that is being chosen from keeps its own.
+addEventListener("keydown", (e) => {
+  const at = document.activeElement;
+  if (e.key !== "Escape" || e.defaultPrevented || at?.matches("select")) return;
+  const open = at?.closest("details[open]");
+  if (!open) return;
+  open.open = false;
+  open.querySelector("summary").focus();
+});
+
 // What is still being worked out is shown when it is there.
 for (const wait of document.querySelectorAll("[data-wait]")) {
   const at = setInterval(async () => {

@@ -62,8 +62,12 @@ func (c *passesCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	list, err := s.Passes(ctx, store.Filter{Car: c.Car, Event: c.Event, Date: c.Date, Since: c.Since, Until: c.Until, Removed: c.Removed})
+	alone := ""
 	for i, p := range list {
-		list[i].Verdict = s.Verdict(ctx, all, p)
+		word, pending := s.Verdict(ctx, all, p)
+		if list[i].Verdict = word; pending {
+			alone = p.Name
+		}
 	}
 	switch {
 	case err != nil:
@@ -74,7 +78,11 @@ func (c *passesCmd) Run(ctx context.Context, w *world) error {
 		fmt.Fprintln(w.err, "traplight: no such passes in the store; `traplight add car.toml LOG...` brings some in")
 		return nil
 	}
-	return app.WritePasses(w.out, list, c.Units)
+	if err := app.WritePasses(w.out, list, c.Units); err != nil || alone == "" {
+		return err
+	}
+	fmt.Fprintf(w.err, "traplight: some verdicts are by the car's own passes alone; `traplight health %s` and the page hold a pass against the shop's other cars too, and the graver verdict counts\n", alone)
+	return nil
 }
 
 // show prints a list as JSON or as text.

@@ -94,10 +94,12 @@ func (s *Shop) KeptBeside(ctx context.Context, all []store.Pass, p store.Pass) *
 }
 
 // Verdict is the verdict that holds for p: beside the shop's other cars where that has been
-// worked out, else by its own car's passes. all are the passes of the shop.
-func (s *Shop) Verdict(ctx context.Context, all []store.Pass, p store.Pass) string {
+// worked out, else by its own car's passes; pending tells that the other cars would tell
+// something and have not been asked yet. all are the passes of the shop.
+func (s *Shop) Verdict(ctx context.Context, all []store.Pass, p store.Pass) (word string, pending bool) {
 	if h := s.KeptBeside(ctx, all, p); h != nil {
-		return h.Word()
+		return h.Word(), false
 	}
-	return p.Verdict
+	logs, _, err := s.Beside(ctx, all, p)
+	return p.Verdict, err == nil && len(logs) > 0
 }

@@ -49,30 +49,12 @@ func Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
 
 // Solve is as the function of that name (y0 in the caller's units); the solution's slices are the caller's.
 func (w *Workspace) Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
-	if !(span.To > span.From) || math.IsInf(span.From, 0) || math.IsInf(span.To, 0) {
-		return nil, ErrSpan
+	if err := check(span, y0); err != nil {
+		return nil, err
 	}
-	if len(y0) == 0 {
-		return nil, ErrState
-	}
-	for _, v := range y0 {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return nil, ErrState
-		}
-	}
-	m, ctl := cfg.Method, cfg.Step
-	if m == nil {
-		m = tsit5
-	}
-	if ctl == nil {
-		ctl = PI{}
-	}
-	maxSteps := cfg.MaxSteps
-	if maxSteps == 0 {
-		maxSteps = 100000
-	}
-	n, last := len(y0), m.Stages()-1
-	w.size(n, m.Stages(), len(cfg.Events))
+	m, ctl, maxSteps := cfg.filled()
+	last := m.Stages() - 1
+	w.size(len(y0), m.Stages(), len(cfg.Events))
 	sol := &Solution{}
 	t, y := span.From, w.y
 	copy(y, y0)
@@ -83,13 +65,8 @@ func (w *Workspace) Solve(f Func, span Span, y0 []float64, cfg Config) (*Solutio
 		w.awake[i] = w.g0[i] != 0
 	}
 	w.startBends(&cfg.Bends, t, y)
-	keep := func(t float64, y []float64) {
-		sol.T = append(sol.T, t)
-		sol.Y = append(sol.Y, append([]float64(nil), y...))
-	}
-	kept := 0
 	if cfg.Keep > 0 {
-		keep(t, y)
+		sol.keep(t, y)
 	}
 	h := cfg.First
 	adaptive := ctl.fixed() == 0
@@ -143,14 +120,7 @@ loop:
 			end = sol.Hits[len(sol.Hits)-1].T
 		}
 		if cfg.Keep > 0 {
-			for {
-				tk := span.From + float64(kept+1)*cfg.Keep
-				if tk > end || (tk == end && (stopped || final)) {
-					break
-				}
-				kept++
-				keep(tk, st.At(tk, w.yt))
-			}
+			sol.keepWithin(st, span.From, cfg.Keep, end, stopped || final, w.yt)
 		}
 		if cfg.Each != nil {
 			cfg.Each(st)
@@ -178,7 +148,58 @@ loop:
 	}
 	sol.End, sol.EndY = t, append([]float64(nil), y...)
 	if len(sol.T) == 0 || sol.T[len(sol.T)-1] != t {
-		keep(t, y)
+		sol.keep(t, y)
 	}
 	return sol, nil
+}
+
+// check refuses what cannot be integrated.
+func check(span Span, y0 []float64) error {
+	if !(span.To > span.From) || math.IsInf(span.From, 0) || math.IsInf(span.To, 0) {
+		return ErrSpan
+	}
+	if len(y0) == 0 {
+		return ErrState
+	}
+	for _, v := range y0 {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return ErrState
+		}
+	}
+	return nil
+}
+
+// filled gives method, step control and the number of tries, the defaults where none is set.
+func (c *Config) filled() (m *Method, ctl Stepper, tries int) {
+	m, ctl, tries = c.Method, c.Step, c.MaxSteps
+	if m == nil {
+		m = tsit5
+	}
+	if ctl == nil {
+		ctl = PI{}
+	}
+	if tries == 0 {
+		tries = 100000
+	}
+	return m, ctl, tries
+}
+
+// keep stores a point, with a copy of y.
+func (s *Solution) keep(t float64, y []float64) {
+	s.T = append(s.T, t)
+	s.Y = append(s.Y, append([]float64(nil), y...))
+}
+
+// keepWithin stores the points of an even grid from the start, every apart, that lie in the
+// step up to end; the end itself is left out where it is the last, for it is stored anyway.
+// The first point of all is the start, so that the next one is as many on as are stored. yt is
+// scratch.
+func (s *Solution) keepWithin(st *Step, start, every, end float64, last bool, yt []float64) {
+	for {
+		t := start + float64(len(s.T))*every
+		if t > end || t == end && last {
+			return
+		}
+		s.keep(t, st.At(t, yt))
+	}
 }

@@ -47,7 +47,7 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 		}
 	}
 	q := app.ReportRequest{
-		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Said: n.Said, Progress: w.progress(),
+		Logs: n.Logs, Picks: n.Picks, Cars: n.Cars, Notes: n.Notes, CarOf: n.CarOf, History: append(n.History, c.History...), Without: c.Without, Units: c.Units, Said: n.Said, Progress: w.progress(),
 	}
 	if p, ok := n.First(); ok {
 		others, err := app.Others(ctx, c.Data, programName(), p)

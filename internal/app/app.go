@@ -35,6 +35,7 @@ type ReportRequest struct {
 	// CarOf says by the path of a log whose it is, where that is known besides the notes.
 	CarOf   map[string]string
 	Without []string // parts to leave out: "ledger"
+	Units   string   // of the findings' sentences: "us", "metric", "si"; else those of the sheet
 	// Picks says for each log which of its passes is wanted, from 0; -1 means all, as nil
 	// does for all logs.
 	Picks []int
@@ -68,7 +69,7 @@ func ReportAndSources(ctx context.Context, q ReportRequest) (*report.Report, []r
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := chapters(ctx, q.Without, notes, past, a, shop); err != nil {
+	if err := chapters(ctx, q, notes, past, a, shop); err != nil {
 		return nil, nil, err
 	}
 	a.tellPast()

@@ -40,17 +40,18 @@ func (a *Analysis) passes() []*pass.Pass {
 
 // chapters judges every pass's health against the history and accounts for its speed.
 // past may be nil: then physics and the passes themselves serve. notes may be nil.
-func chapters(ctx context.Context, without []string, notes *car.Notes, past, now *Analysis, shop *health.Shop) error {
-	judge(past, now, notes, shop)
-	if slices.Contains(without, "ledger") {
+func chapters(ctx context.Context, q ReportRequest, notes *car.Notes, past, now *Analysis, shop *health.Shop) error {
+	judge(past, now, notes, shop, q.Units)
+	if slices.Contains(q.Without, "ledger") {
 		return nil
 	}
 	return account(ctx, past, now, notes)
 }
 
 // judge fills the sources' health, each against the passes of its own car and beside the
-// shop's other cars, where shop is not nil.
-func judge(past, now *Analysis, notes *car.Notes, shop *health.Shop) {
+// shop's other cars, where shop is not nil. units are those of the findings' sentences, as in
+// ReportRequest.
+func judge(past, now *Analysis, notes *car.Notes, shop *health.Shop, units string) {
 	baselines := map[string][]health.Summary{}
 	for i := range now.Sources {
 		s := &now.Sources[i]
@@ -66,7 +67,7 @@ func judge(past, now *Analysis, notes *car.Notes, shop *health.Shop) {
 			baselines[sheet.Name] = clear
 		}
 		one := &Analysis{Sources: []report.Source{*s}}
-		world := report.World("", sheet.Units)
+		world := report.World(units, sheet.Units)
 		for _, r := range recordsOf(one, notes) {
 			j, alone := judgeBeside(r, clear, sheet, world, shop)
 			now.told = append(now.told, besideSaid(r.Name, j.Result.Verdict, alone)...)

@@ -188,7 +188,7 @@ func healthOn(a *Analysis, notes *car.Notes, file string, index int, shop *healt
 	if len(past.Sources) == 0 {
 		past = nil
 	}
-	judge(past, now, notes, shop)
+	judge(past, now, notes, shop, "")
 	src := now.Sources[0]
 	if index < len(src.Health) {
 		kinds = Findings(src.Health[index])

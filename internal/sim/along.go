@@ -5,7 +5,7 @@ import "sort"
 // Along is a quantity along the strip: linear between places, held level beyond the ends.
 type Along struct {
 	X []float64 // m from the staged position, rising
-	Y []float64
+	Y []float64 // the quantity there, in its own unit; of grip 1
 }
 
 // At is the value at a place, m.

@@ -20,20 +20,30 @@ const tellDraws = 200
 // whether settings are searched or chosen by a hand.
 func (s *search) asRun(ctx context.Context, x settings) []string {
 	was := s.judge(ctx, s.lastRun(x), s.told)
-	s.holdRun(&was)
 	return s.standing(&was)
 }
 
 // holdRun keeps how often the settings last run, v, would pass the limits that no channel shows,
-// by what is not known of them and the luck of a pass: repeating them is no reason to refuse.
+// by what is not known of them and the luck of a pass: repeating them under that luck is no reason
+// to refuse.
 func (s *search) holdRun(v *verdict) {
-	s.asHeld = map[string]float64{}
+	s.asHeld = map[string]asHeld{}
 	for _, c := range v.kinds {
 		if _, ok := s.unread[c.limit]; ok {
-			s.asHeld[c.limit] = tail(c.z)
+			s.asHeld[c.limit] = asHeld{kind: tail(c.z)}
+		}
+	}
+	for _, c := range v.worst {
+		if h, ok := s.asHeld[c.limit]; ok {
+			h.gear = max(h.gear, tail(c.z))
+			s.asHeld[c.limit] = h
 		}
 	}
 }
+
+// asHeld are the tails, 0–1, that the settings last run have of a limit: of the pass, whichever
+// gear is nearest, and of the gear that comes nearest to it.
+type asHeld struct{ kind, gear float64 }
 
 // standing finds whether the clutch's bite is over the gearbox's limit already as the
 // car was run. Then it is told first, with what to do about it, and not held against the

@@ -96,7 +96,11 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 		}
 	}
 	for _, k := range order {
-		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0, s.asHeld[k.limit])
+		before := s.asHeld[k.limit].gear
+		if k.gear < 0 {
+			before = s.asHeld[k.limit].kind
+		}
+		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0, before)
 		c.gear, c.limit, c.class, c.told = k.gear, k.limit, Hard, c.chance
 		if s.guessed(k.limit) {
 			c.class = Soft

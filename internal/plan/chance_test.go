@@ -19,9 +19,9 @@ func TestRunAgainIsNotRefused(t *testing.T) {
 		return out
 	}
 	s := &search{unread: map[string]unread{fuelSupply: u}}
-	_, kinds := s.chances(draws(1), 100)
+	worst, kinds := s.chances(draws(1), 100)
 	alone := kinds[0].chance
-	s.holdRun(&verdict{kinds: kinds})
+	s.holdRun(&verdict{kinds: kinds, worst: worst})
 	_, kinds = s.chances(draws(1), 100)
 	same := kinds[0].chance
 	_, kinds = s.chances(draws(1.1), 100)

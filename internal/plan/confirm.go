@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"math"
+	"slices"
 )
 
 // confirmTimes is how many times the search's passes are run under fresh luck to state
@@ -20,6 +21,12 @@ func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (sett
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
 	was := s.judge(ctx, from, confirmTimes*s.draws)
+	if as := s.lastRun(from); slices.Equal(as.boost, from.boost) && slices.Equal(as.shift, from.shift) {
+		s.holdRun(&was)
+	} else {
+		run := s.judge(ctx, as, confirmTimes*s.draws)
+		s.holdRun(&run)
+	}
 	v := s.judge(ctx, x, confirmTimes*s.draws)
 	if l != nil {
 		x, v = s.settle(ctx, x, v, &was, l)
@@ -50,14 +57,14 @@ func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (sett
 // settle steps from x by the slopes l to where the hard limits are passed as often as is accepted
 // under the confirming luck.
 func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict, l *slopes) (settings, verdict) {
-	room := settleRoom * hardChance
+	room, reach := settleRoom*hardChance, 0.5
 	for range settleTries {
 		held := s.held(&v, was)
 		if held && v.hard > settleRoom*settleRoom*hardChance || ctx.Err() != nil {
 			break
 		}
 		l.stand(s, &v)
-		y, ok := l.best(x, room, 0.5)
+		y, ok := l.best(x, room, reach)
 		if !ok {
 			break
 		}
@@ -67,6 +74,7 @@ func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict
 			x, v = y, w
 		case w.hard > hardChance:
 			room *= settleRoom * hardChance / w.hard
+			reach *= shorten
 		default:
 			return x, v
 		}
@@ -75,7 +83,7 @@ func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict
 }
 
 const (
-	settleTries = 3
+	settleTries = 5
 	settleRoom  = 0.95 // 1, of the accepted chance
 )
 

@@ -36,6 +36,7 @@ func (s *search) learnGrip(ctx context.Context, x settings) {
 	out := make([]drawn, s.draws)
 	s.drawAll(ctx, as, out, 0)
 	v := s.weigh(as, out)
+	s.holdRun(&v)
 	for g := range s.spin {
 		if q := &v.gears[g]; q.used > 0 {
 			s.spin[g].torque, s.spin[g].use = q.input, q.use/q.used

@@ -8,7 +8,8 @@ import (
 // What a polish does at most, and how far it goes at a time.
 const (
 	polishRounds = 4      // with slopes taken anew
-	polishTries  = 4      // of steps by the same slopes
+	polishTries  = 5      // of steps by the same slopes
+	shorten      = 0.55   // 1, of the longest step, after one that failed: limits bend away from their slopes
 	polishWorth  = 0.01   // m/s, for which another round is run
 	polishBoost  = 24e3   // Pa, longest step
 	polishShift  = 24.0   // rad/s, longest step
@@ -29,6 +30,7 @@ func (s *search) polish(ctx context.Context, x settings, v, was verdict) (settin
 	var l *slopes
 	for round := range polishRounds {
 		s.report(searchRounds + round)
+		reach = min(1, 2*reach)
 		before := v.score
 		l = s.slopesAt(ctx, x, &v, &was)
 		if ctx.Err() != nil || len(l.turns) == 0 {
@@ -45,8 +47,8 @@ func (s *search) polish(ctx context.Context, x settings, v, was verdict) (settin
 				x, v, moved = y, w, true
 				break
 			}
-			if !s.narrow(l, x, y, &w, &was, &room) {
-				reach /= 2
+			if !s.narrow(l, x, y, &w, &was, &room) || w.hard > hardChance {
+				reach *= shorten
 			}
 		}
 		if !moved || v.score-before < polishWorth {
@@ -67,7 +69,7 @@ func (s *search) narrow(l *slopes, x, y settings, w, was *verdict, room *float64
 	for i := range l.turns {
 		t := &l.turns[i]
 		if g := t.gear; !t.shift && y.boost[g] > x.boost[g] && !s.softOK(w, was, g) {
-			t.high = (x.boost[g] + y.boost[g]) / 2
+			t.high = x.boost[g] // the climb has brought it to what its tyres hold already
 			found = true
 		}
 	}
@@ -108,48 +110,50 @@ type slopes struct {
 	turns []turn
 	place map[place]int // of marks
 	marks []mark
-	kinds []float64 // 1, chance of the kind over that of its likeliest gear
+	kinds int // how many kinds of limits
 }
 
 // stand puts the marks where a verdict has them.
 func (l *slopes) stand(s *search, v *verdict) {
 	kind := map[string]int{}
-	l.kinds = make([]float64, len(v.kinds))
+	l.kinds = len(v.kinds)
 	for i := range v.kinds {
 		kind[v.kinds[i].limit] = i
 	}
 	for i := range l.marks {
 		l.marks[i].z = math.Inf(1)
 	}
-	for _, c := range v.worst {
-		if s.excused(c) {
-			continue
-		}
-		k := kind[c.limit]
-		m := mark{kind: k, z: c.z, before: c.before, scale: 1 / (1 - c.before)}
-		if c.chance > 0 {
+	see := func(c *limitChance, gear int) {
+		m := mark{kind: kind[c.limit], z: c.z, before: c.before, scale: 1 / (1 - c.before)}
+		if c.chance > 0 && tail(c.z) > c.before {
 			m.scale = c.chance / (tail(c.z) - c.before)
 		}
-		at, ok := l.place[place{c.gear, c.limit}]
+		at, ok := l.place[place{gear, c.limit}]
 		if !ok {
 			at = len(l.marks)
-			l.place[place{c.gear, c.limit}] = at
+			l.place[place{gear, c.limit}] = at
 			l.marks = append(l.marks, m)
 			for j := range l.turns {
 				l.turns[j].hard = append(l.turns[j].hard, 0)
 			}
 		}
 		l.marks[at] = m
-		l.kinds[k] = max(l.kinds[k], c.chance)
 	}
-	for k := range l.kinds {
-		if c := v.kinds[k].chance; l.kinds[k] > 0 && c > 0 {
-			l.kinds[k] = c / l.kinds[k]
-		} else {
-			l.kinds[k] = 1
+	for i := range v.worst {
+		if c := &v.worst[i]; c.gear > 0 && !s.excused(*c) {
+			see(c, c.gear)
+		}
+	}
+	// a kind of limit is passed oftener than in its likeliest gear where gears come equally near
+	for i := range v.kinds {
+		if c := &v.kinds[i]; !s.excused(*c) {
+			see(c, anyGear)
 		}
 	}
 }
+
+// anyGear places a limit of the pass, whichever gear is nearest to it.
+const anyGear = -1
 
 // slopesAt takes the slopes at x by runs with one setting changed at a time.
 func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slopes {
@@ -161,10 +165,16 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 		w := s.judge(ctx, y, s.draws)
 		t.score = (w.score - v.score) / by
 		t.hard = make([]float64, len(l.marks))
-		for _, c := range w.worst {
-			if i, ok := l.place[place{c.gear, c.limit}]; ok && !math.IsInf(c.z, 0) && !math.IsInf(l.marks[i].z, 0) {
+		see := func(c *limitChance, gear int) {
+			if i, ok := l.place[place{gear, c.limit}]; ok && !math.IsInf(c.z, 0) && !math.IsInf(l.marks[i].z, 0) {
 				t.hard[i] = (c.z - l.marks[i].z) / by
 			}
+		}
+		for i := range w.worst {
+			see(&w.worst[i], w.worst[i].gear)
+		}
+		for i := range w.kinds {
+			see(&w.kinds[i], anyGear)
 		}
 		if both {
 			z := x.clone()
@@ -227,8 +237,8 @@ func (l *slopes) hard(d []float64, kinds []float64) float64 {
 		}
 	}
 	sum := 0.0
-	for k, c := range kinds {
-		sum += c * l.kinds[k]
+	for _, c := range kinds {
+		sum += c
 	}
 	return sum
 }
@@ -246,7 +256,7 @@ func (l *slopes) gain(d []float64) float64 {
 // no more than room, within reach, 1, of the longest step; false where that is x.
 func (l *slopes) best(x settings, room, reach float64) (settings, bool) {
 	n := len(l.turns)
-	d, try, kinds := make([]float64, n), make([]float64, n), make([]float64, len(l.kinds))
+	d, try, kinds := make([]float64, n), make([]float64, n), make([]float64, l.kinds)
 	for j := range l.turns {
 		t := &l.turns[j]
 		at, far := x.boost, polishBoost
@@ -347,8 +357,8 @@ func (l *slopes) best(x settings, room, reach float64) (settings, bool) {
 			}
 		}
 		sum := 0.0
-		for k, c := range kinds {
-			sum += c * l.kinds[k]
+		for _, c := range kinds {
+			sum += c
 		}
 		return sum <= limit
 	}

@@ -13,7 +13,7 @@ func TestPolishStep(t *testing.T) {
 	r := xrand.Stream(1, "polish")
 	for round := range 40 {
 		x := settings{boost: []float64{100e3, 120e3}, shift: []float64{700}}
-		l := &slopes{place: map[place]int{}, kinds: []float64{1, 1.3}}
+		l := &slopes{place: map[place]int{}, kinds: 2}
 		for g := range 2 {
 			l.turns = append(l.turns, turn{gear: g, unit: boostUnit, low: 90e3, high: 130e3, score: 0.01 + 0.03*r.Float64()})
 		}
@@ -50,10 +50,24 @@ func TestPolishStep(t *testing.T) {
 	}
 }
 
+// A limit that no gear alone passes, but the pass does, where gears come equally near to it, counts
+// where settings stand.
+func TestSlopesStandOnThePass(t *testing.T) {
+	const before = 0.05
+	z := -math.Sqrt2 * math.Erfinv(2*0.054-1)
+	v := &verdict{worst: []limitChance{{gear: 2, limit: turboSpeed, z: 1.7, before: before}, {gear: 3, limit: turboSpeed, z: 1.7, before: before}},
+		kinds: []limitChance{{limit: turboSpeed, z: z, before: before, chance: 0.004 / (1 - before)}}}
+	l := &slopes{place: map[place]int{}}
+	l.stand(&search{}, v)
+	if got := l.hard(nil, make([]float64, l.kinds)); math.Abs(got-0.004/(1-before)) > 1e-9 {
+		t.Errorf("passed with %.5f", got)
+	}
+}
+
 func BenchmarkPolishStep(b *testing.B) {
 	r := xrand.Stream(2, "polish")
 	x := settings{boost: make([]float64, 6), shift: make([]float64, 5)}
-	l := &slopes{place: map[place]int{}, kinds: []float64{1, 1.3, 1, 1, 1}}
+	l := &slopes{place: map[place]int{}, kinds: 5}
 	for g := range 6 {
 		x.boost[g] = 100e3
 		l.turns = append(l.turns, turn{gear: g, unit: boostUnit, low: 60e3, high: 190e3, score: 0.01 + 0.03*r.Float64()})

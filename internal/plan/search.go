@@ -31,10 +31,10 @@ type search struct {
 	heat   heat    // of the exhaust
 	missed missed  // by the model, of boost
 	unread map[string]unread
-	asHeld map[string]float64 // 0–1, by limit that no channel shows: its tail with the settings last run
-	upper  []float64          // Pa gauge by gear, never above
-	ran    settings           // the highest that was run in clear passes, by gear
-	best   float64            // m/s, best trap speed so far
+	asHeld map[string]asHeld // by limit that no channel shows
+	upper  []float64         // Pa gauge by gear, never above
+	ran    settings          // the highest that was run in clear passes, by gear
+	best   float64           // m/s, best trap speed so far
 	seed   uint64
 	draws  int
 	told   int // draws behind what is told of settings as they are

@@ -29,41 +29,12 @@ const (
 // fitEngine fits the torque table to the torque of all passes. It needs head in
 // every work. The residual's spread over the passes is returned as a share of torque.
 func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok bool) {
-	lo, hi := math.Inf(1), 0.0
-	var count int
-	for _, w := range ws {
-		for i, t := range w.torque {
-			if !math.IsNaN(t) && !math.IsNaN(w.head[i]) {
-				lo, hi = min(lo, w.Engine[i]), max(hi, w.Engine[i])
-				count++
-			}
-		}
-	}
-	if count < 40 {
+	e := &c.Engine
+	if !layTable(e, ws, vd) {
 		return 0, false
 	}
-	e := &c.Engine
-	e.Curve = 0 // until it is fitted: the charge is without it
-	e.Speed0 = max(60, lo-2*nodeStep)
-	e.SpeedStep = nodeStep
-	n := int((hi+3*nodeStep-e.Speed0)/nodeStep) + 2
-	e.Gain, e.Loss = make([]float64, n), make([]float64, n)
-	for i := range e.Loss {
-		e.Loss[i] = friction(vd, e.Speed0+float64(i)*nodeStep)
-	}
-	level := 0.0
-	{
-		var num, den float64
-		for _, w := range ws {
-			for i, t := range w.torque {
-				if q, good := w.charge(e, i); good && !w.fed(c, i) && !w.limited(c, i) {
-					num += (t + friction(vd, w.Engine[i])) * q
-					den += q * q
-				}
-			}
-		}
-		level = num / den
-	}
+	n := len(e.Gain)
+	level := torqueLevel(c, ws, vd)
 	if !(level > 0) {
 		return 0, false
 	}
@@ -83,32 +54,14 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 	}
 	const rounds = 6
 	for iter := range rounds {
-		N := mat.NewSymDense(k, nil)
-		b := mat.NewVecDense(k, nil)
-		add := func(idx []int, val []float64, y, weight float64) {
-			for p, i := range idx {
-				b.SetVec(i, b.AtVec(i)+weight*val[p]*y)
-				for q, j := range idx {
-					if j >= i {
-						N.SetSym(i, j, N.At(i, j)+weight*val[p]*val[q])
-					}
-				}
-			}
-		}
-		for i := 0; i < n; i++ { // a table bends little
-			// a faint pull to the level keeps unvisited ends finite
-			add([]int{i}, []float64{1}, level, 1/(0.5*level*0.5*level))
-			if i > 0 && i < n-1 {
-				s := bend * level
-				add([]int{i - 1, i, i + 1}, []float64{1, -2, 1}, 0, 1/(s*s))
-			}
-		}
-		add([]int{n}, []float64{1}, curve0, 1/(bowSD*bowSD))
-		add([]int{n + 1}, []float64{1}, scale0, 1/(lossShare*lossShare))
-		add([]int{n + 2}, []float64{1}, spark0.Loss, 1/(sparkLossSD*sparkLossSD))
-		add([]int{n + 3}, []float64{1}, spark0.Best, 1/(sparkBestSD*sparkBestSD*degree*degree))
+		sums := newNormal(k)
+		sums.smoothTable(n, level)
+		sums.prior(n, curve0, bowSD)
+		sums.prior(n+1, scale0, lossShare)
+		sums.prior(n+2, spark0.Loss, sparkLossSD)
+		sums.add([]int{n + 3}, []float64{1}, spark0.Best, 1/(sparkBestSD*sparkBestSD*degree*degree))
 		for g := range own {
-			add([]int{n + 4 + g}, []float64{1}, 0, 1/(gearSD*gearSD))
+			sums.prior(n+4+g, 0, gearSD)
 		}
 		var sum, weights float64
 		for _, w := range ws {
@@ -150,15 +103,11 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of}
 				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain}
 				// the products of table, curve, ignition and factor are linearised about the last ones
-				add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best, weight)
+				sums.add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best, weight)
 			}
 		}
-		var ch mat.Cholesky
-		if !ch.Factorize(N) {
-			return 0, false
-		}
-		var x mat.VecDense
-		if err := ch.SolveVecTo(&x, b); err != nil && math.IsNaN(x.AtVec(0)) {
+		x, ok := sums.solve()
+		if !ok {
 			return 0, false
 		}
 		for i := range e.Gain {
@@ -182,4 +131,93 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		e.Loss[i] *= scale
 	}
 	return spread, true
+}
+
+// fewestTorques is how many moments with torque a table takes.
+const fewestTorques = 40
+
+// layTable sets the nodes of the engine's table over the speeds at which torque was seen, with
+// the friction at each; false where there are too few.
+func layTable(e *sim.Engine, ws []*work, vd float64) bool {
+	lo, hi := math.Inf(1), 0.0
+	count := 0
+	for _, w := range ws {
+		for i, t := range w.torque {
+			if !math.IsNaN(t) && !math.IsNaN(w.head[i]) {
+				lo, hi = min(lo, w.Engine[i]), max(hi, w.Engine[i])
+				count++
+			}
+		}
+	}
+	if count < fewestTorques {
+		return false
+	}
+	e.Curve = 0 // until it is fitted: the charge is without it
+	e.Speed0 = max(60, lo-2*nodeStep)
+	e.SpeedStep = nodeStep
+	n := int((hi+3*nodeStep-e.Speed0)/nodeStep) + 2
+	e.Gain, e.Loss = make([]float64, n), make([]float64, n)
+	for i := range e.Loss {
+		e.Loss[i] = friction(vd, e.Speed0+float64(i)*nodeStep)
+	}
+	return true
+}
+
+// torqueLevel is the one gain, torque over charge, that comes nearest to all that was seen.
+func torqueLevel(c *sim.Car, ws []*work, vd float64) float64 {
+	var num, den float64
+	for _, w := range ws {
+		for i, t := range w.torque {
+			if q, good := w.charge(&c.Engine, i); good && !w.fed(c, i) && !w.limited(c, i) {
+				num += (t + friction(vd, w.Engine[i])) * q
+				den += q * q
+			}
+		}
+	}
+	return num / den
+}
+
+// normal is a weighted linear least-squares problem by its normal equations.
+type normal struct {
+	n *mat.SymDense
+	b *mat.VecDense
+}
+
+func newNormal(k int) *normal { return &normal{mat.NewSymDense(k, nil), mat.NewVecDense(k, nil)} }
+
+// add adds one equation: the sum of val times the unknowns idx is y.
+func (s *normal) add(idx []int, val []float64, y, weight float64) {
+	for p, i := range idx {
+		s.b.SetVec(i, s.b.AtVec(i)+weight*val[p]*y)
+		for q, j := range idx {
+			if j >= i {
+				s.n.SetSym(i, j, s.n.At(i, j)+weight*val[p]*val[q])
+			}
+		}
+	}
+}
+
+// prior says what an unknown is before any sample, with its standard deviation.
+func (s *normal) prior(i int, y, sd float64) { s.add([]int{i}, []float64{1}, y, 1/(sd*sd)) }
+
+// smoothTable holds that the table of the first n unknowns bends little; a faint pull to the
+// level keeps unvisited ends finite.
+func (s *normal) smoothTable(n int, level float64) {
+	for i := range n {
+		s.prior(i, level, 0.5*level)
+		if i > 0 && i < n-1 {
+			sd := bend * level
+			s.add([]int{i - 1, i, i + 1}, []float64{1, -2, 1}, 0, 1/(sd*sd))
+		}
+	}
+}
+
+// solve is false where the equations do not settle the unknowns.
+func (s *normal) solve() (x mat.VecDense, ok bool) {
+	var ch mat.Cholesky
+	if !ch.Factorize(s.n) {
+		return x, false
+	}
+	err := ch.SolveVecTo(&x, s.b)
+	return x, err == nil || !math.IsNaN(x.AtVec(0)) // an error alone says badly conditioned
 }

@@ -36,3 +36,37 @@ func TestDoubts(t *testing.T) {
 		}
 	}
 }
+
+// Boost that is lost half way, as through a hole that opens, is no car's own course: the lines
+// are wider and the notes say so.
+func TestAmiss(t *testing.T) {
+	m := model(t, 1)
+	if a := amiss(m, 1); a != 0 {
+		t.Errorf("a sound pass is amiss by %.3f", a)
+	}
+	sure, err := Of(t.Context(), m, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := m.Passes[1].Obs
+	for i := range o.Boost {
+		if o.X[i] > 400 {
+			o.Boost[i] = o.Air.Pressure + 0.8*(o.Boost[i]-o.Air.Pressure)
+		}
+	}
+	if a := amiss(m, 1); a < 0.02 || a > 0.1 {
+		t.Errorf("a fifth of boost lost half way: amiss by %.3f", a)
+	}
+	if got := Doubts(m, 1); len(got) != 1 {
+		t.Errorf("%q", got)
+	}
+	wide, err := Of(t.Context(), m, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range sure {
+		if own := l.Group == "ours"; own && wide[i].SD < l.SD+0.2 || !own && wide[i].SD != l.SD {
+			t.Errorf("%s: ± %.2f, with the loss ± %.2f", l.Cause, l.SD, wide[i].SD)
+		}
+	}
+}

@@ -31,6 +31,11 @@ var (
 // m/s. Nine lines of invented cars with driven wheels alone.
 const doubtRel, doubtAbs = 0.8, 0.4
 
+// amissDoubt is how doubtful a pass is whose replay has its boost off by more than a sound one's:
+// so much of each of our lines, 1, and so many m/s, for each 1 of boost. By the open log with a
+// boost leak.
+const amissDoubt = 15.0
+
 // liftDoubt is how doubtful it is, 1 of what lifts in wheelspin cost, what the pass would have
 // been without them. Judgement.
 const liftDoubt = 0.4
@@ -48,8 +53,8 @@ func (s structure) with(line, spread float64) float64 {
 }
 
 // lines puts the mean member's finding with the spread of all, where slip is as doubtful as
-// that, 1.
-func lines(acc []*account, doubt float64) []Line {
+// that, 1, and boost so far off, 1.
+func lines(acc []*account, doubt, off float64) []Line {
 	spread := func(get func(*account) float64) float64 {
 		var s, ss, n float64
 		for _, a := range acc[1:] {
@@ -76,6 +81,7 @@ func lines(acc []*account, doubt float64) []Line {
 		if slippery[i] {
 			own = own.doubted(doubt)
 		}
+		own.rel, own.abs = math.Hypot(own.rel, amissDoubt*off), math.Hypot(own.abs, amissDoubt*off)
 		if i == grip || i == held || i == driver {
 			own.abs = math.Hypot(own.abs, liftDoubt*acc[0].spun)
 		}

@@ -30,6 +30,7 @@ type Observation struct {
 	MassAdd    float64 // kg
 	DragAdd    float64 // m²
 	Good       bool    // nobody said it was faulty
+	Unnoted    bool    // nothing of it is written down
 	Air        sim.Air
 	WindSD     float64 // m/s, of Air.Headwind
 	Strip      string  // id; "" unknown
@@ -180,6 +181,7 @@ func (o *Observation) settings(n *car.PassNote, s *car.Strip) {
 		}
 	}
 	if n == nil {
+		o.Unnoted = true
 		o.Target = o.Sheet.UsualBoost
 		o.ShiftAim = o.Sheet.UsualShiftSpeed
 		return

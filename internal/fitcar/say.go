@@ -3,6 +3,7 @@ package fitcar
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // doubt weighs down passes whose torque scale falls far from the others'; true
@@ -47,8 +48,17 @@ func name(o *Observation) string {
 // tellPasses says which passes teach only in part.
 func (m *Model) tellPasses() {
 	whole := 0
+	var bare []string
 	for _, p := range m.Passes {
 		o := p.Obs
+		if o.Unnoted {
+			bare = append(bare, name(o))
+		}
+		for _, s := range o.Shifts {
+			if s.Missed {
+				m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the shift out of %d was missed at first; its time is not taken for the driver's, and no shift to come is taken to be missed", name(o), s.From))
+			}
+		}
 		switch {
 		case !o.Good:
 			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was not a healthy one: it counts for a quarter, and its trap speed for nothing", name(o)))
@@ -59,6 +69,9 @@ func (m *Model) tellPasses() {
 		default:
 			whole++
 		}
+	}
+	if len(bare) > 0 {
+		m.Notes = append(m.Notes, fmt.Sprintf("nothing is written down of %s: the car sheet's usual boost and shift speeds stand for what was set, and the wind is not known; the interval is wider for it", strings.Join(bare, ", ")))
 	}
 	switch {
 	case whole == 0:

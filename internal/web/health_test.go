@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"traplight/internal/app"
+	"traplight/internal/store"
 )
 
 // settled asks for a page until nothing on it waits for work.
@@ -96,10 +97,28 @@ func TestShopHealth(t *testing.T) {
 		t.Fatal(j.Error)
 	}
 	name := strings.TrimPrefix(j.Goto, "/passes/")
+	pending := func() bool {
+		all, err := s.shop.Passes(t.Context(), store.Filter{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := s.shop.FindOne(t.Context(), name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, pending := s.shop.Verdict(t.Context(), all, p)
+		return pending
+	}
+	if !pending() {
+		t.Error("a verdict that the other cars were not asked for is taken for the last word")
+	}
 	if page := ask(s, "GET", "/passes/"+name, nil).Body.String(); !strings.Contains(page, "What happened") || !strings.Contains(page, "being held against the shop") {
 		t.Error("the page waits for the other cars")
 	}
 	page := settled(t, s, "/passes/"+name)
+	if pending() {
+		t.Error("the verdict still waits for the other cars")
+	}
 	a, err := app.Health(context.Background(), app.HealthRequest{Logs: []string{log}, Shop: logs[:4], Cars: []string{other, filepath.Join(dir, "car_marl.toml")},
 		Notes: filepath.Join(dir, "passes.toml"), CarOf: map[string]string{log: "Dunlin", logs[0]: "Marl", logs[1]: "Marl", logs[2]: "Marl", logs[3]: "Marl"}})
 	if err != nil {

@@ -36,22 +36,13 @@ func (c Curve) At(t float64) (level, sd, slope float64, ok bool) {
 // below level to level, in the units of Curve; at from itself when it is there or
 // above already. ok is false when that does not happen within the samples.
 func (c Curve) Rise(level, from float64) (t float64, ok bool) {
-	return c.cross(level, from, 1)
-}
-
-// Fall is Rise for a curve that comes from above, in the units of Curve.
-func (c Curve) Fall(level, from float64) (t float64, ok bool) {
-	return c.cross(level, from, -1)
-}
-
-func (c Curve) cross(level, from, sign float64) (float64, bool) {
 	n := len(c.T)
 	if n == 0 || from > c.T[n-1] {
 		return 0, false
 	}
 	from = max(from, c.T[0])
 	v, _, _, _ := c.At(from)
-	if sign*(v-level) >= 0 {
+	if v >= level {
 		return from, true
 	}
 	a := from
@@ -59,11 +50,11 @@ func (c Curve) cross(level, from, sign float64) (float64, bool) {
 		if c.T[i] <= a {
 			continue
 		}
-		if sign*(c.Level[i]-level) >= 0 {
+		if c.Level[i] >= level {
 			lo, hi := a, c.T[i]
 			for range 40 {
 				mid := 0.5 * (lo + hi)
-				if v, _, _, _ := c.At(mid); sign*(v-level) >= 0 {
+				if v, _, _, _ := c.At(mid); v >= level {
 					hi = mid
 				} else {
 					lo = mid

@@ -191,7 +191,7 @@ func TestEdges(t *testing.T) {
 	if _, ok := c.Rise(100, 1); ok {
 		t.Error("a level never reached is reached")
 	}
-	if at, ok := c.Fall(100, 1.5); !ok || at != 1.5 {
+	if at, ok := c.Rise(-100, 1.5); !ok || at != 1.5 {
 		t.Error("a level already passed is passed at the start")
 	}
 	if lo, at, ok := c.Lowest(0, 9); !ok || at != 1 || math.Abs(lo-5) > 1e-3 {

@@ -101,8 +101,12 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 	}
 	var all []seen
 	m := 0
+	least := 0.3
+	if !slices.ContainsFunc(ws, func(w *work) bool { return w.Boost != nil && w.weight >= least }) {
+		least = 0 // a faulty pass tells more of this car than no pass
+	}
 	for _, w := range ws {
-		if w.Boost == nil || w.weight < 0.3 {
+		if w.Boost == nil || w.weight < least {
 			continue
 		}
 		s := seen{w: w, ph: w.phases(), gear: w.gearAt(), out: make([]float64, len(w.X)), scale: math.Sqrt(w.weight)}

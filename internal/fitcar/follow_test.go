@@ -51,3 +51,26 @@ func TestFollow(t *testing.T) {
 		t.Errorf("held to the log the highest slip is %.3f where it was %.3f, the trap %.2f m/s where it was %.2f", held, was, got, trap)
 	}
 }
+
+// A pass that is not good is all there is: its own boost teaches the air path all the same.
+func TestOnlyFaultyPass(t *testing.T) {
+	runs, err := fitcartest.Record(1, 5, simtest.InventedPass().Target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rate := func(good bool) float64 {
+		obs := fitcartest.Observations(runs)
+		obs[0].Good = good
+		m, err := fitcar.Fit(t.Context(), fitcartest.Sheet(), obs, fitcar.Options{Members: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m.Learnt == nil {
+			t.Fatal("nothing was learnt of the air path")
+		}
+		return m.Mean.Car.Boost.Rate
+	}
+	if good, bad := rate(true), rate(false); math.Abs(bad/good-1) > 0.3 {
+		t.Errorf("the rotor answers at %.2f 1/s by a good pass, at %.2f by the same marked as not good", good, bad)
+	}
+}

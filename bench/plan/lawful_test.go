@@ -63,6 +63,10 @@ func TestSoft(t *testing.T) {
 	if h.soft(s, clear, 0) || h.soft(s, one, 0) || !h.soft(s, two, 0) || !h.soft(s, low, 0) {
 		t.Error("one pass of ten is accepted, two are not")
 	}
+	s.Boost[0] = 100e3
+	if h.soft(s, low, 0) {
+		t.Error("a gear set as it was run was entered too late to come to its boost")
+	}
 	h.ran = two
 	if h.soft(s, two, 0) {
 		t.Error("what the settings run do is accepted")

@@ -21,7 +21,7 @@ const (
 	nearTheEnd = 12   // the same of its last steps
 	atTheEnd   = 24   // passes in which what it ends with holds the limits
 	betterBy   = 0.01 // m/s
-	oracleLaw  = "3"  // changes with the limits and the search: kept findings of others are not taken
+	oracleLaw  = "4"  // changes with the limits and the search: kept findings of others are not taken
 )
 
 // hunt is one oracle's work.

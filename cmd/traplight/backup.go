@@ -33,6 +33,9 @@ func (c *backupCmd) Run(ctx context.Context, w *world) error {
 	if dir := filepath.Dir(c.File); !isFolder(dir) {
 		return fmt.Errorf("%s is not there, and no folder is made for a backup: is the drive plugged in?", dir)
 	}
+	if err := overItsKind(c.File, backupBegins); err != nil {
+		return err
+	}
 	m, err := s.Backup(ctx, c.File, w.counting("backing up"))
 	w.progressDone()
 	if err != nil {

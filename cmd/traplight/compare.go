@@ -40,7 +40,7 @@ func (c *compareCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	if c.HTML != "" {
-		err := w.writeFile(c.HTML, func(out io.Writer) error {
+		err := w.writeFile(c.HTML, pageBegins, func(out io.Writer) error {
 			return page.WriteComparison(out, r.Comparison, r.Car, r.Units, r.Notes, page.Options{Units: c.Units})
 		})
 		if err != nil || !c.JSON {

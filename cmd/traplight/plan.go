@@ -83,12 +83,12 @@ func (c *planCmd) write(p *app.Planned, w *world) error {
 	if err != nil {
 		return err // the plan to look at stands above
 	}
-	form := card.WriteText
+	form, begins := card.WriteText, cardBegins
 	switch strings.ToLower(filepath.Ext(c.Card)) {
 	case ".pdf":
-		form = card.WritePDF
+		form, begins = card.WritePDF, pdfBegins
 	case ".html":
-		form = card.WriteHTML
+		form, begins = card.WriteHTML, pageBegins
 	}
-	return w.writeFile(c.Card, form)
+	return w.writeFile(c.Card, begins, form)
 }

@@ -72,7 +72,7 @@ func (c *reportCmd) Run(ctx context.Context, w *world) error {
 // else text.
 func (w *world) give(r *report.Report, sources []report.Source, asJSON bool, html, units string) error {
 	if html != "" {
-		err := w.writeFile(html, func(out io.Writer) error {
+		err := w.writeFile(html, pageBegins, func(out io.Writer) error {
 			return page.Write(out, r, sources, page.Options{Units: units})
 		})
 		if err != nil || !asJSON {

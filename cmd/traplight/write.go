@@ -11,11 +11,23 @@ import (
 	"traplight/internal/atomicfile"
 )
 
-// writeFile writes a file whole or not at all and says so. A folder that is missing is made
-// and told: it may be a typing error.
-func (w *world) writeFile(name string, fill func(io.Writer) error) error {
+// How the files begin that this program writes in place of older ones of their kind.
+const (
+	pageBegins   = "<!doctype html>"
+	pdfBegins    = "%PDF-"
+	cardBegins   = "Pass card"
+	backupBegins = "PK\x03\x04"
+)
+
+// writeFile writes a file whole or not at all and says so, over an older one of its kind, which
+// begins alike, but over no other. A folder that is missing is made and told: it may be a
+// typing error.
+func (w *world) writeFile(name, begins string, fill func(io.Writer) error) error {
 	if isFolder(name) {
 		return fmt.Errorf("%s is a folder: name a file in it", name)
+	}
+	if err := overItsKind(name, begins); err != nil {
+		return err
 	}
 	told := ""
 	if _, err := os.Stat(filepath.Dir(name)); errors.Is(err, fs.ErrNotExist) {
@@ -37,4 +49,20 @@ func (w *world) writeFile(name string, fill func(io.Writer) error) error {
 	}
 	fmt.Fprintf(w.err, "traplight: %s written%s\n", name, told)
 	return nil
+}
+
+// overItsKind refuses to write over a file that does not begin as the new one will: a name
+// mistyped must not cost a log. An empty file is no loss.
+func overItsKind(name, begins string) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil // it is not there, or writing it will say what is wrong
+	}
+	defer f.Close()
+	head := make([]byte, len(begins))
+	n, _ := io.ReadFull(f, head)
+	if n == 0 || string(head[:n]) == begins {
+		return nil
+	}
+	return fmt.Errorf("%s is there and is something else than what is written now: choose another name", name)
 }

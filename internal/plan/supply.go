@@ -63,7 +63,8 @@ func (s *search) supply() {
 	}
 	if stated := s.statedPump(slices.Max(s.ran.boost)); stated.Value > 0 {
 		if need, spread := s.fuelTaken(); need > 0 {
-			u = unread{share: need / stated.Value, spread: math.Hypot(spread, stated.SD/stated.Value)}
+			brings := likelyPump(stated, feeds*s.injectorsFull(), u.spread)
+			u = unread{share: need / brings.Value, spread: math.Hypot(spread, brings.SD/brings.Value)}
 		}
 	} else if u.share = s.readDuty() / feeds; u.share == 0 {
 		d := s.unreadDuty(1)
@@ -72,6 +73,31 @@ func (s *search) supply() {
 	if u.share > 0 {
 		s.unread[fuelSupply] = u
 	}
+}
+
+// likelyPump is what pumps bring, m³/s: what their maker says, weighed with what such injectors
+// are usually given, m³/s, which shops keep to within spread, 1 (0 unknown): a reading and what is
+// known before it, of normal logarithms.
+func likelyPump(stated quantity.Estimate, usual, spread float64) quantity.Estimate {
+	if usual <= 0 {
+		return stated
+	}
+	own := stated.SD / stated.Value
+	spread = math.Hypot(spread, injectorSpread)
+	a, b, part := 1/(own*own), 1/(spread*spread), math.Log(usual/stated.Value)
+	v := stated.Value * math.Exp(part*b/(a+b))
+	return quantity.Estimate{Value: v, SD: v / math.Sqrt(a+b)}
+}
+
+// injectorsFull is what the sheet's injectors pass fully open at the rail's pressure, m³/s; 0
+// unknown.
+func (s *search) injectorsFull() float64 {
+	sheet := s.m.Sheet
+	flow := sheet.InjectorFlow
+	if sheet.FuelPressureBase > 0 && sheet.InjectorFlowPress > 0 {
+		flow *= math.Sqrt(sheet.FuelPressureBase / sheet.InjectorFlowPress)
+	}
+	return max(0, flow)
 }
 
 // statedPump is what the pumps of the sheet bring, m³/s, with boost, Pa gauge; none where
@@ -126,10 +152,7 @@ func (s *search) fuelTaken() (flow, spread float64) {
 	if duty <= 0 || sheet.InjectorFlow <= 0 {
 		return burnt, doubt
 	}
-	flow, spread = duty*sheet.InjectorFlow, math.Hypot(injectorSpread, openingSpread)
-	if sheet.FuelPressureBase > 0 && sheet.InjectorFlowPress > 0 {
-		flow *= math.Sqrt(sheet.FuelPressureBase / sheet.InjectorFlowPress)
-	}
+	flow, spread = duty*s.injectorsFull(), math.Hypot(injectorSpread, openingSpread)
 	if burnt <= 0 {
 		return flow, spread
 	}

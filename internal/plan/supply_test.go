@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"traplight/internal/quantity"
 	"traplight/internal/sim"
 )
 
@@ -75,8 +76,12 @@ func TestStatedPump(t *testing.T) {
 		s.unread = map[string]unread{}
 		s.supply()
 		u := s.unread[fuelSupply]
-		if math.Abs(u.share-1/reserve) > 1e-9 || u.spread < 0.06 || u.spread > 0.11 {
-			t.Fatalf("share %g ± %g, want %g", u.share, u.spread, 1/reserve)
+		usual := s.injectorsFull() * pumpShare
+		if lo, hi := min(1/reserve, need/usual), max(1/reserve, need/usual); u.share < lo || u.share > hi || math.Abs(math.Log(u.share*reserve)) > math.Abs(math.Log(u.share*usual/need)) {
+			t.Fatalf("share %g, want it between %g of the maker's and %g of the usual pump, nearer the former", u.share, 1/reserve, need/usual)
+		}
+		if u.spread < 0.05 || u.spread > 0.11 {
+			t.Fatalf("spread %g", u.spread)
 		}
 		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, MaxBoost: high + boost}, 1), supplyDoubt)
 		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
@@ -95,7 +100,7 @@ func TestStatedPump(t *testing.T) {
 		t.Errorf("as run: %.4f", p)
 	}
 	// a figure that the passes belie: it brought at least what they took
-	if p := chance(0.8, 1.05, 10e3); p < 0.5 {
+	if p := chance(0.8, 1.05, 10e3); p < 0.2 {
 		t.Errorf("a pump that should have been short: %.4f", p)
 	}
 }
@@ -154,5 +159,21 @@ func TestGuessedPump(t *testing.T) {
 	s.unread = map[string]unread{}
 	if s.supply(); math.Abs(s.unread[fuelSupply].share-0.7/(pumpReserve*0.9)) > 1e-9 {
 		t.Errorf("by the duty's limit: %+v", s.unread[fuelSupply])
+	}
+}
+
+// A reading and what is known before it, equally sure, meet half way in the logarithm and are surer
+// by the root of two (Bayes, normal on normal; Gelman et al., Bayesian Data Analysis, section 2.5, from memory).
+func TestLikelyPump(t *testing.T) {
+	stated := quantity.Estimate{Value: 1, SD: 0.1}
+	spread := math.Sqrt(0.1*0.1 - injectorSpread*injectorSpread) // as sure as the maker's
+	if e := likelyPump(stated, 1, spread); math.Abs(e.Value-1) > 1e-9 || math.Abs(e.SD-0.1/math.Sqrt2) > 1e-9 {
+		t.Errorf("agreeing: %+v", e)
+	}
+	if e := likelyPump(stated, 2, spread); math.Abs(e.Value-math.Sqrt2) > 1e-9 || math.Abs(e.SD/e.Value-0.1/math.Sqrt2) > 1e-9 {
+		t.Errorf("apart: %+v", e)
+	}
+	if e := likelyPump(stated, 0, spread); e != stated {
+		t.Errorf("no injectors: %+v", e)
 	}
 }

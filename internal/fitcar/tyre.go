@@ -2,6 +2,7 @@ package fitcar
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/grip"
 	"traplight/internal/num/fit"
@@ -19,106 +20,151 @@ const (
 	gripTrend         = 0.10 // 1, spread of grip's change from one end of the strip to the other: what is swept and worn at the start, and rubber that slides faster later; common practice, no source
 )
 
+// Parameters of the tyre's fit, all 1. A level of grip for each pass follows.
+const (
+	atPeak  = iota // grip
+	atSlip         // of peak grip
+	atZero         // slip's, in the middle of the samples
+	atShape        // of the curve
+	atTrend        // of grip over the strip's length
+	atDrift        // of the slip's zero, over the same
+	atFall         // of grip with sliding speed, s/m
+	atLevels
+)
+
+// tyreSample is one sample of slip against used grip.
+type tyreSample struct {
+	pass             int
+	slip, used, load float64 // 1, the last of the curve's load
+	x, v             float64 // m along the strip, m/s
+	sd               float64 // 1, of used
+}
+
 // fitTyre fits peak grip and its slip to slip against used grip of all passes, with
 // a level for each pass, and returns the levels, the slip's zero at both ends of the strip, and
 // what the tyres carry at which slip.
 func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, zero [2]float64, peak, slip quantity.Estimate) {
-	pk, pkSD := tyrePeak(ws[len(ws)-1].Sheet.TyreSize)
-	ps, psSD := peakSlipPrior, peakSlipPriorSD
-	// the grip chapter's own finding, where it saw the peak
-	if g := latestGrip(ws); g != nil && g.GripSure && g.PeakGrip.SD > 0 {
-		pk, pkSD = g.PeakGrip.Value, math.Hypot(g.PeakGrip.SD, 0.03)
+	samples := tyreSamples(c, ws)
+	levels = slices.Repeat([]float64{1}, len(ws))
+	seen := seenPeak(ws)
+	var priors []fit.Prior
+	priors, peak, slip = curvePriors(ws, samples, seen, d)
+	set := func(p []float64) {
+		c.Tyre.Peak, c.Tyre.PeakSlip, c.Tyre.Shape, c.Tyre.Fall = p[atPeak], p[atSlip], p[atShape], p[atFall]
 	}
-	pk = max(0.5, d.normal(pk, pkSD))
-	type pt struct {
-		pass             int
-		slip, used, load float64
-		x, v             float64 // m along the strip, m/s
-		sd               float64 // 1, of used
+	set(means(priors))
+	if len(samples) < 30 {
+		return levels, zero, peak, slip
 	}
-	var pts []pt
+	// grip along the strip: even, as long as no gear spins far along it
+	length := ws[len(ws)-1].Length
+	middle := 0.0
+	for _, q := range samples {
+		middle += q.x / length / float64(len(samples))
+	}
+	priors[atZero].Mean = d.normal(0, slipBias)
+	priors[atTrend].Mean = d.normal(0, gripTrend)
+	for range ws {
+		priors = append(priors, fit.Prior{Mean: d.normal(1, gripDay), SD: gripDay})
+	}
+	lower, upper := tyreBounds(priors)
+	res, err := fit.Fit(fit.Problem{M: len(samples), Lower: lower, Upper: upper, Priors: priors,
+		Residuals: func(p, r []float64) {
+			b := math.Tan(math.Pi / (2 * p[atShape]))
+			for i, q := range samples {
+				along := q.x/length - middle
+				x := (q.slip - p[atZero] - p[atDrift]*along) / p[atSlip]
+				mu := p[atPeak] * p[atLevels+q.pass] * (1 + p[atTrend]*along) * (1 - c.Tyre.LoadSens*(q.load-1)) *
+					math.Sin(p[atShape]*math.Atan(b*x)) / (1 + p[atFall]*math.Abs(q.slip)*q.v)
+				r[i] = (q.used - mu) / q.sd
+			}
+		}}, means(priors), fit.Settings{MaxIterations: 40, Tolerance: 1e-6, Huber: 1.5})
+	if err != nil {
+		return levels, zero, peak, slip
+	}
+	set(res.P)
+	copy(levels, res.P[atLevels:])
+	zero = [2]float64{res.P[atZero] - res.P[atDrift]*middle, res.P[atZero] + res.P[atDrift]*(1-middle)}
+	c.Tyre.Profile = []float64{1 - res.P[atTrend]*middle, 1 + res.P[atTrend]*(1-middle)}
+	c.Tyre.Step = length
+	peak = quantity.Estimate{Value: res.P[atPeak], SD: res.SD[atPeak]}
+	slip = quantity.Estimate{Value: res.P[atSlip], SD: res.SD[atSlip]}
+	if seen != nil {
+		slip.SD = max(slip.SD, seen.SD)
+	}
+	return levels, zero, peak, slip
+}
+
+// tyreSamples is what the passes say about slip and grip, every other sample of them.
+func tyreSamples(c *sim.Car, ws []*work) []tyreSample {
+	var samples []tyreSample
 	for k, w := range ws {
 		for i := w.Lock + 2; i < len(w.X); i += 2 {
 			if w.V[i] < 5 || math.IsNaN(w.slip[i]) || math.IsNaN(w.used[i]) || math.IsNaN(w.torque[i]) || w.slip[i] < 0.004 {
 				continue
 			}
 			load := c.DrivenShare*w.mass*9.80665 + c.Transfer*w.mass*w.A[i]
-			pts = append(pts, pt{k, w.slip[i], w.used[i], load / c.Tyre.RefLoad, w.X[i], w.V[i],
+			samples = append(samples, tyreSample{k, w.slip[i], w.used[i], load / c.Tyre.RefLoad, w.X[i], w.V[i],
 				math.Hypot(gripNoise*3, farDoubt*math.Log(max(1, w.slip[i]/farSlip)))})
 		}
 	}
-	levels = make([]float64, len(ws))
-	for i := range levels {
-		levels[i] = 1
+	return samples
+}
+
+// curvePriors is what is known of the parameters before the samples, and with it of the peak and
+// its slip, both 1; seen is the slip at which the grip chapter saw the peak, or nil.
+func curvePriors(ws []*work, samples []tyreSample, seen *quantity.Estimate, d *draws) (priors []fit.Prior, peak, slip quantity.Estimate) {
+	peak.Value, peak.SD = tyrePeak(ws[len(ws)-1].Sheet.TyreSize)
+	// the grip chapter's own finding, where it saw the peak
+	if g := latestGrip(ws); g != nil && g.GripSure && g.PeakGrip.SD > 0 {
+		peak.Value, peak.SD = g.PeakGrip.Value, math.Hypot(g.PeakGrip.SD, 0.03)
 	}
-	v := 0.0 // m/s, mean
-	for _, q := range pts {
-		v += q.v / float64(len(pts))
-	}
+	peak.Value = max(0.5, d.normal(peak.Value, peak.SD))
 	shape := min(1.9, max(1.1, d.normal(tyreShape, tyreShapeSD)))
-	set := func(p []float64) { c.Tyre.Peak, c.Tyre.PeakSlip, c.Tyre.Shape, c.Tyre.Fall = p[0], p[1], p[3], p[6] }
 	fall := max(0, d.normal(slideFall, slideFallSD))
-	spread := psSD // of what a member draws
-	seen := seenPeak(ws)
+	slip.Value, slip.SD = peakSlipPrior, peakSlipPriorSD
+	spread := slip.SD // of what a member draws
 	if seen != nil {
+		v := 0.0 // m/s, mean
+		for _, q := range samples {
+			v += q.v / float64(len(samples))
+		}
 		f := grip.Form{PeakSlip: seen.Value, C: shape, Fall: fall}
 		top, _ := f.Top(v) // the chapter's is of sliding tyres, the curve's that of creeping ones
-		ps, psSD = seen.Value*seen.Value/top, seen.SD
-		// The samples below are those that the chapter fitted: a second look at them moves
+		slip.Value, slip.SD = seen.Value*seen.Value/top, seen.SD
+		// The samples are those that the chapter fitted: a second look at them moves
 		// the middle, half way or so, but makes nothing surer.
-		spread = 2 * psSD
+		spread = 2 * slip.SD
 	}
-	ps = max(0.05, d.normal(ps, spread))
-	if len(pts) < 30 {
-		set([]float64{pk, ps, 0, shape, 0, 0, fall})
-		return levels, zero, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
+	slip.Value = max(0.05, d.normal(slip.Value, spread))
+	priors = make([]fit.Prior, atLevels)
+	priors[atPeak] = fit.Prior{Mean: peak.Value, SD: peak.SD}
+	priors[atSlip] = fit.Prior{Mean: slip.Value, SD: slip.SD}
+	priors[atZero].SD, priors[atTrend].SD, priors[atDrift].SD = slipBias, gripTrend, slipBias
+	priors[atShape] = fit.Prior{Mean: shape, SD: tyreShapeSD}
+	priors[atFall] = fit.Prior{Mean: fall, SD: slideFallSD}
+	return priors, peak, slip
+}
+
+func tyreBounds(priors []fit.Prior) (lower, upper []float64) {
+	lower, upper = make([]float64, len(priors)), make([]float64, len(priors))
+	for i, p := range priors {
+		lower[i], upper[i] = p.Mean-4*p.SD, p.Mean+4*p.SD
 	}
-	priors := []fit.Prior{{Mean: pk, SD: pkSD}, {Mean: ps, SD: psSD}, {Mean: d.normal(0, slipBias), SD: slipBias}, {Mean: shape, SD: tyreShapeSD}}
-	// grip along the strip: even, as long as no gear spins far along it
-	length := ws[len(ws)-1].Length
-	middle := 0.0
-	for _, q := range pts {
-		middle += q.x / length / float64(len(pts))
+	lower[atPeak] = max(0.5, lower[atPeak])
+	lower[atSlip], upper[atSlip] = 0.04, 0.35
+	lower[atShape], upper[atShape] = 1.08, 1.95
+	lower[atTrend], upper[atTrend] = -0.5, 0.5
+	lower[atFall], upper[atFall] = 0, 0.05
+	return lower, upper
+}
+
+func means(priors []fit.Prior) []float64 {
+	m := make([]float64, len(priors))
+	for i, p := range priors {
+		m[i] = p.Mean
 	}
-	priors = append(priors, fit.Prior{Mean: d.normal(0, gripTrend), SD: gripTrend}, fit.Prior{SD: slipBias},
-		fit.Prior{Mean: fall, SD: slideFallSD})
-	p0 := []float64{pk, ps, priors[2].Mean, shape, priors[4].Mean, 0, fall}
-	for range ws {
-		priors = append(priors, fit.Prior{Mean: d.normal(1, gripDay), SD: gripDay})
-		p0 = append(p0, priors[len(priors)-1].Mean)
-	}
-	lower, upper := make([]float64, len(p0)), make([]float64, len(p0))
-	for i := range p0 {
-		lower[i], upper[i] = priors[i].Mean-4*priors[i].SD, priors[i].Mean+4*priors[i].SD
-	}
-	lower[0], lower[1], upper[1] = max(0.5, lower[0]), 0.04, 0.35
-	lower[3], upper[3] = 1.08, 1.95
-	lower[4], upper[4] = -0.5, 0.5
-	lower[6], upper[6] = 0, 0.05
-	res, err := fit.Fit(fit.Problem{M: len(pts), Lower: lower, Upper: upper, Priors: priors,
-		Residuals: func(p, r []float64) {
-			b := math.Tan(math.Pi / (2 * p[3]))
-			for i, q := range pts {
-				along := q.x/length - middle
-				x := (q.slip - p[2] - p[5]*along) / p[1]
-				mu := p[0] * p[7+q.pass] * (1 + p[4]*along) * (1 - c.Tyre.LoadSens*(q.load-1)) * math.Sin(p[3]*math.Atan(b*x)) / (1 + p[6]*math.Abs(q.slip)*q.v)
-				r[i] = (q.used - mu) / q.sd
-			}
-		}}, p0, fit.Settings{MaxIterations: 40, Tolerance: 1e-6, Huber: 1.5})
-	if err != nil {
-		set([]float64{pk, ps, 0, shape, 0, 0, fall})
-		return levels, zero, quantity.Estimate{Value: pk, SD: pkSD}, quantity.Estimate{Value: ps, SD: psSD}
-	}
-	set(res.P)
-	copy(levels, res.P[7:])
-	zero = [2]float64{res.P[2] - res.P[5]*middle, res.P[2] + res.P[5]*(1-middle)}
-	c.Tyre.Profile = []float64{1 - res.P[4]*middle, 1 + res.P[4]*(1-middle)}
-	c.Tyre.Step = length
-	slip = quantity.Estimate{Value: res.P[1], SD: res.SD[1]}
-	if seen != nil {
-		slip.SD = max(slip.SD, seen.SD)
-	}
-	return levels, zero, quantity.Estimate{Value: res.P[0], SD: res.SD[0]}, slip
+	return m
 }
 
 func latestGrip(ws []*work) *work {

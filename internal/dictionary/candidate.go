@@ -3,6 +3,7 @@ package dictionary
 import (
 	"slices"
 	"sort"
+	"strings"
 
 	"traplight/internal/logfile"
 	"traplight/internal/quantity"
@@ -79,13 +80,11 @@ func (c *candidate) straightBoost() {
 }
 
 // unitFromName takes a unit off the end of a name that the reader left whole
-// ("speed_mph"), unless the rest says nothing.
+// ("speed_mph"). Where the rest says nothing ("GPS MPH", "Fuel PSI") or nothing is left
+// ("MPH"), the unit is read and the name stays whole.
 func (c *candidate) unitFromName() {
 	n := len(c.words)
-	if n < 2 {
-		return
-	}
-	for k := max(1, n-3); k < n; k++ {
+	for k := max(0, n-3); k < n; k++ {
 		text := ""
 		for _, w := range c.words[k:] {
 			text += w.text
@@ -99,14 +98,43 @@ func (c *candidate) unitFromName() {
 		}
 		rest := c.words[:k]
 		if q, _ := bestOf(readName(rest)); q == quantity.Unknown || !carries(q, u.Dim) {
-			if q, _ := bestOf(readName(c.words)); u.Symbol == "psi" && quantity.DimensionOf(q) == u.Dim {
-				c.unit, c.known = u, true // "Fuel PSI": the unit alone says that it is a pressure
+			if q, _ := bestOf(readName(c.words)); (u.Symbol == "psi" && k > 0 || u.Dim == quantity.DimSpeed) && quantity.DimensionOf(q) == u.Dim {
+				c.unit, c.known = u, true // the unit alone says that it is a pressure, or a speed
 				return
 			}
 			continue
 		}
 		c.unit, c.known, c.words = u, true, rest
 		return
+	}
+	if c.degreesFromName(); c.known || n == 0 {
+		return
+	}
+	for _, end := range []string{"mph", "kph", "kmh"} { // "gpsmph"
+		if q, _ := bestOf(readName(c.words)); strings.HasSuffix(c.words[n-1].text, end) && quantity.DimensionOf(q) == quantity.DimSpeed {
+			c.unit, c.known = quantity.ParseUnit(end)
+		}
+	}
+}
+
+// degreesFromName reads the lone F or C at the end of "Coolant F", where the rest names a
+// thing whose temperature is measured at one place: behind others it may be the number of a sensor.
+func (c *candidate) degreesFromName() {
+	n := len(c.words)
+	if n < 2 {
+		return
+	}
+	symbol, ok := map[string]string{"f": "°F", "c": "°C"}[c.words[n-1].text]
+	if !ok {
+		return
+	}
+	rest := slices.Clone(c.words[:n-1])
+	if q, _ := bestOf(readName(rest)); q != quantity.Unknown && quantity.DimensionOf(q) != quantity.DimTemperature {
+		return
+	}
+	q, score := bestOf(readName(append(slices.Clone(rest), word{senses: []sense{setOf(fTemperature)}, number: -1})))
+	if score > 0.5 && quantity.DimensionOf(q) == quantity.DimTemperature && !isIndexed(q) {
+		c.unit, c.known, c.words = quantity.MustUnit(symbol), true, rest
 	}
 }
 

@@ -67,6 +67,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	wheelsByOrder(cands, set, ctx)
 	oneVehicle(cands, set)
 	guessNameless(cands, ctx)
+	receiverAlone(cands, set)
 	usedBarometer := false
 	room := new(scratch)
 	for _, c := range cands {

@@ -130,8 +130,9 @@ func TestWheelsAndSatellite(t *testing.T) {
 
 func TestManyVehicles(t *testing.T) {
 	log, set := measured(t, "platoon-10hz", "handling_part38.csv")
+	// The source says that these speeds are the receivers' own (Doppler).
 	c := named(t, set, "Speed2")
-	if len(log.RowTime) != 2071 || c.Quantity != quantity.VehicleSpeed || c.Unit != "m/s" || math.Abs(c.RateHz-10) > 0.01 {
+	if len(log.RowTime) != 2071 || c.Quantity != quantity.GPSSpeed || c.Unit != "m/s" || math.Abs(c.RateHz-10) > 0.01 {
 		t.Errorf("%d rows, %q is %s in %q at %.2f Hz", len(log.RowTime), c.Name, c.Quantity, c.Unit, c.RateHz)
 	}
 	if o := named(t, set, "Speed6"); o.Quantity != quantity.Unknown {

@@ -96,7 +96,9 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		ph    []phase
 		gear  []int
 		keep  []int
+		from  int // its first residual
 		out   []float64
+		sd    []float64 // Pa, by entry of keep
 		scale float64
 	}
 	var all []seen
@@ -116,6 +118,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 			}
 		}
 		if len(s.keep) > 50 {
+			s.from = m
 			all = append(all, s)
 			m += len(s.keep)
 		}
@@ -155,32 +158,56 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 	feed := c.Nitrous.Feed
 	top := newAmple(c, all[len(all)-1].w, d.normal(ampleWork, ampleSpread))
 	m += len(top.at)
+	set := func(p []float64) {
+		setBoost(&trial.Boost, p)
+		trial.Nitrous.Feed = feed * math.Exp(p[11])
+	}
+	for j := range all {
+		s := &all[j]
+		for _, i := range s.keep {
+			b := s.w.Boost[i]
+			sd := math.Hypot(2.5e3, 0.015*b)
+			if b > s.w.target(&c.Boost, s.gear[i])-nearTarget {
+				sd = math.Hypot(sd, controlSpread)
+			}
+			s.sd = append(s.sd, 3*sd) // neighbours share their error: thinned by 9
+		}
+	}
+	run := func(j int, p, r []float64) {
+		s := &all[j]
+		s.w.runHead(&trial, s.ph, s.gear, p[n+j], s.out)
+		for k, i := range s.keep {
+			r[s.from+k] = s.scale * (sim.Pressure(s.w.air.Pressure, s.out[i]) - s.w.Boost[i]) / s.sd[k]
+		}
+	}
 	res, err := fit.Fit(fit.Problem{M: m, Lower: lower, Upper: upper, Priors: prior,
 		Residuals: func(p, r []float64) {
-			setBoost(&trial.Boost, p)
-			trial.Nitrous.Feed = feed * math.Exp(p[11])
-			k := 0
-			for j, s := range all {
-				s.w.runHead(&trial, s.ph, s.gear, p[n+j], s.out)
-				for _, i := range s.keep {
-					a, b := sim.Pressure(s.w.air.Pressure, s.out[i]), s.w.Boost[i]
-					sd := math.Hypot(2.5e3, 0.015*b)
-					if b > s.w.target(&trial.Boost, s.gear[i])-nearTarget {
-						sd = math.Hypot(sd, controlSpread)
-					}
-					sd *= 3 // neighbours share their error: thinned by 9
-					r[k] = s.scale * (a - b) / sd
-					k++
-				}
+			set(p)
+			each(len(all), d == nil, func(j int) { run(j, p, r) })
+			top.residuals(&trial.Boost, r[m-len(top.at):])
+		},
+		// a pass's start head acts on that pass alone
+		Touches: func(j int) (from, to int) {
+			if j < n {
+				return 0, m
 			}
-			top.residuals(&trial.Boost, r[k:])
-		}}, p0, fit.Settings{MaxIterations: rounds, Tolerance: 1e-5, Huber: 1.5})
+			s := &all[j-n]
+			return s.from, s.from + len(s.keep)
+		},
+		Part: func(p, r []float64, from, _ int) {
+			set(p)
+			j := slices.IndexFunc(all, func(s seen) bool { return s.from == from })
+			run(j, p, r)
+		}}, p0, fit.Settings{MaxIterations: rounds, Tolerance: 1e-5, Huber: 1.5, Bare: d != nil})
 	if err != nil {
 		setBoost(&c.Boost, p0)
 		return p0[:n], nil
 	}
 	setBoost(&c.Boost, res.P)
 	c.Nitrous.Feed = feed * math.Exp(res.P[11])
+	if d != nil {
+		return res.P[:n], nil
+	}
 	learnt = make([]float64, n)
 	for i := range learnt {
 		learnt[i] = res.Learnt(i)

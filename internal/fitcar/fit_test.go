@@ -3,6 +3,7 @@ package fitcar_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 
@@ -101,15 +102,20 @@ func TestFitRefuses(t *testing.T) {
 	}
 }
 
+// The fit of a day's passes and of a long record.
 func BenchmarkFit(b *testing.B) {
-	runs, err := fitcartest.Record(4, 1, simtest.InventedPass().Target)
-	if err != nil {
-		b.Fatal(err)
-	}
-	obs := fitcartest.Observations(runs)
-	for b.Loop() {
-		if _, err := fitcar.Fit(context.Background(), fitcartest.Sheet(), obs, fitcar.Options{}); err != nil {
-			b.Fatal(err)
-		}
+	for _, passes := range []int{4, 15} {
+		b.Run(fmt.Sprintf("%d passes", passes), func(b *testing.B) {
+			runs, err := fitcartest.Record(passes, 1, simtest.InventedPass().Target)
+			if err != nil {
+				b.Fatal(err)
+			}
+			obs := fitcartest.Observations(runs)
+			for b.Loop() {
+				if _, err := fitcar.Fit(context.Background(), fitcartest.Sheet(), obs, fitcar.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

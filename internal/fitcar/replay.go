@@ -163,8 +163,8 @@ const (
 )
 
 // calibrate sets the torque scale by gear so that the energy gained in each gear
-// comes out on average over the passes.
-func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []float64 {
+// comes out on average over the passes. With wide the passes are run on all processors.
+func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64, wide bool) []float64 {
 	n := mostGears(c, ws)
 	scale := make([]float64, n)
 	for i := range scale {
@@ -174,51 +174,16 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 	for k, w := range ws {
 		meas[k] = w.gains(c, n)
 	}
+	found := make([][]gearScale, len(ws))
 	for range 4 {
+		each(len(ws), wide, func(k int) {
+			found[k] = ws[k].scales(c, drv, scale, levels[k], heads[k], meas[k])
+		})
 		num, den := make([]float64, n), make([]float64, n)
-		for k, w := range ws {
-			r := sim.Runner{Car: w.forPass(c), Rel: sim.Rough, Watch: true, Keep: 0.02}
-			p := w.replay(c, drv, scale, levels[k], heads[k])
-			if len(w.X) > 0 {
-				p.Length = min(p.Length, w.X[len(w.X)-1])
-				p.Window = min(p.Window, 5)
-			}
-			if p.Length <= p.Start.X+20 {
-				continue
-			}
-			res, err := r.Run(p)
-			if err != nil {
-				continue
-			}
-			for _, g := range res.Gears {
-				m := meas[k][g.Gear-1]
-				if m == nil || g.X1-g.X0 < 2 || m.x1-m.x0 < 2 {
-					continue
-				}
-				body := 0.5 * w.mass
-				got := body * (m.v1*m.v1 - m.v0*m.v0) / (m.x1 - m.x0)
-				s := gainOf(res, &g, p.Start.Gear, c.RevLimit)
-				if s == nil {
-					continue
-				}
-				sim := body * (s.v1*s.v1 - s.v0*s.v0) / (s.x1 - s.x0)
-				va := (g.V0 + g.V1) / 2
-				drive := sim + 0.5*w.air.Density*w.drag*va*va + c.Rolling*w.mass*9.8
-				if drive < 200 {
-					continue
-				}
-				rel := (got - sim) / drive
-				weight := w.weight * min(1, (m.x1-m.x0)/40)
-				if w.slidIn(g.Gear) > 0.2 {
-					continue // the clutch decides there, not the engine
-				}
-				if g.PastPeak > 0.1 {
-					// where the tyre decides, more torque does not help: not the engine's account
-					weight *= 0.1
-					rel = max(-0.02, min(0.02, rel))
-				}
-				num[g.Gear-1] += weight * scale[g.Gear-1] * (1 + max(-0.15, min(0.15, rel)))
-				den[g.Gear-1] += weight
+		for _, gears := range found {
+			for _, g := range gears {
+				num[g.gear-1] += g.weight * g.scale
+				den[g.gear-1] += g.weight
 			}
 		}
 		for i := range scale {
@@ -233,6 +198,59 @@ func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64) []f
 		}
 	}
 	return scale
+}
+
+// gearScale is what one pass says of the torque scale of a gear, 1, and how much that counts, 1.
+type gearScale struct {
+	gear          int
+	scale, weight float64
+}
+
+// scales lays the pass as replayed with a scale by gear beside its motion, meas.
+func (w *work) scales(c *sim.Car, drv *Driver, scale []float64, level, head float64, meas []*gearGain) (out []gearScale) {
+	r := sim.Runner{Car: w.forPass(c), Rel: sim.Rough, Watch: true, Keep: 0.02}
+	p := w.replay(c, drv, scale, level, head)
+	if len(w.X) > 0 {
+		p.Length = min(p.Length, w.X[len(w.X)-1])
+		p.Window = min(p.Window, 5)
+	}
+	if p.Length <= p.Start.X+20 {
+		return nil
+	}
+	res, err := r.Run(p)
+	if err != nil {
+		return nil
+	}
+	for _, g := range res.Gears {
+		m := meas[g.Gear-1]
+		if m == nil || g.X1-g.X0 < 2 || m.x1-m.x0 < 2 {
+			continue
+		}
+		body := 0.5 * w.mass
+		got := body * (m.v1*m.v1 - m.v0*m.v0) / (m.x1 - m.x0)
+		s := gainOf(res, &g, p.Start.Gear, c.RevLimit)
+		if s == nil {
+			continue
+		}
+		sim := body * (s.v1*s.v1 - s.v0*s.v0) / (s.x1 - s.x0)
+		va := (g.V0 + g.V1) / 2
+		drive := sim + 0.5*w.air.Density*w.drag*va*va + c.Rolling*w.mass*9.8
+		if drive < 200 {
+			continue
+		}
+		rel := (got - sim) / drive
+		weight := w.weight * min(1, (m.x1-m.x0)/40)
+		if w.slidIn(g.Gear) > 0.2 {
+			continue // the clutch decides there, not the engine
+		}
+		if g.PastPeak > 0.1 {
+			// where the tyre decides, more torque does not help: not the engine's account
+			weight *= 0.1
+			rel = max(-0.02, min(0.02, rel))
+		}
+		out = append(out, gearScale{g.Gear, scale[g.Gear-1] * (1 + max(-0.15, min(0.15, rel))), weight})
+	}
+	return out
 }
 
 // Replay is pass k of the record as its driver ran it, and the car of that pass,

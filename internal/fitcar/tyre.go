@@ -42,7 +42,7 @@ type tyreSample struct {
 
 // fitTyre fits peak grip and its slip to slip against used grip of all passes, with
 // a level for each pass, and returns the levels, the slip's zero at both ends of the strip, and
-// what the tyres carry at which slip.
+// what the tyres carry at which slip; the last without their spread where d disturbs them.
 func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, zero [2]float64, peak, slip quantity.Estimate) {
 	samples := tyreSamples(c, ws)
 	levels = slices.Repeat([]float64{1}, len(ws))
@@ -68,17 +68,27 @@ func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, zero [2]float6
 		priors = append(priors, fit.Prior{Mean: d.normal(1, gripDay), SD: gripDay})
 	}
 	lower, upper := tyreBounds(priors)
+	part := func(p, r []float64, from, to int) {
+		b := math.Tan(math.Pi / (2 * p[atShape]))
+		for i := from; i < to; i++ {
+			q := &samples[i]
+			along := q.x/length - middle
+			x := (q.slip - p[atZero] - p[atDrift]*along) / p[atSlip]
+			mu := p[atPeak] * p[atLevels+q.pass] * (1 + p[atTrend]*along) * (1 - c.Tyre.LoadSens*(q.load-1)) *
+				math.Sin(p[atShape]*math.Atan(b*x)) / (1 + p[atFall]*math.Abs(q.slip)*q.v)
+			r[i] = (q.used - mu) / q.sd
+		}
+	}
+	first := firstSamples(samples, len(ws))
 	res, err := fit.Fit(fit.Problem{M: len(samples), Lower: lower, Upper: upper, Priors: priors,
-		Residuals: func(p, r []float64) {
-			b := math.Tan(math.Pi / (2 * p[atShape]))
-			for i, q := range samples {
-				along := q.x/length - middle
-				x := (q.slip - p[atZero] - p[atDrift]*along) / p[atSlip]
-				mu := p[atPeak] * p[atLevels+q.pass] * (1 + p[atTrend]*along) * (1 - c.Tyre.LoadSens*(q.load-1)) *
-					math.Sin(p[atShape]*math.Atan(b*x)) / (1 + p[atFall]*math.Abs(q.slip)*q.v)
-				r[i] = (q.used - mu) / q.sd
+		Residuals: func(p, r []float64) { part(p, r, 0, len(samples)) },
+		Part:      part,
+		Touches: func(j int) (from, to int) {
+			if j < atLevels {
+				return 0, len(samples)
 			}
-		}}, means(priors), fit.Settings{MaxIterations: 40, Tolerance: 1e-6, Huber: 1.5})
+			return first[j-atLevels], first[j-atLevels+1]
+		}}, means(priors), fit.Settings{MaxIterations: 40, Tolerance: 1e-6, Huber: 1.5, Bare: d != nil})
 	if err != nil {
 		return levels, zero, peak, slip
 	}
@@ -87,6 +97,9 @@ func fitTyre(c *sim.Car, ws []*work, d *draws) (levels []float64, zero [2]float6
 	zero = [2]float64{res.P[atZero] - res.P[atDrift]*middle, res.P[atZero] + res.P[atDrift]*(1-middle)}
 	c.Tyre.Profile = []float64{1 - res.P[atTrend]*middle, 1 + res.P[atTrend]*(1-middle)}
 	c.Tyre.Step = length
+	if d != nil {
+		return levels, zero, peak, slip
+	}
 	peak = quantity.Estimate{Value: res.P[atPeak], SD: res.SD[atPeak]}
 	slip = quantity.Estimate{Value: res.P[atSlip], SD: res.SD[atSlip]}
 	if seen != nil {
@@ -109,6 +122,18 @@ func tyreSamples(c *sim.Car, ws []*work) []tyreSample {
 		}
 	}
 	return samples
+}
+
+// firstSamples are the places of the first sample of each pass, and of the end.
+func firstSamples(samples []tyreSample, passes int) []int {
+	first := make([]int, passes+1)
+	for i, q := range samples {
+		first[q.pass+1] = i + 1
+	}
+	for k := range passes {
+		first[k+1] = max(first[k], first[k+1])
+	}
+	return first
 }
 
 // curvePriors is what is known of the parameters before the samples, and with it of the peak and

@@ -8,12 +8,15 @@ import (
 
 // finish computes the covariance at the solution.
 func (s *solver) finish(p, r []float64, J *mat.Dense) {
-	s.jacobian(p, r, J)
 	res := s.res
 	res.P, res.Cost = append([]float64(nil), p...), half(r)
 	for _, v := range r[:s.prob.M] {
 		res.RSS += v * v
 	}
+	if s.set.Bare {
+		return
+	}
+	s.jacobian(p, r, J)
 	g := make([]float64, s.n)
 	for j := range g {
 		for i := range r {

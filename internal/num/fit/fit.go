@@ -36,9 +36,15 @@ type Problem struct {
 	// not finite make the step fail.
 	Residuals func(p, r []float64)
 	M         int
-	Lower     []float64 // by parameter, in its unit; nil means no bounds
-	Upper     []float64 // by parameter, in its unit; nil means no bounds
-	Priors    []Prior   // by parameter; nil means none
+	// Touches, if set, tells which residuals parameter j acts on, from and up to but without
+	// to; Part then writes those alone, at p, into their places in r. The other entries'
+	// slopes are taken for nothing. Parameters that act on few residuals, one of many passes,
+	// cost little so. Part holds to what Residuals holds to.
+	Touches func(j int) (from, to int)
+	Part    func(p, r []float64, from, to int)
+	Lower   []float64 // by parameter, in its unit; nil means no bounds
+	Upper   []float64 // by parameter, in its unit; nil means no bounds
+	Priors  []Prior   // by parameter; nil means none
 }
 
 // Settings are the stopping rules. The zero value works.
@@ -48,6 +54,9 @@ type Settings struct {
 	// Huber, if positive, bounds the influence of residuals beyond so many
 	// standard deviations, 1. Priors are not affected.
 	Huber float64
+	// Bare leaves out what only the covariance needs, a Jacobian and its decomposition: Cov,
+	// SD and AtBound stay empty, and nothing is Learnt.
+	Bare bool
 	// Central takes central differences for the Jacobian: twice the work, twice
 	// the digits.
 	Central bool
@@ -91,6 +100,9 @@ type Result struct {
 func (r *Result) Learnt(i int) float64 {
 	if r.priors == nil || r.priors[i].SD == 0 {
 		return 1
+	}
+	if r.SD == nil {
+		return 0
 	}
 	f := r.SD[i] / r.priors[i].SD
 	return math.Max(0, 1-f*f)

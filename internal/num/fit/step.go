@@ -11,26 +11,51 @@ import (
 func (s *solver) residuals(p, r []float64) bool {
 	s.res.Evaluations++
 	s.prob.Residuals(p, r[:s.prob.M])
-	if k := s.set.Huber; k > 0 {
-		for i, v := range r[:s.prob.M] {
-			if a := math.Abs(v); a > k {
-				// a residual whose square is Huber's loss
-				r[i] = math.Copysign(math.Sqrt(2*k*a-k*k), v)
-			}
-		}
-	}
+	s.bend(r[:s.prob.M])
 	for i, q := range s.prob.Priors {
 		r[s.prob.M+i] = 0
 		if q.SD > 0 {
 			r[s.prob.M+i] = (p[i] - q.Mean) / q.SD
 		}
 	}
+	return finite(r)
+}
+
+// bend turns residuals into those whose square is Huber's loss.
+func (s *solver) bend(r []float64) {
+	k := s.set.Huber
+	if k <= 0 {
+		return
+	}
+	for i, v := range r {
+		if a := math.Abs(v); a > k {
+			r[i] = math.Copysign(math.Sqrt(2*k*a-k*k), v)
+		}
+	}
+}
+
+func finite(r []float64) bool {
 	for _, v := range r {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return false
 		}
 	}
 	return true
+}
+
+// touched evaluates into r what parameter j, from 0, touches at p, its prior included, and
+// tells where; all else of r is left alone.
+func (s *solver) touched(j int, p, r []float64) (from, to int, ok bool) {
+	if s.prob.Touches == nil || s.prob.Part == nil {
+		return 0, s.m, s.residuals(p, r)
+	}
+	from, to = s.prob.Touches(j)
+	if from <= 0 && to >= s.prob.M {
+		return 0, s.m, s.residuals(p, r)
+	}
+	s.prob.Part(p, r[:s.prob.M], from, to)
+	s.bend(r[from:to])
+	return from, to, finite(r[from:to])
 }
 
 func half(r []float64) float64 {
@@ -65,9 +90,11 @@ func (s *solver) jacobian(p, r []float64, J *mat.Dense) {
 			down = p[j]
 		}
 		ra, rb := r, r
+		from, to := 0, s.m
+		var ok bool
 		if up != p[j] {
 			q[j] = up
-			if !s.residuals(q, a) {
+			if from, to, ok = s.touched(j, q, a); !ok {
 				up = p[j]
 			} else {
 				ra = a
@@ -75,7 +102,7 @@ func (s *solver) jacobian(p, r []float64, J *mat.Dense) {
 		}
 		if down != p[j] {
 			q[j] = down
-			if !s.residuals(q, b) {
+			if from, to, ok = s.touched(j, q, b); !ok {
 				down = p[j]
 			} else {
 				rb = b
@@ -85,10 +112,13 @@ func (s *solver) jacobian(p, r []float64, J *mat.Dense) {
 		d := up - down
 		for i := range r {
 			v := 0.0
-			if d != 0 {
+			if d != 0 && i >= from && i < to {
 				v = (ra[i] - rb[i]) / d
 			}
 			J.Set(i, j, v)
+		}
+		if to < s.m && s.prob.Priors != nil && s.prob.Priors[j].SD > 0 {
+			J.Set(s.prob.M+j, j, 1/s.prob.Priors[j].SD)
 		}
 	}
 }

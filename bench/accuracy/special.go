@@ -109,15 +109,6 @@ var specials = []special{
 		cut: func(p *TruthPass) (float64, float64) { return math.Inf(-1), p.lineAt() - 0.5 }},
 }
 
-func specialByName(name string) *special {
-	for i := range specials {
-		if specials[i].name == name {
-			return &specials[i]
-		}
-	}
-	return nil
-}
-
 func specialNames() string {
 	var names []string
 	for _, s := range specials {

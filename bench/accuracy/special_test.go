@@ -38,3 +38,12 @@ func TestSpecialPasses(t *testing.T) {
 		})
 	}
 }
+
+func specialByName(name string) *special {
+	for i := range specials {
+		if specials[i].name == name {
+			return &specials[i]
+		}
+	}
+	return nil
+}

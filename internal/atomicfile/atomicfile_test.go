@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"traplight/internal/atomicfile"
-	"traplight/internal/atomicfile/faultfs"
+	"traplight/internal/atomicfile/faulttest"
 )
 
 // The digest of "abc" is in FIPS 180-4's published examples for SHA-256.
@@ -51,7 +51,7 @@ func TestEveryCallFails(t *testing.T) {
 				t.Fatal(err)
 			}
 			call := ""
-			sys, _ := faultfs.Wrap(atomicfile.Plain(), func(i int, c string) error {
+			sys, _ := faulttest.Wrap(atomicfile.Plain(), func(i int, c string) error {
 				if i == n {
 					call = c
 					return &os.PathError{Op: c, Path: "somewhere", Err: fault}

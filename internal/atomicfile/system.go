@@ -29,7 +29,7 @@ type System struct {
 }
 
 // OS is the system in use. Only tests replace it, to let any one call fail or
-// to end the process there; see package faultfs.
+// to end the process there; see package faulttest.
 var OS = Plain()
 
 // Plain returns the calls of the real system.

@@ -17,13 +17,6 @@ func CRPSNormal(m, s, y float64) float64 {
 	return s * (z*(2*cdf(z)-1) + 2*pdf - 1/math.Sqrt(math.Pi))
 }
 
-// LogScoreNormal is the negative log density of a normal forecast (m, s) at y, nats;
-// m, s and y share the caller's unit.
-func LogScoreNormal(m, s, y float64) float64 {
-	z := (y - m) / s
-	return math.Log(s*math.Sqrt(2*math.Pi)) + z*z/2
-}
-
 // PITNormal is the probability, 0–1, that a normal forecast (m, s) gave to less than
 // y; m, s and y share the caller's unit. Over many forecasts it should be uniform.
 func PITNormal(m, s, y float64) float64 { return cdf((y - m) / s) }

@@ -1,6 +1,7 @@
 package life
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -17,7 +18,7 @@ type seen struct {
 	overFor float64   // s beyond it
 	overTop float64   // own unit of the load, highest beyond it
 	cycles  []rainflow.Cycle
-	turns   []rainflow.Level // by torque, for counting by revolutions
+	turns   []rainflow.Cycle // by torque from zero, for counting by revolutions
 	known   bool             // the load was recorded
 }
 
@@ -82,18 +83,13 @@ func look(p *Pass, part *car.PartEntry) seen {
 	}
 	if torque(part.Load) {
 		history = append(history, 0)
-		s.cycles = rainflow.CountReversals(rainflow.Reversals(history, gateShare*top))
+		s.cycles = rainflow.Count(rainflow.Reversals(history, gateShare*top))
 	}
 	for k, n := range turns {
 		// The upper edge of the step: damage is never told too small, by 2.3 % of torque at most.
-		s.turns = append(s.turns, rainflow.Level{Range: math.Pow(10, float64(k)/100), Count: n})
+		s.turns = append(s.turns, rainflow.Cycle{To: math.Pow(10, float64(k)/100), Count: n})
 	}
-	slices.SortFunc(s.turns, func(a, b rainflow.Level) int {
-		if a.Range < b.Range {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(s.turns, func(a, b rainflow.Cycle) int { return cmp.Compare(a.To, b.To) })
 	return s
 }
 
@@ -103,12 +99,8 @@ func torque(l car.Load) bool {
 
 // counted is what damage is summed over: rainflow cycles, or turns as cycles from zero.
 func (s *seen) counted(part *car.PartEntry) []rainflow.Cycle {
-	if !part.Revolutions {
-		return s.cycles
+	if part.Revolutions {
+		return s.turns
 	}
-	out := make([]rainflow.Cycle, len(s.turns))
-	for i, l := range s.turns {
-		out[i] = rainflow.Cycle{From: 0, To: l.Range, Count: l.Count}
-	}
-	return out
+	return s.cycles
 }

@@ -115,7 +115,7 @@ func alcoholShare(afr float64) float64 { return max(0, min(1, (14.6-afr)/8.1)) }
 // filled is the air flow, kg/s, of a sheet's engine for a flow of the model, 1; 0 unknown.
 func filled(sheet *car.Sheet, flow float64) float64 {
 	_, filling := mixture(sheet.StoichAFR)
-	return sim.Parts{Volumetric: filling, Displacement: sheet.Displacement}.ReferenceFlow() * flow
+	return sim.ReferenceFlow(filling, sheet.Displacement) * flow
 }
 
 // unreadDuty is the injectors' duty over the limit, 1, by the fuel burnt.

@@ -26,6 +26,13 @@ type Boost struct {
 	GateMargin float64   // Pa below target at which the wastegate begins; 0 means none
 }
 
+// ReferenceFlow is an engine's air flow, kg/s, at the reference speed, pressure and charge
+// temperature, of volumetric efficiency, 1, and displacement, m³.
+func ReferenceFlow(volumetric, displacement float64) float64 {
+	const gasAir = 287.05 // J/(kg·K)
+	return volumetric * displacement / 2 * RefSpeed / (2 * math.Pi) * RefPressure / (gasAir * RefCharge)
+}
+
 // Nitrous is a system that opens while boost is below its target.
 type Nitrous struct {
 	Power float64 // W at the crank while open; 0 none

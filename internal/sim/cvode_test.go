@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"traplight/internal/num/ode"
-	"traplight/internal/num/ode/cvode"
+	"traplight/internal/num/ode/cvodetest"
 	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
 )
@@ -36,7 +36,7 @@ func stiff(rel float64) *sim.Runner {
 			abs[i] *= rel
 		}
 		cfg.First = 0
-		return cvode.Tolerance{Rel: rel, Abs: abs}.Solve(f, span, y0, cfg)
+		return cvodetest.Tolerance{Rel: rel, Abs: abs}.Solve(f, span, y0, cfg)
 	}}
 }
 

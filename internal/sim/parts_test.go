@@ -7,6 +7,7 @@ import (
 	"traplight/internal/num/ode"
 	"traplight/internal/reftest"
 	"traplight/internal/sim"
+	"traplight/internal/sim/gastest"
 	"traplight/internal/sim/simtest"
 )
 
@@ -33,14 +34,14 @@ func TestWorkCoefficient(t *testing.T) {
 // reduced model with the compressor unloaded must accelerate by the same law:
 // here its turbine gives constant power, since flow and expansion are held.
 func TestRotorInertia(t *testing.T) {
-	parts := sim.Parts{Inertia: 1.252e-4, WorkPerSpeed: 3e-4, CompEff: 0.73, TurbEff: 0.64, ExhaustTemp: 1100, TurbineArea: 4.9e-4,
+	parts := gastest.Parts{Inertia: 1.252e-4, WorkPerSpeed: 3e-4, CompEff: 0.73, TurbEff: 0.64, ExhaustTemp: 1100, TurbineArea: 4.9e-4,
 		Ambient: 293, Barometer: 101300, Displacement: 0.001953, Volumetric: 0.9, FuelPerAir: 1 / 14.0}
 	b := parts.Boost()
 	// turbine power, W, at flow m (of the reference): flow·cp·T·Work·g/CompEff
 	const m = 1.0
 	q := b.Swallow * m
 	g := 1 - math.Pow(1+q*q, -0.124)
-	power := parts.ReferenceFlow() * m * 1005 * parts.Ambient * b.Work * g / parts.CompEff
+	power := sim.ReferenceFlow(parts.Volumetric, parts.Displacement) * m * 1005 * parts.Ambient * b.Work * g / parts.CompEff
 	head := func(w float64) float64 { return parts.WorkPerSpeed * w * w / (1005 * parts.Ambient) }
 	// time for the head to rise between the two speeds without compressor load
 	rate := b.Rate * m * b.Work * g
@@ -57,7 +58,7 @@ func TestRotorInertia(t *testing.T) {
 // 0.4 s within 15 % (ellipse law against a single nozzle).
 func TestReducedAgainstNozzle(t *testing.T) {
 	const speed = 5500 * math.Pi / 30
-	parts := sim.Parts{Inertia: 1.252e-4, WorkPerSpeed: 0.6 * 0.0197 * 0.0197, CompEff: 0.72, TurbEff: 0.62, ExhaustTemp: 1100, TurbineArea: 4.9e-4,
+	parts := gastest.Parts{Inertia: 1.252e-4, WorkPerSpeed: 0.6 * 0.0197 * 0.0197, CompEff: 0.72, TurbEff: 0.62, ExhaustTemp: 1100, TurbineArea: 4.9e-4,
 		Ambient: 293, Barometer: 101300, Displacement: 0.001953, Volumetric: 0.9, FuelPerAir: 1 / 14.0}
 	c := simtest.Invented()
 	c.Boost = parts.Boost()

@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"traplight/internal/physics/straighttest"
 	"traplight/internal/reftest"
 	"traplight/internal/sim"
 	"traplight/internal/sim/simtest"
@@ -50,23 +51,24 @@ func TestTwoPhaseWithDrag(t *testing.T) {
 		start := sim.Start{Gear: 1}
 		if row["traction_force_N"] != "inf" {
 			f = row.Num(t, "traction_force_N")
-		} else {
+		}
+		known := straighttest.Push{Mass: m, Force: f, Power: p, Drag: k}
+		if math.IsInf(f, 1) {
 			start.X = 1e-3
-			start.V = simtest.TwoPhase(m, p, k, f, start.X)
-			start.Time = 1.5 * start.X / start.V
+			start.V, start.Time = known.At(start.X)
 		}
 		r := sim.Runner{Car: simtest.Bare(m, k, power(p, f)), Rel: 1e-11}
 		res, err := r.Run(&sim.Pass{Start: start, Air: simtest.Still(), Length: x, Window: 1, Ideal: sim.Ideal{Grip: true}})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if want := simtest.TwoPhase(m, p, k, f, x); math.Abs(res.Instant-want) > 1e-6 || math.Abs(res.Instant-row.Num(t, "speed_m_s")) > 1.5e-6 {
+		if want, _ := known.At(x); math.Abs(res.Instant-want) > 1e-6 || math.Abs(res.Instant-row.Num(t, "speed_m_s")) > 1.5e-6 {
 			t.Errorf("%v: %.7f m/s, closed form %.7f", row, res.Instant, want)
 		}
 		if math.Abs(res.Time-row.Num(t, "time_s")) > 2e-6 {
 			t.Errorf("%v: %.7f s", row, res.Time)
 		}
-		v0 := simtest.TwoPhase(m, p, k, f, x-1)
+		v0, _ := known.At(x - 1)
 		if res.Trap < v0 || res.Trap > res.Instant {
 			t.Errorf("trap mean %g outside %g to %g", res.Trap, v0, res.Instant)
 		}

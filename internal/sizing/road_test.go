@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"traplight/internal/physics/straight"
 	"traplight/internal/quantity"
 )
 
@@ -15,7 +14,7 @@ import (
 func TestStopping(t *testing.T) {
 	v := 200 * 0.44704
 	for g, want := range map[float64]float64{0.4: 1018.9, 0.5: 815.1, 0.6: 679.3} {
-		near(t, "way", straight.StoppingDistance(v, g*gravity), want, 0.06)
+		near(t, "way", stoppingDistance(v, g*gravity), want, 0.06)
 	}
 	near(t, "energy", StoppingEnergy(1600, v, 5, 0, 0)/1e6, 6.40, 0.006)
 	// With drag: the work of the brakes, added up in small steps.
@@ -30,7 +29,7 @@ func TestStopping(t *testing.T) {
 	}
 	q := full(t)
 	r := mustSize(t, q)
-	near(t, "way at 0.5 g with a second of reaction", r.Stop.Steps[1].Distance.Value, straight.StoppingDistance(r.Tyres.Speed.Value/(1+usualSlip), 0.5*gravity)+r.Tyres.Speed.Value/(1+usualSlip), 20) // the reaction's own median moves a little
+	near(t, "way at 0.5 g with a second of reaction", r.Stop.Steps[1].Distance.Value, stoppingDistance(r.Tyres.Speed.Value/(1+usualSlip), 0.5*gravity)+r.Tyres.Speed.Value/(1+usualSlip), 20) // the reaction's own median moves a little
 	q.Strip.ShutDown = 500
 	if s := mustSize(t, q).Stop; s.TooShort == nil || *s.TooShort < 0.95 {
 		t.Errorf("500 m stop it: %v", s.TooShort)

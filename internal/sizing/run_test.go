@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"traplight/internal/physics/straight"
+	"traplight/internal/physics/straighttest"
 )
 
 // teller is a test or a property's.
@@ -32,7 +32,7 @@ func bare() vehicle {
 }
 
 // TestAgainstClosedForms: constant force up to the plateau's end, then constant power, with
-// drag: the closed form of physics/straight, itself held to published values.
+// drag: the closed form of physics/straighttest, itself held to published values.
 func TestAgainstClosedForms(t *testing.T) {
 	for _, r := range []struct {
 		name        string
@@ -48,7 +48,7 @@ func TestAgainstClosedForms(t *testing.T) {
 		c := bare()
 		c.drag, c.peakSpeed = r.drag, r.peak
 		low := 0.55 * r.peak
-		p := straight.Push{Mass: c.mass, Power: r.power, Force: r.power / low * c.ratios[0] / c.radius, Drag: r.drag}
+		p := straighttest.Push{Mass: c.mass, Power: r.power, Force: r.power / low * c.ratios[0] / c.radius, Drag: r.drag}
 		v, tm := p.At(r.length)
 		_, before := p.At(r.length - 20.1168)
 		o := c.run(r.power, r.length, 20.1168)

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"traplight/internal/car"
-	"traplight/internal/physics/straight"
 	"traplight/internal/physics/tyre"
 	"traplight/internal/quantity"
 )
@@ -86,7 +85,7 @@ func (st *study) stop() {
 	at := func(g float64) *Figure {
 		d := nans(st.n)
 		for i := range d {
-			d[i] = st.fastest(i)*react[i] + straight.StoppingDistance(st.fastest(i), g*gravity)
+			d[i] = st.fastest(i)*react[i] + stoppingDistance(st.fastest(i), g*gravity)
 		}
 		return figureOf(quantity.DimLength, d)
 	}
@@ -96,7 +95,7 @@ func (st *study) stop() {
 	for i := range st.n {
 		c := &st.fleet.cars[i]
 		v, a := st.fastest(i), decel[i]*gravity
-		distance[i] = v*react[i] + straight.StoppingDistance(v, a)
+		distance[i] = v*react[i] + stoppingDistance(v, a)
 		kinetic[i] = 0.5 * c.mass * v * v
 		brakes[i] = StoppingEnergy(c.mass, v, a, c.drag, c.roll*c.mass*gravity)
 		rise[i] = brakes[i] / (ironMass * ironHeat)
@@ -131,3 +130,7 @@ func (st *study) cautions() {
 	add("Fuel lines and pumps: alcohols attack some seals and metals, and their flames are invisible in daylight; keep an extinguisher that suits them at hand.")
 	add("The figures come from stated and assumed values and can be wrong. The makers' limits of engine, turbo, gearbox, clutch and tyres, the event's technical inspection and rules, local codes and licensed practice come first; the driver may refuse any pass.")
 }
+
+// stoppingDistance is the distance, m, in which constant deceleration, m/s², stops a car from
+// speed v, m/s, without a reaction time.
+func stoppingDistance(v, deceleration float64) float64 { return v * v / (2 * deceleration) }

@@ -16,7 +16,7 @@ import (
 	"testing"
 
 	"traplight/internal/atomicfile"
-	"traplight/internal/atomicfile/faultfs"
+	"traplight/internal/atomicfile/faulttest"
 	"traplight/internal/store"
 	"traplight/internal/store/storetest"
 )
@@ -204,7 +204,7 @@ func TestBackupFails(t *testing.T) {
 	for n := 1; ; n++ {
 		file := put(t, []byte(old))
 		call := ""
-		atomicfile.OS, _ = faultfs.Wrap(atomicfile.Plain(), failAt(n, &call))
+		atomicfile.OS, _ = faulttest.Wrap(atomicfile.Plain(), failAt(n, &call))
 		_, err := s.Backup(t.Context(), file, nil)
 		atomicfile.OS = atomicfile.Plain()
 		data, _ := os.ReadFile(file)
@@ -226,7 +226,7 @@ func TestBackupFails(t *testing.T) {
 	for n := 1; ; n++ {
 		dir := filepath.Join(t.TempDir(), "here")
 		call := ""
-		atomicfile.OS, _ = faultfs.Wrap(atomicfile.Plain(), failAt(n, &call))
+		atomicfile.OS, _ = faulttest.Wrap(atomicfile.Plain(), failAt(n, &call))
 		_, err := store.RestoreBackup(t.Context(), file, dir, false, nil)
 		atomicfile.OS = atomicfile.Plain()
 		_, openErr := store.Open(t.Context(), store.Options{Dir: dir})
@@ -247,7 +247,7 @@ func TestBackupFails(t *testing.T) {
 	checkPast2(t, s)
 }
 
-func failAt(n int, call *string) faultfs.Hook {
+func failAt(n int, call *string) faulttest.Hook {
 	return func(i int, c string) error {
 		if i != n {
 			return nil

@@ -19,7 +19,7 @@ import (
 	"modernc.org/sqlite"
 
 	"traplight/internal/atomicfile"
-	"traplight/internal/atomicfile/faultfs"
+	"traplight/internal/atomicfile/faulttest"
 	"traplight/internal/store"
 	"traplight/internal/store/storetest"
 )
@@ -66,7 +66,7 @@ func TestEachCallFails(t *testing.T) {
 		for n := 1 + i*(stride()-1); ; n += stride() {
 			dir := newDir(t)
 			call := ""
-			atomicfile.OS, _ = faultfs.Wrap(atomicfile.Plain(), func(i int, c string) error {
+			atomicfile.OS, _ = faulttest.Wrap(atomicfile.Plain(), func(i int, c string) error {
 				if i != n {
 					return nil
 				}

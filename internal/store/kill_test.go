@@ -19,7 +19,7 @@ import (
 	"time"
 
 	"traplight/internal/atomicfile"
-	"traplight/internal/atomicfile/faultfs"
+	"traplight/internal/atomicfile/faulttest"
 	"traplight/internal/store"
 	"traplight/internal/store/storetest"
 )
@@ -47,7 +47,7 @@ func child(what string, args []string) int {
 	ctx := context.Background()
 	var n int
 	if k, err := fmt.Sscanf(what, "kill %d", &n); k == 1 && err == nil {
-		atomicfile.OS, _ = faultfs.Wrap(atomicfile.Plain(), func(i int, _ string) error {
+		atomicfile.OS, _ = faulttest.Wrap(atomicfile.Plain(), func(i int, _ string) error {
 			if i == n {
 				syscall.Kill(os.Getpid(), syscall.SIGKILL)
 				select {}

@@ -10,9 +10,7 @@
 package rainflow
 
 import (
-	"cmp"
 	"math"
-	"slices"
 )
 
 // Cycle is one counted range.
@@ -23,9 +21,6 @@ type Cycle struct {
 
 // Range is the height of the cycle, own unit.
 func (c Cycle) Range() float64 { return math.Abs(c.To - c.From) }
-
-// Mean is the middle of the cycle, own unit.
-func (c Cycle) Mean() float64 { return (c.From + c.To) / 2 }
 
 // Reversals keeps the ends of x, own unit, and the points at which it turns by more than gate,
 // own unit; 0 keeps every turn. Values that are no number are passed over.
@@ -49,12 +44,10 @@ func Reversals(x []float64, gate float64) []float64 {
 	return out
 }
 
-// Count counts the cycles of a history x, own unit, in the order in which they close. A
-// history that never turns gives half a cycle, an empty or constant one none.
-func Count(x []float64) []Cycle { return CountReversals(Reversals(x, 0)) }
-
-// CountReversals is Count for reversals, own unit, as Reversals gives them.
-func CountReversals(r []float64) []Cycle {
+// Count counts the cycles of a history by its reversals r, own unit, as Reversals gives them, in
+// the order in which they close. A history that never turns gives half a cycle, an empty or
+// constant one none.
+func Count(r []float64) []Cycle {
 	var out []Cycle
 	var stack []float64
 	for _, p := range r {
@@ -77,32 +70,6 @@ func CountReversals(r []float64) []Cycle {
 	}
 	for i := 0; i+1 < len(stack); i++ {
 		out = append(out, Cycle{stack[i], stack[i+1], 0.5})
-	}
-	return out
-}
-
-// Level is how often one range was counted.
-type Level struct {
-	Range float64 // own unit
-	Count float64 // 1
-}
-
-// ByRange adds up cycles of one range, from the smallest. Ranges are put together when
-// they differ by no more than width, own unit; 0 keeps apart what differs at all. The range
-// told is then the greatest of them, so that damage is never told too small.
-func ByRange(cycles []Cycle, width float64) []Level {
-	s := slices.Clone(cycles)
-	slices.SortFunc(s, func(a, b Cycle) int { return cmp.Compare(a.Range(), b.Range()) })
-	var out []Level
-	first := 0.0
-	for _, c := range s {
-		if n := len(out); n > 0 && c.Range()-first <= width {
-			out[n-1].Count += c.Count
-			out[n-1].Range = c.Range()
-			continue
-		}
-		first = c.Range()
-		out = append(out, Level{first, c.Count})
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package rainflow
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"testing"
@@ -13,45 +14,66 @@ import (
 // e1049 is the history of ASTM E1049-85, figure 6.
 var e1049 = []float64{-2, 1, -3, 5, -1, 3, -4, 4, -2}
 
+// count counts the cycles of every turn of x.
+func count(x []float64) []Cycle { return Count(Reversals(x, 0)) }
+
+// level is how often one range was counted.
+type level struct{ Range, Count float64 }
+
+// byRange adds up cycles of one range, from the smallest.
+func byRange(cycles []Cycle) []level {
+	s := slices.Clone(cycles)
+	slices.SortFunc(s, func(a, b Cycle) int { return cmp.Compare(a.Range(), b.Range()) })
+	var out []level
+	for _, c := range s {
+		if n := len(out); n > 0 && c.Range() == out[n-1].Range {
+			out[n-1].Count += c.Count
+			continue
+		}
+		out = append(out, level{c.Range(), c.Count})
+	}
+	return out
+}
+
 // TestStandard holds the standard's own table: section 5.4.4, figure 6 (A).
 func TestStandard(t *testing.T) {
 	want := []struct{ rng, mean, count, from, to float64 }{
 		{3, -0.5, 0.5, -2, 1}, {4, -1, 0.5, 1, -3}, {4, 1, 1, -1, 3}, {8, 1, 0.5, -3, 5}, {9, 0.5, 0.5, 5, -4}, {8, 0, 0.5, -4, 4}, {6, 1, 0.5, 4, -2},
 	}
-	got := Count(e1049)
+	got := count(e1049)
 	if len(got) != len(want) {
 		t.Fatalf("%d cycles, want %d: %v", len(got), len(want), got)
 	}
 	for i, w := range want {
 		c := got[i]
-		if c.Range() != w.rng || c.Mean() != w.mean || c.Count != w.count || c.From != w.from || c.To != w.to {
-			t.Errorf("cycle %d: %+v, range %g, mean %g; want %+v", i+1, c, c.Range(), c.Mean(), w)
+		if c.Range() != w.rng || (c.From+c.To)/2 != w.mean || c.Count != w.count || c.From != w.from || c.To != w.to {
+			t.Errorf("cycle %d: %+v, range %g, mean %g; want %+v", i+1, c, c.Range(), (c.From+c.To)/2, w)
 		}
 	}
-	levels := ByRange(got, 0)
-	if want := []Level{{3, 0.5}, {4, 1.5}, {6, 0.5}, {8, 1}, {9, 0.5}}; !slices.Equal(levels, want) {
+	levels := byRange(got)
+	if want := []level{{3, 0.5}, {4, 1.5}, {6, 0.5}, {8, 1}, {9, 0.5}}; !slices.Equal(levels, want) {
 		t.Errorf("%v, want %v", levels, want)
 	}
 	var history []float64
-	byRange := map[float64]float64{}
+	table := map[float64]float64{}
 	for _, r := range reftest.Rows(t, "rainflow_e1049.csv") {
 		switch r["kind"] {
 		case "history":
 			history = append(history, r.Num(t, "value_or_count"))
 		case "summary_by_range":
-			byRange[r.Num(t, "index_or_range")] = r.Num(t, "value_or_count")
+			table[r.Num(t, "index_or_range")] = r.Num(t, "value_or_count")
 		}
 	}
 	if !slices.Equal(history, e1049) {
 		t.Errorf("the table's history is %v", history)
 	}
 	for _, l := range levels {
-		if byRange[l.Range] != l.Count {
-			t.Errorf("range %g: %g, the table has %g", l.Range, l.Count, byRange[l.Range])
+		if table[l.Range] != l.Count {
+			t.Errorf("range %g: %g, the table has %g", l.Range, l.Count, table[l.Range])
 		}
-		delete(byRange, l.Range)
+		delete(table, l.Range)
 	}
-	for r, n := range byRange {
+	for r, n := range table {
 		if n != 0 {
 			t.Errorf("range %g of the table was not counted", r)
 		}
@@ -70,9 +92,9 @@ func TestSineSeries(t *testing.T) {
 			t.Fatalf("row %d: %g, formula %g", i, v, x[i])
 		}
 	}
-	want := []Level{{0.042589651507, 0.5}, {0.109734394457, 1}, {0.112946280786, 0.5}, {0.205710699116, 1}, {0.214679909416, 1}, {0.438898597978, 1},
+	want := []level{{0.042589651507, 0.5}, {0.109734394457, 1}, {0.112946280786, 0.5}, {0.205710699116, 1}, {0.214679909416, 1}, {0.438898597978, 1},
 		{0.483057480513, 0.5}, {0.528642386654, 0.5}, {0.780933029316, 0.5}, {1.434361017214, 0.5}}
-	got := ByRange(Count(x), 0)
+	got := byRange(count(x))
 	if len(got) != len(want) {
 		t.Fatalf("%v", got)
 	}
@@ -86,7 +108,7 @@ func TestSineSeries(t *testing.T) {
 // TestMiner: damage and equivalent range on the standard's history (hand-checkable
 // arithmetic; references/life.md, D). N = (20/range)^m.
 func TestMiner(t *testing.T) {
-	c := Count(e1049)
+	c := count(e1049)
 	for _, r := range []struct{ m, damage, equivalent float64 }{{3, 0.136750, 6.491112}, {5, 0.021199375, 7.012657}, {8.738, 8.143479e-4, 7.561249}} {
 		if d := Damage(c, r.m, 20, 1); math.Abs(d/r.damage-1) > 1e-6 {
 			t.Errorf("slope %g: damage %.9g, want %.9g", r.m, d, r.damage)
@@ -114,7 +136,7 @@ func TestEdges(t *testing.T) {
 		{"one pulse", []float64{0, 10, 0}, []Cycle{{0, 10, 0.5}, {10, 0, 0.5}}},
 		{"gaps are passed over", []float64{0, math.NaN(), 10, 10, math.NaN(), 0}, []Cycle{{0, 10, 0.5}, {10, 0, 0.5}}},
 	} {
-		if got := Count(r.x); !slices.Equal(got, r.want) {
+		if got := count(r.x); !slices.Equal(got, r.want) {
 			t.Errorf("%s: %v, want %v", r.name, got, r.want)
 		}
 	}
@@ -131,7 +153,7 @@ func TestProperties(t *testing.T) {
 		x := rapid.SliceOfN(rapid.Float64Range(-100, 100), 0, 60).Draw(t, "x")
 		k := rapid.Float64Range(0.1, 10).Draw(t, "scale")
 		off := rapid.Float64Range(-50, 50).Draw(t, "offset")
-		c := Count(x)
+		c := count(x)
 		// Every reversal but the last begins half a cycle.
 		total := 0.0
 		for _, y := range c {
@@ -158,12 +180,12 @@ func TestProperties(t *testing.T) {
 		for i := range x {
 			y[i] = -k*x[i] + off
 		}
-		if a, b := Damage(c, 3, 20, 1)*k*k*k, Damage(Count(y), 3, 20, 1); math.Abs(a-b) > 1e-6*(a+1e-9) {
+		if a, b := Damage(c, 3, 20, 1)*k*k*k, Damage(count(y), 3, 20, 1); math.Abs(a-b) > 1e-6*(a+1e-9) {
 			t.Fatalf("damage %g of the scaled history, want %g", b, a)
 		}
 		// A gate leaves out small ranges only.
 		gate := rapid.Float64Range(0, 30).Draw(t, "gate")
-		if d := Damage(CountReversals(Reversals(x, gate)), 3, 20, 1); d > Damage(c, 3, 20, 1)*(1+1e-9) {
+		if d := Damage(Count(Reversals(x, gate)), 3, 20, 1); d > Damage(c, 3, 20, 1)*(1+1e-9) {
 			t.Fatalf("the gate adds damage: %g", d)
 		}
 	})
@@ -175,6 +197,6 @@ func BenchmarkCount(b *testing.B) {
 		x[i] = 100*math.Sin(float64(i)/50) + 20*math.Sin(float64(i)*1.7)
 	}
 	for b.Loop() {
-		Count(x)
+		count(x)
 	}
 }

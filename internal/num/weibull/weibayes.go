@@ -39,16 +39,3 @@ func Factor(failures int, c float64) float64 {
 	// The chi-squared with 2k degrees of freedom over 2 is a gamma with shape k.
 	return distuv.Gamma{Alpha: float64(failures + 1), Beta: 1}.Quantile(c)
 }
-
-// Units is how many units, each run to age ratio times the age wanted, must survive to show
-// reliability r, 0–1, at that age with confidence c, 0–1, for slope beta, 1; ratio is 1 for
-// the age itself. The number is not rounded up.
-func Units(r, c, ratio, beta float64) float64 {
-	return math.Log1p(-c) / (math.Log(r) * math.Pow(ratio, beta))
-}
-
-// MedianRank is the median of the share, 0–1, that has failed at the i-th of n ordered
-// failures, i from 1: the exact beta quantile.
-func MedianRank(i, n int) float64 {
-	return distuv.Beta{Alpha: float64(i), Beta: float64(n - i + 1)}.Quantile(0.5)
-}

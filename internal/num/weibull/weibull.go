@@ -24,14 +24,6 @@ type Life struct {
 	Eta  float64 // own unit of age, characteristic life: 63.2 % have failed
 }
 
-// Reliability is the chance, 0–1, to survive age t, own unit.
-func (l Life) Reliability(t float64) float64 {
-	if t <= 0 {
-		return 1
-	}
-	return math.Exp(-math.Pow(t/l.Eta, l.Beta))
-}
-
 // At is the age, own unit, that the share r, 0–1, survives. B10 is At(0.9).
 func (l Life) At(r float64) float64 { return l.Eta * math.Pow(-math.Log(r), 1/l.Beta) }
 

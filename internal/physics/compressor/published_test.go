@@ -1,14 +1,8 @@
 package compressor
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
-	"strings"
 	"testing"
-
-	"traplight/internal/reftest"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -80,57 +74,5 @@ func TestEngine(t *testing.T) {
 	} {
 		got := AirFlow(r.ve, r.kpa*1e3, r.litres*1e-3, r.rpm*rpm, r.temp)
 		near(t, "air flow", got, r.want, 1e-4*r.want)
-	}
-}
-
-// The open diesel model's compressor: parameters as published with the paper's open
-// package (B), points computed by another implementation (D).
-func TestEllipse(t *testing.T) {
-	p := map[string][]float64{}
-	f, err := os.Open(reftest.Path(t, "references", "mvem_diesel_parameters.csv"))
-	if err != nil {
-		t.Skip(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range rows[1:] {
-		for _, s := range strings.FieldsFunc(r[1], func(c rune) bool { return strings.ContainsRune("() ,", c) }) {
-			v, err := strconv.ParseFloat(s, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			p[r[0]] = append(p[r[0]], v)
-		}
-	}
-	one := func(k string) float64 {
-		if len(p[k]) != 1 {
-			t.Fatalf("%s: %v", k, p[k])
-		}
-		return p[k][0]
-	}
-	e := Ellipse{
-		Radius: one("R_c"), HeadPol: [3]float64(p["wpsi"]), FlowPol: [3]float64(p["wphi"]), Head0: one("c_psi2"), Flow0: one("c_phi2"),
-		Best: one("eta_max"), BestAt: [2]float64{one("w_opt"), one("pi_opt")}, Hill: [2][2]float64{{p["Q"][0], p["Q"][1]}, {p["Q"][2], p["Q"][3]}},
-		Bend: one("c_pi"), Gamma: one("gamma_a"), Gas: one("R_a"), Cp: one("c_pa"),
-	}
-	tAmb, pAmb := one("T_amb"), one("p_amb")
-	for _, r := range reftest.Rows(t, "mvem_diesel_compressor.csv") {
-		w, pr := r.Num(t, "omega_rad_s"), r.Num(t, "pressure_ratio")
-		near(t, "Ψ", e.Head(w, pr, tAmb), r.Num(t, "Psi"), 1e-6)
-		near(t, "Φ", e.FlowCoefficient(w, pr, tAmb), r.Num(t, "Phi"), 1e-6)
-		flow := e.Flow(w, pr, tAmb, pAmb)
-		near(t, "flow", flow, r.Num(t, "W_kg_s"), 1e-6)
-		eta := e.Efficiency(flow, pr)
-		near(t, "efficiency", eta, r.Num(t, "eta"), 1e-6)
-		near(t, "outlet", Outlet(tAmb, pr, eta, e.Gamma), r.Num(t, "T_out_K"), 1e-3)
-	}
-	// The model's engine (D).
-	for _, r := range reftest.Rows(t, "mvem_diesel_airflow.csv") {
-		pim, n, ve := r.Num(t, "p_im_Pa"), r.Num(t, "n_rpm"), r.Num(t, "eta_vol")
-		got := AirFlow(ve, pim, one("V_d"), n*rpm, one("T_im")) * GasAir / one("R_a")
-		near(t, "air flow", got, r.Num(t, "W_air_kg_s"), 1e-6)
 	}
 }

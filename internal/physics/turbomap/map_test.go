@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"traplight/internal/physics/compressor"
+	"traplight/internal/physics/compressor/compressortest"
 	"traplight/internal/reftest"
 )
 
@@ -21,34 +22,10 @@ func near(t testing.TB, what string, got, want, tol float64) {
 	}
 }
 
-// published is the compressor of an openly published diesel engine model (Wahlström and
-// Eriksson, Proc. IMechE D 225 (2011) 960–986), with its ambient state.
-func published(t testing.TB) (e compressor.Ellipse, ref compressor.Reference) {
-	p := map[string][]float64{}
-	for _, r := range reftest.Rows(t, "mvem_diesel_parameters.csv") {
-		var v []float64
-		for _, f := range strings.FieldsFunc(r["value"], func(c rune) bool { return strings.ContainsRune("(), ", c) }) {
-			x, err := strconv.ParseFloat(f, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			v = append(v, x)
-		}
-		p[r["name"]] = v
-	}
-	one := func(k string) float64 { return p[k][0] }
-	e = compressor.Ellipse{
-		Radius: one("R_c"), HeadPol: [3]float64(p["wpsi"]), FlowPol: [3]float64(p["wphi"]), Head0: one("c_psi2"), Flow0: one("c_phi2"),
-		Best: one("eta_max"), BestAt: [2]float64{one("w_opt"), one("pi_opt")}, Hill: [2][2]float64{{p["Q"][0], p["Q"][1]}, {p["Q"][2], p["Q"][3]}},
-		Bend: one("c_pi"), Gamma: one("gamma_a"), Gas: one("R_a"), Cp: one("c_pa"),
-	}
-	return e, compressor.Reference{Temperature: one("T_amb"), Pressure: one("p_amb")}
-}
-
 // digitise reads n points of each speed line off the published compressor, from 40 to
 // 98 % of its choking flow.
-func digitise(t testing.TB, speeds []float64, n int) (*Compressor, compressor.Ellipse) {
-	e, ref := published(t)
+func digitise(t testing.TB, speeds []float64, n int) (*Compressor, compressortest.Ellipse) {
+	e, ref := compressortest.Published(t)
 	flowAt := func(w, pr float64) float64 { return e.Flow(w, pr, ref.Temperature, ref.Pressure) }
 	var pts []Point
 	for _, w := range speeds {

@@ -101,9 +101,6 @@ func ReadTurbine(name string, in io.Reader) (*Turbine, error) {
 	return t, nil
 }
 
-// HasEfficiency says whether the file tells efficiencies.
-func (t *Turbine) HasEfficiency() bool { return len(t.eff.x) > 0 }
-
 // Efficiency returns the efficiency, 0–1, at an expansion ratio, 1, held level beyond the
 // points; NaN where the file tells none.
 func (t *Turbine) Efficiency(ratio float64) float64 { return t.eff.at(ratio) }

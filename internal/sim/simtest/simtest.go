@@ -21,30 +21,6 @@ func Bare(m, k float64, law func(speed float64) float64) *sim.Car {
 // Still is air of density 1 kg/m³ without wind.
 func Still() sim.Air { return sim.Air{Density: 1, Temperature: 288.15, Pressure: 101325} }
 
-// TwoPhase is the speed, m/s, after x, m, from rest under force f, N (+Inf for none),
-// then power p, W, drag k·v², k in N/(m/s)², mass m, kg.
-func TwoPhase(m, p, k, f, x float64) float64 {
-	v1, x1 := 0.0, 0.0
-	if !math.IsInf(f, 1) {
-		v1 = p / f
-		if k > 0 {
-			x1 = -m / (2 * k) * math.Log(1-k*v1*v1/f)
-		} else {
-			x1 = m * v1 * v1 / (2 * f)
-		}
-		if x <= x1 {
-			if k == 0 {
-				return math.Sqrt(2 * f * x / m)
-			}
-			return math.Sqrt(f / k * (1 - math.Exp(-2*k*x/m)))
-		}
-	}
-	if k == 0 {
-		return math.Cbrt(v1*v1*v1 + 3*p*(x-x1)/m)
-	}
-	return math.Cbrt(p/k - (p/k-v1*v1*v1)*math.Exp(-3*k*(x-x1)/m))
-}
-
 // Invented is a front-driven car with one large turbo and a five-speed box. It
 // exists nowhere; its figures are ours.
 func Invented() *sim.Car {

@@ -1,6 +1,11 @@
-package sim
+package gastest
 
-import "math"
+import (
+	"math"
+
+	"traplight/internal/physics/compressor"
+	"traplight/internal/sim"
+)
 
 // Parts is a turbocharger and engine by their physical figures.
 type Parts struct {
@@ -20,29 +25,23 @@ type Parts struct {
 
 const (
 	airCp, exhCp = 1005.0, 1150.0 // J/(kg·K)
-	airR, exhR   = 287.05, 287.0  // J/(kg·K)
+	exhR         = 287.0          // J/(kg·K)
 )
-
-// ReferenceFlow is the engine's air flow, kg/s, at the reference speed, pressure
-// and charge temperature.
-func (p Parts) ReferenceFlow() float64 {
-	return p.Volumetric * p.Displacement / 2 * RefSpeed / (2 * math.Pi) * RefPressure / (airR * RefCharge)
-}
 
 // Boost maps the parts to the reduced model: rotor energy to head, the turbine's
 // swallowing to the ellipse law (Stodola), which is made to pass the flow of a
 // choked nozzle of γ = 1.33 (Heywood, appendix C) at an expansion ratio of 2;
 // below it the ellipse passes less than a single nozzle, as radial turbines do.
-func (p Parts) Boost() Boost {
+func (p Parts) Boost() sim.Boost {
 	cpT := airCp * p.Ambient
 	// h·cp·T = ψR²·ω²  and  E = J·ω²/2, so dh/dE = 2·ψR²/(J·cp·T)
 	perEnergy := 2 * p.WorkPerSpeed / (p.Inertia * cpT)
-	flow := p.ReferenceFlow()
+	flow := sim.ReferenceFlow(p.Volumetric, p.Displacement)
 	choked := 0.67263 / math.Sqrt(exhR) / math.Sqrt(1-0.25) // kg·√K/(s·m²·Pa), γ = 1.33
-	return Boost{
+	return sim.Boost{
 		Rate:    perEnergy * flow * cpT / p.CompEff,
 		Work:    p.TurbEff * p.CompEff * exhCp * p.ExhaustTemp * (1 + p.FuelPerAir) / cpT,
-		Fill:    p.Volume * RefPressure / (airR * RefCharge * flow),
+		Fill:    p.Volume * sim.RefPressure / (compressor.GasAir * sim.RefCharge * flow),
 		Swallow: flow * (1 + p.FuelPerAir) * math.Sqrt(p.ExhaustTemp) / (choked * p.TurbineArea * p.Barometer),
 	}
 }

@@ -1,4 +1,4 @@
-package burn
+package gastest
 
 import (
 	"math"
@@ -11,16 +11,16 @@ import (
 // 12 %.
 func TestFigures(t *testing.T) {
 	for lambda, want := range map[float64]float64{1.1: 0.88, 1: 0.96, 0.9: 0.99, 0.8: 1, 0.71: 0.98, 0.67: 0.945} {
-		if got := Mixture(lambda); math.Abs(got-want) > 0.02 {
+		if got := workByMixture(lambda); math.Abs(got-want) > 0.02 {
 			t.Errorf("lambda %.2f: %.3f, want %.3f", lambda, got, want)
 		}
 	}
 	for deg, want := range map[float64]float64{0: 1, 5: 0.99, 10: 0.97, 20: 0.88} {
-		if got := Spark(deg * math.Pi / 180); math.Abs(got-want) > 0.008 {
+		if got := workBySpark(deg * math.Pi / 180); math.Abs(got-want) > 0.008 {
 			t.Errorf("%g° late: %.3f, want %.3f", deg, got, want)
 		}
 	}
-	if Released(1.2) != Released(1) || math.Abs(Released(0.8)/Released(1)-0.8) > 1e-12 {
+	if released(1.2) != released(1) || math.Abs(released(0.8)/released(1)-0.8) > 1e-12 {
 		t.Error("heat does not follow the oxygen")
 	}
 }

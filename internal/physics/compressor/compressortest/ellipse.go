@@ -1,4 +1,6 @@
-package compressor
+// Package compressortest is a compressor by formula for checks, and the published one of an
+// open engine model.
+package compressortest
 
 import "math"
 

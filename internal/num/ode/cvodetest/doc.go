@@ -1,4 +1,4 @@
-// Package cvode lets checks hold package ode against CVODE, the variable-order
+// Package cvodetest lets checks hold package ode against CVODE, the variable-order
 // solver of SUNDIALS for stiff and other problems (A. C. Hindmarsh et al.,
 // "SUNDIALS: Suite of nonlinear and differential/algebraic equation solvers", ACM
 // TOMS 31 (2005) 363–396; BSD licence). It is compiled only with the build tag cvode,
@@ -7,4 +7,4 @@
 //
 //	apt-get install libsundials-dev
 //	go test -tags cvode -run CVODE -v ./internal/num/ode/... ./internal/sim/...
-package cvode
+package cvodetest

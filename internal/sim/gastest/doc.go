@@ -1,12 +1,12 @@
-// Package gas is the gas path of a turbocharged engine by its parts: intake pipes with
-// charge cooler, throttle and plenum, cylinders, exhaust, one or two turbochargers with
-// compressor, turbine and rotor, wastegate under control, bypass, nitrous and fuel. It
-// is a mean-value model: what happens within a cycle is averaged.
+// Package gastest is, for checks, the gas path of a turbocharged engine by its parts:
+// intake pipes with charge cooler, throttle and plenum, cylinders, exhaust, one or two
+// turbochargers with compressor, turbine and rotor, wastegate under control, bypass, nitrous
+// and fuel. It is a mean-value model: what happens within a cycle is averaged.
 //
 // Where sim.Boost, which is fitted to logs and run by the thousand, lumps the path into
-// two states, this one has six, all with a meaning that a part list gives. It serves where
-// there is no log yet, and to tell what the lumping costs (see the tests and
-// docs/car-model.md).
+// two states, this one has six, all with a meaning that a part list gives. It tells what the
+// lumping costs and what nitrous feeds the exhaust (see the tests and docs/car-model.md); no
+// answer to the owner comes from it.
 //
 // States: pressure before the throttle, in the plenum and before the turbine, rotor
 // speed, wastegate, and the integral of its control.
@@ -22,4 +22,4 @@
 //
 // What it leaves out: pulses (a divided housing keeps a stated share of their work),
 // waves in the runners, heat stored in walls, surge (the compressor's flow ends at zero).
-package gas
+package gastest

@@ -1,4 +1,4 @@
-package straight
+package straighttest
 
 import (
 	"math"
@@ -60,18 +60,6 @@ func TestClosedForms(t *testing.T) {
 	}
 	// Power-limited acceleration: 200 hp, 3600 lb, 60 mph: 0.34722 g (Gillespie ch. 2; A).
 	near(t, "g", 200*550/(60*mph/0.3048*3600), 0.34722, 1e-5)
-}
-
-func TestStop(t *testing.T) {
-	// Arithmetic of v²/2a (A): metres from 200, 220 and 250 mph at 0.4, 0.5 and 0.6 g.
-	for _, c := range []struct {
-		mph  float64
-		want [3]float64
-	}{{200, [3]float64{1018.9, 815.1, 679.3}}, {220, [3]float64{1232.9, 986.3, 821.9}}, {250, [3]float64{1592.1, 1273.7, 1061.4}}} {
-		for i, g := range []float64{0.4, 0.5, 0.6} {
-			near(t, "stop", StoppingDistance(c.mph*mph, g*9.80665), c.want[i], 0.06)
-		}
-	}
 }
 
 func TestProperties(t *testing.T) {

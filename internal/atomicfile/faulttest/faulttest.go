@@ -1,6 +1,6 @@
-// Package faultfs lets the calls under package atomicfile fail one at a time,
+// Package faulttest lets the calls under package atomicfile fail one at a time,
 // for tests of what a full disk, a missing permission or a kill leaves behind.
-package faultfs
+package faulttest
 
 import (
 	"io/fs"

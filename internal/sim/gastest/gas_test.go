@@ -1,18 +1,16 @@
-package gas_test
+package gastest
 
 import (
 	"math"
 	"testing"
 
 	"traplight/internal/num/ode"
-	"traplight/internal/physics/compressor"
+	"traplight/internal/physics/compressor/compressortest"
 	"traplight/internal/reftest"
 	"traplight/internal/sim"
-	"traplight/internal/sim/gas"
-	"traplight/internal/sim/gas/gastest"
 )
 
-func settle(t testing.TB, p *gas.Path, in gas.Input) gas.Point {
+func settle(t testing.TB, p *Path, in Input) Point {
 	t.Helper()
 	q, err := p.Settle(p.Still(3000), in)
 	if err != nil {
@@ -28,9 +26,9 @@ func TestBalances(t *testing.T) {
 		speed, boost float64
 		nitrous      bool
 	}{{480, 60e3, false}, {620, 200e3, false}, {620, 120e3, true}, {760, 180e3, true}} {
-		p := gastest.Big()
+		p := Big()
 		p.Gate.Lag, p.Gate.Gain = 0.03, 8e-6 // calm
-		in := gas.Input{Speed: c.speed, Throttle: 1, Target: p.Baro + c.boost, Nitrous: c.nitrous}
+		in := Input{Speed: c.speed, Throttle: 1, Target: p.Baro + c.boost, Nitrous: c.nitrous}
 		q := settle(t, p, in)
 		// what may still move in the gate's last wobble
 		near := func(what string, a, b, rel float64) {
@@ -52,22 +50,22 @@ func TestBalances(t *testing.T) {
 // Two turbochargers of half the flow and half the inertia pull like one; a divided
 // housing recovers sooner than an undivided one, a bigger turbine later.
 func TestTurbos(t *testing.T) {
-	time := func(change func(p *gas.Path)) float64 {
-		p := gastest.Big()
+	time := func(change func(p *Path)) float64 {
+		p := Big()
 		change(p)
 		return step(t, p, false)
 	}
-	one := time(func(*gas.Path) {})
-	twin := time(func(p *gas.Path) {
+	one := time(func(*Path) {})
+	twin := time(func(p *Path) {
 		// wheels of half the area turn √2 faster; inertia 1/4 each at four times the
 		// speed squared halved: the same energy in the two together
 		p.Count = 2
-		p.Turbo.Compressor = gastest.Wheel(0.044 / math.Sqrt2)
+		p.Turbo.Compressor = Wheel(0.044 / math.Sqrt2)
 		p.Turbo.Area, p.Turbo.Wheel, p.Turbo.Inertia, p.Turbo.Drag = p.Turbo.Area/2, p.Turbo.Wheel/math.Sqrt2, p.Turbo.Inertia/4, p.Turbo.Drag/4
 	})
-	divided := time(func(p *gas.Path) { p.Turbo.Divided = true })
-	lazy := time(func(p *gas.Path) { p.Turbo.Area *= 1.3 })
-	heavy := time(func(p *gas.Path) { p.Turbo.Inertia *= 1.5 })
+	divided := time(func(p *Path) { p.Turbo.Divided = true })
+	lazy := time(func(p *Path) { p.Turbo.Area *= 1.3 })
+	heavy := time(func(p *Path) { p.Turbo.Inertia *= 1.5 })
 	t.Logf("50 to 223 kPa: one %.3f s, two of half the size %.3f, divided %.3f, turbine a third bigger %.3f, rotor half heavier %.3f", one, twin, divided, lazy, heavy)
 	if math.Abs(twin/one-1) > 0.03 || divided > 0.97*one || lazy < 1.08*one || heavy < 1.2*one {
 		t.Error("out of order")
@@ -78,17 +76,17 @@ func TestTurbos(t *testing.T) {
 // wastegate shut, from 60 kPa gauge: what lumping costs in the time to 220 kPa. With
 // the figures of the point in the middle it is within 15 %.
 func TestLumping(t *testing.T) {
-	p := gastest.Big()
+	p := Big()
 	p.Gate.Area = 1e-9
-	q := settle(t, gastest.Big(), gas.Input{Speed: 620, Throttle: 1, Target: p.Baro + 60e3})
+	q := settle(t, Big(), Input{Speed: 620, Throttle: 1, Target: p.Baro + 60e3})
 	const speed = 650.0
-	pts, err := p.Run(q.State, func(float64) gas.Input { return gas.Input{Speed: speed, Throttle: 1, Target: 1e6} }, 2, 0.002)
+	pts, err := p.Run(q.State, func(float64) Input { return Input{Speed: speed, Throttle: 1, Target: 1e6} }, 2, 0.002)
 	if err != nil {
 		t.Fatal(err)
 	}
 	const from, mid, to = 70e3, 140e3, 220e3
 	var t0, t1 float64
-	var half gas.Point
+	var half Point
 	for _, s := range pts {
 		g := s.Plenum - p.Baro
 		if t0 == 0 && g > from {
@@ -127,18 +125,18 @@ func TestPublishedGasoline(t *testing.T) {
 	for _, r := range reftest.Rows(t, "mvem_gasoline_parameters.csv") {
 		v[r["name"]] = r.Num(t, "value")
 	}
-	p := &gas.Path{
-		Engine: gas.Engine{Displacement: v["V_d"], Volumetric: 0.9, Stoich: 14.6, LHV: v["q_LHV"], Latent: 350e3, Evaporated: 0.5,
+	p := &Path{
+		Engine: Engine{Displacement: v["V_d"], Volumetric: 0.9, Stoich: 14.6, LHV: v["q_LHV"], Latent: 350e3, Evaporated: 0.5,
 			Lambda: 0.9, Late: 0.15, Indicated: v["eta_otto"] * v["eta_ig_ch"], Friction: 90e3, FrictionRise: 100, ToExhaust: 0.36},
-		Turbo: gas.Turbo{Inertia: v["J_tc"], Area: 4.2e-4, Wheel: v["turbine_D"], Turbine: v["turb_eta_max"], BladeRatio: v["turb_BSR_opt"], Drag: 1e-6,
-			Compressor: compressor.Ellipse{Radius: 0.028, HeadPol: [3]float64{0, 0, 0.476}, FlowPol: [3]float64{0, 0, 11},
+		Turbo: Turbo{Inertia: v["J_tc"], Area: 4.2e-4, Wheel: v["turbine_D"], Turbine: v["turb_eta_max"], BladeRatio: v["turb_BSR_opt"], Drag: 1e-6,
+			Compressor: compressortest.Ellipse{Radius: 0.028, HeadPol: [3]float64{0, 0, 0.476}, FlowPol: [3]float64{0, 0, 11},
 				Best: v["comp_eta_max"], BestAt: [2]float64{v["comp_W_opt"], math.Sqrt(v["comp_pi_opt"] - 1)},
 				Hill: [2][2]float64{{v["Q11"], v["Q12"]}, {v["Q12"], v["Q22"]}}, Bend: 0.5, Gamma: 1.4, Gas: 287, Cp: 1005}},
 		Pipes: 0.006, Plenum: v["V_intake"], Manifold: v["V_exh"], Throttle: 2e-3, Bypass: 3e-4, Cooler: v["intercooler_eps"],
-		Gate:    gas.Gate{Area: v["wastegate_Amax"], Lag: v["tau_wg"], Gain: 8e-6, Integral: 2e-5},
+		Gate:    Gate{Area: v["wastegate_Amax"], Lag: v["tau_wg"], Gain: 8e-6, Integral: 2e-5},
 		Ambient: v["T_amb"], Baro: v["p_amb"],
 	}
-	q := settle(t, p, gas.Input{Speed: 5500 * math.Pi / 30, Throttle: 1, Target: p.Baro + 80e3})
+	q := settle(t, p, Input{Speed: 5500 * math.Pi / 30, Throttle: 1, Target: p.Baro + 80e3})
 	power := q.Torque * 5500 * math.Pi / 30
 	t.Logf("air %.3f kg/s, power %.0f kW, rotor %.0f rad/s (limit %.0f), exhaust %.0f K at %.2f of the manifold, gate %.2f",
 		q.Air, power/1e3, q.Rotor, v["omega_max"], q.ExhaustTemp, q.Exhaust/q.Plenum, q.Gate)
@@ -154,11 +152,11 @@ func TestPublishedGasoline(t *testing.T) {
 // the wheel.
 func TestBypass(t *testing.T) {
 	run := func(area float64) float64 {
-		p := gastest.Big()
+		p := Big()
 		p.Bypass = area
 		s := p.Still(9000)
 		s.Before, s.Plenum = p.Baro+150e3, p.Baro+150e3
-		pts, err := p.Run(s, func(float64) gas.Input { return gas.Input{Speed: 620, Cut: true, Target: 3e5} }, 0.25, 0.05)
+		pts, err := p.Run(s, func(float64) Input { return Input{Speed: 620, Cut: true, Target: 3e5} }, 0.25, 0.05)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -170,9 +168,9 @@ func TestBypass(t *testing.T) {
 }
 
 func TestRefusedParts(t *testing.T) {
-	p := gastest.Big()
+	p := Big()
 	p.Turbo.Inertia = 0
-	if _, err := p.Settle(p.Still(3000), gas.Input{Speed: 600, Throttle: 1}); err != gas.ErrRun {
+	if _, err := p.Settle(p.Still(3000), Input{Speed: 600, Throttle: 1}); err != ErrRun {
 		t.Error(err)
 	}
 }

@@ -1,13 +1,14 @@
-// Package burn says how the work of a cycle follows mixture and ignition.
+package gastest
+
+import "math"
+
+// How the work of a cycle follows mixture and ignition.
 //
 // Sources: J. B. Heywood, Internal Combustion Engine Fundamentals (1988), figures 3-9
 // (combustion efficiency against mixture), 15-3 and 15-4 (torque against mixture and
 // spark), read from memory and smoothed here; the figures' points are in the tests.
 // Valid for spark-ignition engines at full load, lambda 0.65 to 1.2, up to 25° from
 // the best spark. Fuels differ by about a third of these effects.
-package burn
-
-import "math"
 
 const (
 	bestLambda = 0.83 // 1, of highest work per mass of air
@@ -17,9 +18,9 @@ const (
 	sparkHeat  = 230  // K/rad, by which exhaust is hotter for spark after the best
 )
 
-// Mixture returns the work of a cycle per mass of air at lambda, 1, relative to that of
+// workByMixture returns the work of a cycle per mass of air at lambda, 1, relative to that of
 // the best mixture, 1.
-func Mixture(lambda float64) float64 {
+func workByMixture(lambda float64) float64 {
 	d := lambda - bestLambda
 	k := richLoss
 	if d > 0 {
@@ -28,15 +29,15 @@ func Mixture(lambda float64) float64 {
 	return math.Max(0.3, 1-k*d*d)
 }
 
-// Released returns the share, 1, of the fuel's heat that is set free at lambda, 1: all of
+// released returns the share, 1, of the fuel's heat that is set free at lambda, 1: all of
 // it where there is oxygen enough, else as far as the oxygen goes, the rest leaving as
 // carbon monoxide and hydrogen.
-func Released(lambda float64) float64 { return 0.975 * math.Min(1, lambda) }
+func released(lambda float64) float64 { return 0.975 * math.Min(1, lambda) }
 
-// Spark returns the work of a cycle relative to that at the best spark, 1, for an
+// workBySpark returns the work of a cycle relative to that at the best spark, 1, for an
 // ignition that is late by that angle, rad; negative early.
-func Spark(late float64) float64 { return math.Max(0.3, 1-sparkLoss*late*late) }
+func workBySpark(late float64) float64 { return math.Max(0.3, 1-sparkLoss*late*late) }
 
-// SparkHeat returns by how much the exhaust is hotter, K, for an ignition that is late by
+// heatBySpark returns by how much the exhaust is hotter, K, for an ignition that is late by
 // that angle, rad.
-func SparkHeat(late float64) float64 { return sparkHeat * late }
+func heatBySpark(late float64) float64 { return sparkHeat * late }

@@ -1,13 +1,13 @@
 //go:build cvode
 
-package cvode_test
+package cvodetest_test
 
 import (
 	"math"
 	"testing"
 
 	"traplight/internal/num/ode"
-	"traplight/internal/num/ode/cvode"
+	"traplight/internal/num/ode/cvodetest"
 	"traplight/internal/num/ode/odetest"
 )
 
@@ -24,7 +24,7 @@ func TestCVODEKnownAnswers(t *testing.T) {
 				if k == 0 {
 					sol, err = ode.Solve(p.F, ode.Span{From: p.From, To: p.To}, p.Y0, ode.Config{Step: ode.PI{Rel: rel, Abs: []float64{rel * 1e-2}}})
 				} else {
-					sol, err = cvode.Tolerance{Rel: rel, Abs: []float64{rel * 1e-2}, Adams: k == 2}.Solve(p.F, ode.Span{From: p.From, To: p.To}, p.Y0, ode.Config{})
+					sol, err = cvodetest.Tolerance{Rel: rel, Abs: []float64{rel * 1e-2}, Adams: k == 2}.Solve(p.F, ode.Span{From: p.From, To: p.To}, p.Y0, ode.Config{})
 				}
 				if err != nil {
 					t.Fatal(p.Name, err)

@@ -1,17 +1,15 @@
-package gas_test
+package gastest
 
 import (
 	"math"
 	"testing"
 
 	"traplight/internal/sim"
-	"traplight/internal/sim/gas"
-	"traplight/internal/sim/gas/gastest"
 )
 
 // step is the time, s, from 50 kPa gauge to 95 % of 235 kPa after the target is raised
 // at 5900 rpm, the engine gaining 570 rpm in a second.
-func step(t testing.TB, p *gas.Path, nitrous bool) float64 {
+func step(t testing.TB, p *Path, nitrous bool) float64 {
 	t.Helper()
 	pts, _ := pull(t, p, nitrous)
 	for _, q := range pts {
@@ -23,11 +21,11 @@ func step(t testing.TB, p *gas.Path, nitrous bool) float64 {
 	return 0
 }
 
-func pull(t testing.TB, p *gas.Path, nitrous bool) ([]gas.Point, gas.Point) {
+func pull(t testing.TB, p *Path, nitrous bool) ([]Point, Point) {
 	t.Helper()
-	q := settle(t, p, gas.Input{Speed: 620, Throttle: 1, Target: p.Baro + 50e3})
-	pts, err := p.Run(q.State, func(at float64) gas.Input {
-		return gas.Input{Speed: 620 + 60*at, Throttle: 1, Target: p.Baro + 235e3, Nitrous: nitrous}
+	q := settle(t, p, Input{Speed: 620, Throttle: 1, Target: p.Baro + 50e3})
+	pts, err := p.Run(q.State, func(at float64) Input {
+		return Input{Speed: 620 + 60*at, Throttle: 1, Target: p.Baro + 235e3, Nitrous: nitrous}
 	}, 2, 0.005)
 	if err != nil {
 		t.Fatal(err)
@@ -38,9 +36,9 @@ func pull(t testing.TB, p *gas.Path, nitrous bool) ([]gas.Point, gas.Point) {
 // afterShift is the time, s, from 50 kPa gauge to 95 % of 235 kPa after a shift with the
 // throttle shut for 0.3 s at 5900 rpm, the engine gaining 570 rpm in a second. The rotor is
 // then faster than one that has settled at 50 kPa.
-func afterShift(t testing.TB, p *gas.Path, nitrous bool) float64 {
+func afterShift(t testing.TB, p *Path, nitrous bool) float64 {
 	t.Helper()
-	time, _, _, err := gastest.Recovery(p, 235e3, 620, 60, 50e3, 0.95*235e3, nitrous)
+	time, _, _, err := Recovery(p, 235e3, 620, 60, 50e3, 0.95*235e3, nitrous)
 	if err != nil || math.IsNaN(time) {
 		t.Fatal("boost did not recover", err)
 	}
@@ -54,15 +52,15 @@ func afterShift(t testing.TB, p *gas.Path, nitrous bool) float64 {
 func TestRecoveryPractice(t *testing.T) {
 	for _, c := range []struct {
 		name           string
-		path           func() *gas.Path
+		path           func() *Path
 		low, high      float64 // s, without nitrous
 		least, nitrous float64 // 1, of that with nitrous
 	}{
-		{"usual parts", gastest.Big, 0.25, 0.95, 0.35, 0.75},
-		{"a size up", gastest.Single, 0.70, 0.80, 0.35, 0.47},
+		{"usual parts", Big, 0.25, 0.95, 0.35, 0.75},
+		{"a size up", Single, 0.70, 0.80, 0.35, 0.47},
 	} {
 		a, b := afterShift(t, c.path(), false), afterShift(t, c.path(), true)
-		in := gas.Input{Speed: 700, Throttle: 1, Target: c.path().Baro + 200e3}
+		in := Input{Speed: 700, Throttle: 1, Target: c.path().Baro + 200e3}
 		q := settle(t, c.path(), in)
 		in.Nitrous = true
 		n := settle(t, c.path(), in)
@@ -86,17 +84,17 @@ func TestRecoveryPractice(t *testing.T) {
 // the factor on the turbine's power at the same rotor and plenum, gate shut, told as feed.
 func TestNitrousFeed(t *testing.T) {
 	const speed = 640.0 // rad/s
-	p := gastest.Big()
+	p := Big()
 	low, high := math.Inf(1), 0.0
 	for _, boost := range []float64{50e3, 120e3, 190e3} {
-		s := settle(t, p, gas.Input{Speed: speed, Throttle: 1, Target: p.Baro + boost})
-		at := func(nitrous bool) gas.Flows {
+		s := settle(t, p, Input{Speed: speed, Throttle: 1, Target: p.Baro + boost})
+		at := func(nitrous bool) Flows {
 			st, from, to := s.State, p.Baro, 8*p.Baro
 			st.Gate = 0
-			var f gas.Flows
+			var f Flows
 			for range 50 {
 				st.Exhaust = (from + to) / 2
-				if f = p.Flows(st, gas.Input{Speed: speed, Throttle: 1, Target: 1e6, Nitrous: nitrous}); f.Turbine < f.Air+f.Fuel+f.Nitrous {
+				if f = p.Flows(st, Input{Speed: speed, Throttle: 1, Target: 1e6, Nitrous: nitrous}); f.Turbine < f.Air+f.Fuel+f.Nitrous {
 					from = st.Exhaust
 				} else {
 					to = st.Exhaust

@@ -1,11 +1,10 @@
-package gas
+package gastest
 
 import (
 	"errors"
 	"math"
 
 	"traplight/internal/num/ode"
-	"traplight/internal/physics/burn"
 	"traplight/internal/physics/compressor"
 	"traplight/internal/physics/fuel"
 	"traplight/internal/physics/nozzle"
@@ -113,14 +112,14 @@ func (p *Path) Flows(s State, in Input) Flows {
 	if !in.Cut && e.Lambda > 0 {
 		f.Fuel = oxygen / fuel.AirOxygen / (e.Stoich * e.Lambda)
 		gone += f.Fuel
-		burnt := e.LHV * burn.Released(e.Lambda)
+		burnt := e.LHV * released(e.Lambda)
 		f.Heat = f.Fuel*burnt + f.Nitrous*fuel.NitrousHeat
 		fed := f.Nitrous * fuel.NitrousOxygen / fuel.AirOxygen / (e.Stoich * e.Lambda) // kg/s of fuel that its oxygen burns
 		work := f.Heat - p.NitrousAfter*(fed*burnt+f.Nitrous*fuel.NitrousHeat)
-		share := burn.Mixture(e.Lambda) * burn.Spark(spark)
+		share := workByMixture(e.Lambda) * workBySpark(spark)
 		f.Indicated = e.Indicated * share * work / max(in.Speed, 50)
 		late := (1 - e.ToExhaust) * (f.Heat - work)
-		f.ExhaustTemp = f.Charge + (e.ToExhaust*f.Heat+late)/max(gone*compressor.CpExhaust, 1e-9) + burn.SparkHeat(spark)
+		f.ExhaustTemp = f.Charge + (e.ToExhaust*f.Heat+late)/max(gone*compressor.CpExhaust, 1e-9) + heatBySpark(spark)
 	}
 	f.Torque = f.Indicated - (e.Friction+e.FrictionRise*in.Speed+s.Exhaust-s.Plenum)*e.Displacement/(4*math.Pi)
 	// turbine and wastegate

@@ -1,4 +1,4 @@
-package straight
+package straighttest
 
 import "math"
 

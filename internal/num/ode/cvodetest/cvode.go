@@ -1,6 +1,6 @@
 //go:build cvode
 
-package cvode
+package cvodetest
 
 // #cgo LDFLAGS: -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixdense -lsundials_sunlinsoldense
 // #include "shim.h"
@@ -65,7 +65,7 @@ func (tol Tolerance) Solve(f ode.Func, span ode.Span, y0 []float64, cfg ode.Conf
 	case rootReturn:
 		sol.Outcome = ode.Stopped
 	default:
-		return nil, fmt.Errorf("cvode: flag %d at %g", flag, sol.End)
+		return nil, fmt.Errorf("cvodetest: flag %d at %g", flag, sol.End)
 	}
 	return sol, nil
 }

@@ -1,6 +1,6 @@
-package gas
+package gastest
 
-import "traplight/internal/physics/compressor"
+import "traplight/internal/physics/compressor/compressortest"
 
 // Engine is the piston engine and what it burns.
 type Engine struct {
@@ -23,7 +23,7 @@ type Engine struct {
 // Turbo is one turbocharger.
 type Turbo struct {
 	Inertia    float64 // kg·m², of the rotor
-	Compressor compressor.Ellipse
+	Compressor compressortest.Ellipse
 	Area       float64 // m², effective flow area of the turbine, both sides of a divided housing together
 	Wheel      float64 // m, diameter of the turbine's wheel
 	Turbine    float64 // 0–1, highest efficiency of the turbine

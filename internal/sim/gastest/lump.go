@@ -1,4 +1,4 @@
-package gas
+package gastest
 
 import (
 	"traplight/internal/physics/compressor"
@@ -7,13 +7,13 @@ import (
 
 // Lump reduces the path to the two states that whole passes are run with, at a point of
 // work: rotor and turbine keep their figures, the intake's volumes become one filling time, the
-// exhaust's (a few ms) is left out, the compressor's
-// head per speed squared and both efficiencies are those of the point. Equal turbochargers
+// exhaust's (a few ms) is left out, the compressor's head per speed squared and both
+// efficiencies are those of the point. Equal turbochargers
 // in parallel count as one with their inertias and areas together.
 func (p *Path) Lump(at Point) sim.Boost {
 	n, t := p.count(), &p.Turbo
 	head := sim.Head(p.Baro, at.Before)
-	parts := sim.Parts{
+	parts := Parts{
 		Inertia: n * t.Inertia, WorkPerSpeed: head * compressor.CpAir * p.Ambient / (at.Rotor * at.Rotor),
 		CompEff: head * p.Ambient / (at.Outlet - p.Ambient), TurbEff: t.efficiency(at.Rotor, at.Exhaust/p.Baro, at.ExhaustTemp),
 		ExhaustTemp: at.ExhaustTemp, TurbineArea: n * t.Area, Ambient: p.Ambient, Barometer: p.Baro, Displacement: p.Engine.Displacement,

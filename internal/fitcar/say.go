@@ -65,7 +65,7 @@ func (m *Model) tellPasses() {
 		case o.Lifted():
 			m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the throttle was shut on the way; the gears without a lift teach, its trap speed does not", name(o)))
 		case math.IsNaN(o.Trap):
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was given up before the line: it teaches as far as it went", name(o)))
+			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was given up, or its log ends, before the line: it teaches as far as it went", name(o)))
 		default:
 			whole++
 		}

@@ -46,7 +46,7 @@ var Reference = sim.Air{Density: 1.225, Temperature: 288.15, Pressure: 101325}
 var ErrRun = errors.New("the fitted car does not reach the line in the model")
 
 // ErrNoTrap says that there is no speed to account for.
-var ErrNoTrap = errors.New("the pass has no trap speed to account for: it was given up before the line")
+var ErrNoTrap = errors.New("the pass has no trap speed to account for: it was given up, or its log ends, before the line")
 
 // ErrUnlike says that the model runs the pass otherwise than it went.
 var ErrUnlike = errors.New("the fitted car does not run this pass as it went, so it can account for nothing in it")

@@ -107,3 +107,21 @@ func TestLostSaid(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestShortSaid: a log that ends first does not tell that the line was not reached; a lift does.
+func TestShortSaid(t *testing.T) {
+	speed, at, lift := 60.0, 11.5, 12.0
+	s := Pass{LaunchS: &at, Splits: []Split{{Mark: "1/4 mile", TimeS: &at, SpeedMps: &speed}}}
+	r := &Report{Passes: []Pass{s}}
+	if got := strings.Join(r.Say(0, quantity.Metric).Headline, " "); !strings.HasPrefix(got, "The log ends before the line. Last mark passed: 1/4 mile at 216.00 km/h") {
+		t.Error(got)
+	}
+	r.Passes[0].LiftS = &lift
+	if got := strings.Join(r.Say(0, quantity.Metric).Headline, " "); !strings.HasPrefix(got, "The pass was given up before the line. Last mark") {
+		t.Error(got)
+	}
+	r.Passes[0].Splits = nil
+	if got := strings.Join(r.Say(0, quantity.Metric).Headline, " "); got != "The pass was given up before the line, and before any mark." {
+		t.Error(got)
+	}
+}

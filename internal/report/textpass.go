@@ -83,12 +83,12 @@ func (p *printer) headline(s *Pass) {
 		p.say("%s.", text)
 	case len(s.Splits) > 0:
 		k := s.Splits[len(s.Splits)-1]
-		p.say("The line was not reached. Last mark passed: %s at %s, %s.", k.Mark,
+		p.say("%s. Last mark passed: %s at %s, %s.", short(s), k.Mark,
 			p.with(quantity.DimSpeed, k.SpeedMps, k.SpeedSDMps), p.with(quantity.DimTime, k.TimeS, k.TimeSDS))
 	case s.LaunchS == nil:
 		p.say("The log begins with the car moving: where launch, marks and line were, it cannot tell.")
 	default:
-		p.say("The line was not reached, nor any mark before it.")
+		p.say("%s, and before any mark.", short(s))
 	}
 	if s.TrapIfNoLift != nil {
 		early := ""
@@ -106,6 +106,15 @@ func (p *printer) headline(s *Pass) {
 	if t := s.TakeUp.Text(p.world); t != "" {
 		p.say("%s", t)
 	}
+}
+
+// short says how a pass ended without its line: a log that ends first does not tell whether
+// the line was reached.
+func short(s *Pass) string {
+	if s.LiftS == nil {
+		return "The log ends before the line"
+	}
+	return "The pass was given up before the line"
 }
 
 // grip says by gear what the tyres carry and what was run.

@@ -46,7 +46,7 @@ func (p *printer) gearTable(s *Pass) *table {
 	t.leftColumn("Gear")
 	t.column("from", p.unit(quantity.DimLength))
 	t.column("to", p.unit(quantity.DimLength))
-	t.column("torque", p.unit(quantity.DimTorque))
+	t.column("torque", "mean "+p.unit(quantity.DimTorque))
 	t.column("peak", p.unit(quantity.DimTorque))
 	t.column("tyres carry", p.unit(quantity.DimTorque))
 	t.column("tyre slip", "peak %")
@@ -71,20 +71,21 @@ func (p *printer) gearTable(s *Pass) *table {
 	return t
 }
 
-// engineTable tells how the engine ran in each gear.
+// engineTable tells how the engine ran in each gear: which of a gear's readings each column
+// holds stands with its unit.
 func (p *printer) engineTable(s *Pass) *table {
 	t := new(table)
 	t.leftColumn("Gear")
-	t.column("boost", p.unit(quantity.DimPressure))
+	t.column("boost", "mean "+p.unit(quantity.DimPressure))
 	t.column("target", p.unit(quantity.DimPressure))
 	t.column("mixture", p.mixtureName())
 	t.column("ignition", "deg")
-	t.column("exhaust", p.unit(quantity.DimTemperature))
-	t.column("charge", p.unit(quantity.DimTemperature))
-	t.column("injectors", "%")
-	t.column("fuel over boost", p.unit(quantity.DimPressure))
-	t.column("back pressure", "ratio")
-	t.column("turbo", "rpm")
+	t.column("exhaust", "peak "+p.unit(quantity.DimTemperature))
+	t.column("charge", "end "+p.unit(quantity.DimTemperature))
+	t.column("injectors", "peak %")
+	t.column("fuel over boost", "least "+p.unit(quantity.DimPressure))
+	t.column("back pressure", "peak ratio")
+	t.column("turbo", "peak rpm")
 	for i := range s.Gears {
 		g := &s.Gears[i]
 		t.row(ordinal(g.Gear), p.cell(quantity.DimPressure, g.MeanBoost, nil), p.cell(quantity.DimPressure, g.BoostTarget, nil),

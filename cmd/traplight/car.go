@@ -6,12 +6,14 @@ import (
 	"regexp"
 
 	"traplight/internal/app"
+	"traplight/internal/report"
 )
 
 type carCmd struct {
 	Sheet      string `arg:"" optional:"" help:"Car sheet to check; without it a commented sheet is printed." type:"path"`
 	Notes      bool   `xor:"what" help:"Print a commented notes file instead."`
 	Defaults   bool   `xor:"what" help:"Print what is assumed where a sheet says nothing."`
+	Units      string `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the keys and of what is told: us or metric (${env}); without it what is printed has metric keys."`
 	CheckNotes string `xor:"what" placeholder:"NOTES.toml" help:"Check a notes file." type:"path"`
 }
 
@@ -20,6 +22,7 @@ func (*carCmd) Help() string {
 
 Examples:
   traplight car > car.toml
+  traplight car --units us > car.toml
   traplight car car_marl.toml
   traplight car --notes > notes.toml
   traplight car --check-notes passes.toml` + exitCodes
@@ -30,9 +33,10 @@ func (c *carCmd) Run(w *world) error {
 		_, err := io.WriteString(w.out, text)
 		return err
 	}
+	keys := report.World(c.Units, "metric")
 	switch {
 	case c.Notes:
-		return print(app.NotesToFillIn())
+		return print(app.NotesToFillIn(keys))
 	case c.Defaults:
 		return print(app.SheetDefaults())
 	case c.CheckNotes != "":
@@ -41,9 +45,9 @@ func (c *carCmd) Run(w *world) error {
 		}
 		return print(fmt.Sprintf("%s: every key was understood\n", c.CheckNotes))
 	case c.Sheet == "":
-		return print(app.SheetToFillIn())
+		return print(app.SheetToFillIn(keys))
 	}
-	text, err := app.CheckSheet(c.Sheet)
+	text, err := app.CheckSheet(c.Sheet, c.Units)
 	if perr := print(text); perr != nil {
 		return perr
 	}

@@ -65,13 +65,13 @@ func (c *Coming) NotRun(w quantity.World) []string {
 	out := []string{}
 	for g, b := range c.Boost {
 		if ran := c.Range.Ran[g]; b > ran+0.5e3 {
-			out = append(out, fmt.Sprintf("%s in %d (%s so far)", w.Pressure(b), g+1, w.Pressure(ran)))
+			out = append(out, fmt.Sprintf("%s in gear %d (%s so far)", w.Pressure(b), g+1, w.Pressure(ran)))
 		}
 	}
 	const turn = math.Pi / 30 // rad/s
 	for g, b := range c.Shift {
 		if ran := c.Range.RanShift[g]; b > ran+1 {
-			out = append(out, fmt.Sprintf("%.0f rpm out of %d (%.0f so far)", b/turn, g+1, ran/turn))
+			out = append(out, fmt.Sprintf("%.0f rpm out of gear %d (%.0f so far)", b/turn, g+1, ran/turn))
 		}
 	}
 	for _, n := range c.New {

@@ -1,28 +1,34 @@
 package app
 
 import (
+	"cmp"
 	"errors"
 
 	"traplight/internal/car"
+	"traplight/internal/quantity"
+	"traplight/internal/report"
 )
 
-// SheetToFillIn is a commented car sheet.
-func SheetToFillIn() string { return string(car.Commented()) }
+// SheetToFillIn is a commented car sheet, in the keys of someone who thinks in the units of w.
+func SheetToFillIn(w quantity.World) string { return string(car.Commented(isUS(w))) }
 
-// NotesToFillIn is a commented notes file.
-func NotesToFillIn() string { return string(car.CommentedNotes()) }
+// NotesToFillIn is a commented notes file, in the keys of someone who thinks in the units of w.
+func NotesToFillIn(w quantity.World) string { return string(car.CommentedNotes(isUS(w))) }
+
+func isUS(w quantity.World) bool { return w.Name == quantity.Imperial.Name }
 
 // SheetDefaults tells what is assumed for a car whose sheet says little.
 func SheetDefaults() string { return car.Defaults() }
 
 // CheckSheet reads a car sheet strictly: text tells what was understood, assumed
-// and not read; the error, if any, names each key that is not known.
-func CheckSheet(path string) (text string, err error) {
+// and not read, what is not written there in the units chosen (us, metric, auto for the
+// sheet's own); the error, if any, names each key that is not known.
+func CheckSheet(path, units string) (text string, err error) {
 	s, err := car.LoadSheet(path)
 	if err != nil {
 		return "", err
 	}
-	return car.Describe(s), s.StrictErr()
+	return car.Describe(s, isUS(report.World(units, cmp.Or(s.Units, "metric")))), s.StrictErr()
 }
 
 // CheckNotes reads a notes file strictly.

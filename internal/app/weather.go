@@ -109,7 +109,7 @@ func (a *AirState) Words(w quantity.World) string {
 		out = append(out, whole(w, quantity.DimTemperature, *a.Temperature))
 	}
 	if a.Pressure != nil {
-		out = append(out, fmt.Sprintf("%.0f hPa", *a.Pressure/100))
+		out = append(out, w.Barometer(*a.Pressure))
 	}
 	if a.Humidity != nil {
 		out = append(out, fmt.Sprintf("%.0f %% humidity", 100**a.Humidity))

@@ -25,13 +25,18 @@ const sheetHead = `# A car sheet. Take the # away from what you know and put you
 
 `
 
-// Commented returns a car sheet with every key explained, for a new car. As it
-// stands it states only a name; it parses without a note, and so does it with any one
-// line opened.
-func Commented() []byte {
+// Commented returns a car sheet with every key explained, for a new car, in metric keys
+// or in those of a shop that thinks in pounds, inches and psi. As it stands it states
+// only a name (and, of the latter, the units); it parses without a note, and so does it
+// with any one line opened.
+func Commented(us bool) []byte {
 	w := &written{tyre: map[string]*wheelText{}}
 	var b strings.Builder
-	b.WriteString(sheetHead)
+	head := sheetHead
+	if us {
+		head = strings.Replace(head, "mass_sd_kg = 5", "mass_sd_lb = 10", 1)
+	}
+	b.WriteString(head)
 	last := ""
 	for _, f := range inOrder(sheetFields(&Sheet{}, w)) {
 		if len(f.stems[0]) > 6 && f.table == "tyres" && prefixed(f.stems[0]) {
@@ -45,7 +50,10 @@ func Commented() []byte {
 		if f.table == "" && f.stems[0] == "name" {
 			open = ""
 		}
-		b.WriteString(open + f.line())
+		if us && f.table == "" && f.stems[0] == "units" {
+			open = ""
+		}
+		b.WriteString(open + f.line(us))
 	}
 	b.WriteString(`
 # Corrections for channels that were guessed wrongly: name in the log = quantity, with
@@ -66,12 +74,16 @@ func prefixed(stem string) bool {
 }
 
 // line is "key = example  # what it is; or key in the other unit".
-func (f *field) line() string {
-	text := f.doc
+func (f *field) line(us bool) string {
+	text, first, example := f.doc, f.mainKey(), f.example
 	if f.dim.twin != "" {
-		text += "; or " + key(f.stems[0], f.dim.twin, f.tail)
+		other := key(f.stems[0], f.dim.twin, f.tail)
+		if us && f.hasUS() {
+			first, other, example = other, first, f.inTwin(f.example)
+		}
+		text += "; or " + other
 	}
-	return fmt.Sprintf("%-44s # %s\n", f.mainKey()+" = "+f.example, text)
+	return fmt.Sprintf("%-44s # %s\n", first+" = "+example, text)
 }
 
 // inOrder brings the fields of one table together, tables in order of their first
@@ -98,15 +110,16 @@ const notesHead = `# Notes of the passes. One [[pass]] for each run; leave out w
 # keys may be written in another unit, as noted.
 `
 
-// CommentedNotes returns a notes file with every key explained. As it stands it
-// holds no pass; it parses without a note.
-func CommentedNotes() []byte {
+// CommentedNotes returns a notes file with every key explained, in metric keys or in those of
+// a shop that thinks in pounds, inches and psi. As it stands it holds no pass; it parses
+// without a note.
+func CommentedNotes(us bool) []byte {
 	var b strings.Builder
 	b.WriteString(notesHead)
 	part := func(head, text string, fields []field) {
 		fmt.Fprintf(&b, "\n# %s\n# [[%s]]\n", text, head)
 		for i := range fields {
-			b.WriteString("# " + fields[i].line())
+			b.WriteString("# " + fields[i].line(us))
 		}
 	}
 	part("strip", "A place where passes are run.", stripFields(&Strip{}))

@@ -8,8 +8,15 @@ import (
 )
 
 // Describe tells in plain text what was read from a sheet, what was assumed for want
-// of better, what else would help, and what was not understood.
-func Describe(s *Sheet) string {
+// of better, what else would help, and what was not understood; what the sheet does not
+// state in metric keys, or in those of a shop that thinks in pounds, inches and psi.
+func Describe(s *Sheet, us bool) string {
+	own := func(remark string) string {
+		if us {
+			return RetellKeys(remark)
+		}
+		return remark
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %d keys read from %s", s.Name, len(s.Read), s.File)
 	if s.Revision != "" {
@@ -43,13 +50,13 @@ func Describe(s *Sheet) string {
 	if len(s.Assumed) > 0 {
 		b.WriteString("\nAssumed, for want of better:\n")
 		for _, a := range s.Assumed {
-			b.WriteString("  " + a + "\n")
+			b.WriteString("  " + own(a) + "\n")
 		}
 	}
 	if help := wouldHelp(fields, s.Read); len(help) > 0 {
 		b.WriteString("\nWould help, if you know it:\n")
 		for _, h := range help {
-			b.WriteString("  " + h + "\n")
+			b.WriteString("  " + own(h) + "\n")
 		}
 	}
 	return b.String()

@@ -2,10 +2,12 @@ package car
 
 import "math"
 
-// slipMarks are the marks a timing slip may give, by the stem of their keys.
-var slipMarks = []struct{ stem, mark string }{
-	{"60ft", "60 ft"}, {"330ft", "330 ft"}, {"eighth", "1/8 mile"}, {"660ft", "1/8 mile"}, {"1000ft", "1000 ft"}, {"quarter", "1/4 mile"},
-	{"1320ft", "1/4 mile"}, {"half", "1/2 mile"}, {"2640ft", "1/2 mile"}, {"km", "1 km"}, {"1km", "1 km"}, {"mile", "1 mile"},
+// slipMarks are the marks a timing slip may give, by the stem of their keys, with examples
+// such as one car might show there.
+var slipMarks = []struct{ stem, mark, time, speed string }{
+	{"60ft", "60 ft", "2.105", "33.2"}, {"330ft", "330 ft", "5.391", "84.5"}, {"eighth", "1/8 mile", "7.702", "115.8"}, {"660ft", "1/8 mile", "7.702", "115.8"},
+	{"1000ft", "1000 ft", "9.524", "137.1"}, {"quarter", "1/4 mile", "11.021", "152.6"}, {"1320ft", "1/4 mile", "11.021", "152.6"}, {"half", "1/2 mile", "16.133", "196.4"},
+	{"2640ft", "1/2 mile", "16.133", "196.4"}, {"km", "1 km", "18.322", "207.5"}, {"1km", "1 km", "18.322", "207.5"}, {"mile", "1 mile", "24.841", "228.3"},
 }
 
 // air is the weather as people write it, before it is brought to one form.
@@ -73,8 +75,8 @@ func slipFields(s *Slip) []field {
 	for _, m := range slipMarks {
 		basic := m.stem == "60ft" || m.stem == "quarter" || m.stem == "half"
 		f = append(f,
-			field{stems: []string{"slip_" + m.stem}, dim: dimTime, dst: &slipTime{mark: m.mark}, limits: limits{0, 600, true}, example: "12.738", doc: "time from the start beam to " + m.mark, basic: basic},
-			field{stems: []string{"slip_" + m.stem + "_speed", "slip_" + m.stem}, dim: dimTrapSpeed, dst: &slipSpeed{mark: m.mark}, limits: limits{0, 200, true}, example: "150.2", doc: "speed that the strip gave at " + m.mark})
+			field{stems: []string{"slip_" + m.stem}, dim: dimTime, dst: &slipTime{mark: m.mark}, limits: limits{0, 600, true}, example: m.time, doc: "time from the start beam to " + m.mark, basic: basic},
+			field{stems: []string{"slip_" + m.stem + "_speed", "slip_" + m.stem}, dim: dimTrapSpeed, dst: &slipSpeed{mark: m.mark}, limits: limits{0, 200, true}, example: m.speed, doc: "speed that the strip gave at " + m.mark})
 	}
 	return f
 }

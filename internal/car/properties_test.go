@@ -181,8 +181,9 @@ func seeds(f *testing.F) {
 			f.Add(data)
 		}
 	}
-	f.Add(Commented())
-	f.Add(CommentedNotes())
+	f.Add(Commented(false))
+	f.Add(Commented(true))
+	f.Add(CommentedNotes(false))
 	f.Add([]byte("[[pass]]\npass = 1\n[pass.x]\n"))
 	f.Add([]byte("[a]\n[[a.b]]\n[a.b.c]\nd = [{e = 1}, {e = [[]]}]\n"))
 	f.Add([]byte("\xff\xfe[\x00b\x00]\x00"))
@@ -201,7 +202,7 @@ func FuzzParseSheet(f *testing.F) {
 			}
 			return
 		}
-		_ = Describe(s)
+		_ = Describe(s, true)
 		if _, err := ParseSheet("f.toml", s.TOML()); err != nil {
 			t.Fatalf("printed sheet: %v\n%s", err, s.TOML())
 		}

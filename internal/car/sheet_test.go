@@ -193,7 +193,7 @@ func TestDescribe(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got := Describe(s)
+	got := Describe(s, false)
 	for _, part := range []string{"Plover: 51 keys read from plover.toml, revision 3, valid from 2031-05-01", "mass_kg = 1410  (± 4)", "cda_m2 = 0.64  (± 0.064)", "Assumed", "[driveline] shift_style: how a shift looks in the log"} {
 		if !strings.Contains(got, part) {
 			t.Errorf("no %q in\n%s", part, got)

@@ -31,7 +31,7 @@ func TestCommented(t *testing.T) {
 	for _, r := range []struct {
 		text  []byte
 		notes bool
-	}{{Commented(), false}, {CommentedNotes(), true}} {
+	}{{Commented(false), false}, {Commented(true), false}, {CommentedNotes(false), true}, {CommentedNotes(true), true}} {
 		check("as it stands", r.text, r.notes)
 		lines := strings.Split(string(r.text), "\n")
 		opened, heading := 0, 0

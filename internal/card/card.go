@@ -118,7 +118,7 @@ func New(in Input) (*Card, error) {
 		c.Cautions = append([]string{in.Wind}, c.Cautions...)
 	}
 	for _, n := range p.Mind() {
-		c.Notes = append(c.Notes, w.Retell(n))
+		c.Notes = append(c.Notes, car.Retell(w, n))
 	}
 	for i, what := range c.Already {
 		c.Already[i] = strings.ToUpper(what[:1]) + what[1:]
@@ -180,7 +180,11 @@ func (c *Card) settings(p *plan.Answer, s *car.Sheet, w quantity.World) {
 		}
 		c.Rows = append(c.Rows, r)
 	}
-	c.Barometer = fmt.Sprintf("Worked out for a barometer of %.1f kPa (%.0f hPa). An engine computer that holds absolute pressure does not hold this boost when the weather changes: work the card out again for more than 1 kPa.", set.Barometer, 10*set.Barometer)
+	again := "10 hPa" // 1 kPa, the step of the tables above
+	if u, _ := w.BarometerUnit(); u.Symbol == "inHg" {
+		again = "0.3 inHg"
+	}
+	c.Barometer = fmt.Sprintf("Worked out for a barometer of %s (%.1f kPa). An engine computer that holds absolute pressure does not hold this boost when the weather changes: work the card out again when the barometer has moved by more than %s.", w.Barometer(set.Barometer*kpa), set.Barometer, again)
 	switch s.BoostSetpoint {
 	case "absolute":
 		c.Enter = "This car's computer holds absolute pressure: enter the absolute column."
@@ -234,7 +238,10 @@ func (c *Card) limits(p *plan.Answer, w quantity.World) {
 		if l.Shadow > 0 {
 			more = w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD})
 		}
-		c.Limits = append(c.Limits, Limit{where, l.Limit, l.Class, plan.Percent(l.Chance), more})
+		if more != "" && l.Gear == 0 {
+			more += " for " + l.Step()
+		}
+		c.Limits = append(c.Limits, Limit{where, l.Limit, l.Class, l.ShortChance(), more})
 	}
 }
 

@@ -86,7 +86,7 @@ func (c *Card) drawLeft(s *sheet) {
 	if len(c.Limits) > 0 {
 		s.head("What binds")
 		shares := []float64{0.13, 0.4, 0.2, 0.27}
-		s.cells(s.size-0.5, "BBBB", shares, "where", "limit", "chance", "1 % more")
+		s.cells(s.size-0.5, "BBBB", shares, "where", "limit", "chance", "1 % more boost brings")
 		for _, l := range c.Limits {
 			s.cells(s.size-0.5, "", shares, l.Where, l.What+" ("+l.Class+")", l.Chance, l.More)
 		}

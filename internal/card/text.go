@@ -60,7 +60,7 @@ func (c *Card) WriteText(out io.Writer) error {
 		line("  %-20s %-24s %s", f.Name, f.Value, f.Note)
 	}
 	if len(c.Limits) > 0 {
-		line("\nWhat binds            limit                          class  chance        1 %% more brings")
+		line("\nWhat binds            limit                          class  chance        1 %% more boost brings")
 		for _, l := range c.Limits {
 			line("  %-18s  %-30s %-6s %-13s %s", l.Where, l.What, l.Class, l.Chance, l.More)
 		}

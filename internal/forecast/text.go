@@ -4,11 +4,16 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/ledger"
 	"traplight/internal/quantity"
 )
+
+// inGear finds the gear of what binds, which the JSON tells by its number alone.
+var inGear = regexp.MustCompile(`\bin (\d)`)
 
 // Title names a pass to come by its car and the id of its entry, either of which may be "".
 func Title(car, id string) string {
@@ -45,7 +50,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	}
 	r.otherDay(p, w)
 	if len(r.Binding) > 0 {
-		p("  What holds the car back: %s.", strings.Join(r.Binding, ", "))
+		p("  What holds the car back: %s.", inGear.ReplaceAllString(strings.Join(r.Binding, ", "), "in gear $1"))
 	}
 	if len(r.Ledger) > 0 {
 		p("\nWhere the speed would go")
@@ -64,7 +69,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	if len(r.Notes) > 0 {
 		p("\nWhat was assumed")
 		for _, n := range r.Notes {
-			p("  - %s", w.Retell(n))
+			p("  - %s", car.Retell(w, n))
 		}
 	}
 	p("\nMind")

@@ -15,6 +15,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/caution"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
@@ -34,7 +35,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 	w := report.World(o.Units, text(r.Units))
 	v := view{Car: r.Car, Title: title(r), Unread: r.UnreadKeys(), Cautions: r.SayCautions(w)}
 	for _, n := range r.Notes[min(len(v.Unread), len(r.Notes)):] {
-		v.Notes = append(v.Notes, w.Retell(n))
+		v.Notes = append(v.Notes, car.Retell(w, n))
 	}
 	for _, l := range logsOf(r) {
 		v.Logs = append(v.Logs, logView{l, describe(l)})

@@ -67,7 +67,7 @@ func (s *search) standing(was *verdict) (told []string) {
 	if low := Percent(least); low != chance {
 		chance = low + " to " + chance
 	}
-	return []string{fmt.Sprintf("while the clutch closes into %s the gearbox's limit is passed with a chance of %s a pass, by the clutch's rating, whatever the boost: %s",
+	return []string{fmt.Sprintf("as the clutch closes into %s it may pass more than the gearbox's limit, whatever the boost (chance %s a pass, by the clutch's rating): %s",
 		listed(gears), chance, s.softer(was))}
 }
 
@@ -86,17 +86,17 @@ func (s *search) softer(was *verdict) string {
 	}
 	clamp := ""
 	if clampRoom*asked < 1 {
-		clamp = fmt.Sprintf(", or have it clamp no more than that limit, of which the engine asks %s", Percent(asked))
+		clamp = fmt.Sprintf(", or set it to clamp no more than that limit (the engine itself asks %s of it)", Percent(asked))
 	}
 	return "let it in more softly" + clamp + "; look at the gearbox oil for metal before the car goes out"
 }
 
-// listed joins gears as one says them: "1, 2 and 3".
+// listed joins gears as one says them: "gears 1, 2 and 3".
 func listed(gears []string) string {
 	if n := len(gears) - 1; n > 0 {
-		return strings.Join(gears[:n], ", ") + " and " + gears[n]
+		return "gears " + strings.Join(gears[:n], ", ") + " and " + gears[n]
 	}
-	return gears[0]
+	return "gear " + gears[0]
 }
 
 // excused tells whether a limit is told first and not held against the plan.

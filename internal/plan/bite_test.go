@@ -23,8 +23,8 @@ func TestBiteTold(t *testing.T) {
 	}{
 		{"seldom", []limitChance{bite(1, 0.0005)}, 900, "", false},
 		{"another limit", []limitChance{{gear: 1, limit: "boost", class: Hard, chance: 0.5}}, 900, "", false},
-		{"one gear", []limitChance{bite(2, 0.46)}, 900, "into 2 the gearbox's limit is passed with a chance of 46 % a pass", true},
-		{"three gears", []limitChance{bite(2, 0.05), bite(3, 0.46), bite(4, 0.2)}, 900, "into 2, 3 and 4 the gearbox's limit is passed with a chance of 5 % to 46 % a pass", true},
+		{"one gear", []limitChance{bite(2, 0.46)}, 900, "into gear 2 it may pass more than the gearbox's limit, whatever the boost (chance 46 % a pass,", true},
+		{"three gears", []limitChance{bite(2, 0.05), bite(3, 0.46), bite(4, 0.2)}, 900, "into gears 2, 3 and 4 it may pass more than the gearbox's limit, whatever the boost (chance 5 % to 46 % a pass,", true},
 		{"no room for a softer clamp", []limitChance{bite(1, 0.46)}, 1350, "let it in more softly; look at the gearbox oil", false},
 	} {
 		s := &search{m: &fitcar.Model{Sheet: &car.Sheet{}}}
@@ -36,7 +36,7 @@ func TestBiteTold(t *testing.T) {
 		if c.want == "" {
 			continue
 		}
-		if got := strings.Contains(told, "clamp no more than that limit, of which the engine asks 65 %"); got != c.clamp {
+		if got := strings.Contains(told, "clamp no more than that limit (the engine itself asks 65 % of it)"); got != c.clamp {
 			t.Errorf("%s: a softer clamp named: %v, want %v (%q)", c.name, got, c.clamp, told)
 		}
 		if !strings.Contains(told, "oil for metal") {

@@ -147,7 +147,7 @@ func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Option
 func overText(l limitChance) string {
 	where := ""
 	if l.gear > 0 {
-		where = " in " + string(rune('0'+l.gear))
+		where = " in gear " + string(rune('0'+l.gear))
 	}
 	return l.limit + where + ", exceeded with a chance of " + Percent(l.told)
 }

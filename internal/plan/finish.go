@@ -54,12 +54,12 @@ func (s *search) notRun(x settings, w quantity.World) []string {
 	var out []string
 	for g, b := range x.boost {
 		if b > s.ran.boost[g]+0.5e3 {
-			out = append(out, fmt.Sprintf("boost of %s in %d (run so far: %s)", w.Pressure(b), g+1, w.Pressure(s.ran.boost[g])))
+			out = append(out, fmt.Sprintf("boost of %s in gear %d (run so far: %s)", w.Pressure(b), g+1, w.Pressure(s.ran.boost[g])))
 		}
 	}
 	for g, w := range x.shift {
 		if w > s.ran.shift[g]+1 {
-			out = append(out, fmt.Sprintf("shift at %.0f rpm out of %d (run so far: %.0f)", w*30/math.Pi, g+1, s.ran.shift[g]*30/math.Pi))
+			out = append(out, fmt.Sprintf("shift at %.0f rpm out of gear %d (run so far: %.0f)", w*30/math.Pi, g+1, s.ran.shift[g]*30/math.Pi))
 		}
 	}
 	if run, low, high := s.m.LaunchRun(); x.launch > 0 && run > 0 && forecast.NewLaunch(x.launch, low, high) {
@@ -109,7 +109,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 			add(Limit{Gear: g + 1, Limit: l.limit, Class: l.class, Chance: l.told, More: next.told, Binds: binds}, gain, sd)
 		}
 		if top && !s.opt.Bold && !grips && !s.hold {
-			add(Limit{Gear: g + 1, Limit: "one step a pass", Class: Soft, Binds: true}, gain, sd)
+			add(Limit{Gear: g + 1, Limit: oneStep, Class: Soft, Binds: true}, gain, sd)
 		}
 	}
 	for _, l := range v.worst {

@@ -89,13 +89,13 @@ func (s *search) heldBy(v, was *verdict) string {
 	for g := range v.gears {
 		if !s.softOK(v, was, g) {
 			if v.gears[g].pull > max(s.opt.Risk, was.gears[g].pull+0.02) {
-				return fmt.Sprintf("grip in %d", g+1)
+				return fmt.Sprintf("grip in gear %d", g+1)
 			}
-			return fmt.Sprintf("torque cut or boost target in %d", g+1)
+			return fmt.Sprintf("torque cut or boost target in gear %d", g+1)
 		}
 	}
 	if !s.allOK(v, was) {
-		return "one step a pass"
+		return oneStep
 	}
 	return ""
 }
@@ -173,6 +173,8 @@ func (l *Launch) Text(w quantity.World) string {
 	}
 	text := fmt.Sprintf("Launch at %.0f rpm, as it stands: ", l.Chosen)
 	switch {
+	case math.Abs(b.Gain) < b.SD/3: // nothing to tell them apart by
+		text += fmt.Sprintf("the best other that was tried, %.0f rpm, would do as well within %s at the trap.", b.RPM, w.Rounded(quantity.DimSpeed, b.SD, b.SD))
 	case b.Gain <= 0:
 		text += fmt.Sprintf("no other that was tried would bring more; the best of them, %.0f rpm, would cost %s at the trap.", b.RPM, speed(-b.Gain, b.SD))
 	case b.HeldBy != "" && b.Gain > launchWorth:

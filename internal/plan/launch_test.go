@@ -67,6 +67,7 @@ func TestLaunchText(t *testing.T) {
 		want string
 	}{
 		{-0.01, "no other that was tried would bring more; the best of them, 4000 rpm, would cost 0.04 ± 0.03 km/h at the trap."},
+		{-0.002, "the best other that was tried, 4000 rpm, would do as well within 0.03 km/h at the trap."},
 		{0.01, "the best other, 4000 rpm, would bring 0.04 ± 0.03 km/h at the trap, far below"},
 	} {
 		l := Launch{Run: 4400, Chosen: 4400, PassSD: 0.3, Tried: []LaunchTried{{RPM: 4000, Gain: c.gain, SD: 0.009}, {RPM: 4800, Gain: c.gain - 0.1, SD: 0.009}}}

@@ -161,7 +161,7 @@ func standing(m *fitcar.Model) []string {
 	var out []string
 	over := func(gear int, what string, value, limit float64, unit string, scale float64) {
 		if limit > 0 && value > limit {
-			out = append(out, fmt.Sprintf("the last pass was over the limit already: %s in %d, %.0f %s of %.0f", what, gear, value*scale, unit, limit*scale))
+			out = append(out, fmt.Sprintf("the last pass was over the limit already: %s in gear %d, %.0f %s of %.0f", what, gear, value*scale, unit, limit*scale))
 		}
 	}
 	for _, g := range o.Gears {
@@ -169,10 +169,10 @@ func standing(m *fitcar.Model) []string {
 		over(g.Gear, "back-pressure ratio", g.Back, l.MaxBackPressureRatio, "%", 100)
 		over(g.Gear, "turbo speed", g.Turbo, l.MaxTurboSpeed, "rpm", 30/math.Pi)
 		if l.MaxExhaustTemp > 0 && g.Exhaust > l.MaxExhaustTemp {
-			out = append(out, fmt.Sprintf("the last pass was over the limit already: exhaust temperature in %d, %.0f °C of %.0f", g.Gear, g.Exhaust-273.15, l.MaxExhaustTemp-273.15))
+			out = append(out, fmt.Sprintf("the last pass was over the limit already: exhaust temperature in gear %d, %.0f °C of %.0f", g.Gear, g.Exhaust-273.15, l.MaxExhaustTemp-273.15))
 		}
 		if v := loadedLambda(o, g.Gear); l.MaxLambda > 0 && v > l.MaxLambda {
-			out = append(out, fmt.Sprintf("the last pass was over the limit already: lambda in %d, %.2f of %.2f at full load: mend the mixture before boost is raised", g.Gear, v, l.MaxLambda))
+			out = append(out, fmt.Sprintf("the last pass was over the limit already: lambda in gear %d, %.2f of %.2f at full load: mend the mixture before boost is raised", g.Gear, v, l.MaxLambda))
 		}
 		if n := len(l.GearboxTorque); n > 0 && g.Gear >= 1 {
 			over(g.Gear, "gearbox torque", g.Input, l.GearboxTorque[min(g.Gear, n)-1], "N·m", 1)

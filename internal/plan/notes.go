@@ -111,7 +111,7 @@ func (k keptGear) text(risk float64) string {
 	if k.beyond {
 		why = "no boost that the model is believed for would keep them from it"
 	}
-	return fmt.Sprintf("in %d %s more often than the accepted %s, but %s: it stays as it was run", k.gear, what, Percent(risk), why)
+	return fmt.Sprintf("in gear %d %s more often than the accepted %s, but %s: it stays as it was run", k.gear, what, Percent(risk), why)
 }
 
 // cutting are the gears in which the electronics act more often than is accepted.

@@ -93,7 +93,7 @@ func TestWithinLimits(t *testing.T) {
 			if step := (b + baro) / (ran + baro); !bold && step > 1+torqueStep+0.005 {
 				t.Errorf("%.1f %% of torque beyond what was run in %d", 100*(step-1), g+1)
 			}
-			marked := slices.ContainsFunc(p.New, func(s string) bool { return strings.Contains(s, "kPa in "+string(rune('1'+g))) })
+			marked := slices.ContainsFunc(p.New, func(s string) bool { return strings.Contains(s, "kPa in gear "+string(rune('1'+g))) })
 			if new := b > ran+0.6; new != marked {
 				t.Errorf("bold %v: %.0f kPa in %d (run so far %.0f) is marked 'not run before': %v", bold, b, g+1, ran, marked)
 			}

@@ -22,7 +22,7 @@ type Ramp struct {
 
 // Text is the ramp as a sentence.
 func (r *Ramp) Text(w quantity.World) string {
-	return fmt.Sprintf("Boost by engine speed in %d, if the computer can: %s at %.0f rpm rising to %s at %.0f rpm (%s expected).", r.Gear,
+	return fmt.Sprintf("Boost by engine speed in gear %d, if the computer can: %s at %.0f rpm rising to %s at %.0f rpm (%s expected).", r.Gear,
 		w.Pressure(r.KPa[0]*kpa), r.RPM[0], w.Pressure(r.KPa[1]*kpa), r.RPM[1], w.Signed(quantity.DimSpeed, r.Gain, gainDoubt))
 }
 

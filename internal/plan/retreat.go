@@ -98,7 +98,7 @@ func (p *Plan) refuse(s *search, v verdict) {
 	}
 	where := ""
 	if worst.gear > 0 {
-		where = fmt.Sprintf(" in %d", worst.gear)
+		where = fmt.Sprintf(" in gear %d", worst.gear)
 	}
 	p.NoCard = fmt.Sprintf("no boost holds the hard limits: %s%s would be exceeded with a chance of %.0f %% even with less boost; the settings shown are those run before", worst.limit, where, 100*worst.told)
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/forecast"
 	"traplight/internal/quantity"
 )
@@ -39,7 +40,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	if len(p.Already) > 0 {
 		line("\n  Exceeded already:")
 		for _, what := range p.Already {
-			line("  ! %s", strings.ToUpper(what[:1])+what[1:])
+			line("  ! %s", upper(what))
 		}
 	}
 	line("\n  Gear   boost over the barometer   absolute        shift out at")
@@ -50,7 +51,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 		line("  %-6d %-26s %-15s %s", g+1, both(w, p.Settings.Boost[g]*kpa), w.Pressure(p.Settings.Absolute[g]*kpa), shift)
 	}
-	line("  Absolute figures hold for a barometer of %.1f kPa: an engine computer that holds absolute", p.Settings.Barometer)
+	line("  Absolute figures hold for a barometer of %s: an engine computer that holds absolute", w.Barometer(p.Settings.Barometer*kpa))
 	line("  pressure does not hold boost when the weather changes.")
 	line("  %s", p.Settings.NitrousText(w))
 	for _, r := range p.Ramps {
@@ -82,14 +83,13 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		if l.Gear > 0 {
 			where = fmt.Sprintf("gear %d", l.Gear)
 		}
-		chance := Percent(l.Chance)
-		if l.More > max(hardChance, 2*l.Chance) {
-			chance += ", " + Percent(l.More) + " with the next 1 %"
-		}
-		line("  %-11s %-20s %-5s chance %s; 1 %% more would bring %s", where, l.Limit, l.Class, chance, w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD}))
+		line("  %-11s %-20s %-5s %s; %s would bring %s", where, l.Limit, l.Class, l.ChanceWords(), l.Step(), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Shadow, SD: l.ShadowSD}))
 	}
 	if !any {
 		line("  nothing that was judged")
+	}
+	if t := stepMeant(p.Limits); t != "" {
+		line("  (1 %% more boost: %s)", t)
 	}
 	if len(p.Lessons) > 0 && p.Lessons[0].Bits > 0.2 {
 		l := p.Lessons[0]
@@ -98,7 +98,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	if len(p.Notes) > 0 {
 		line("\n  Notes")
 		for _, n := range p.Notes {
-			line("  - %s", w.Retell(n))
+			line("  - %s", car.Retell(w, n))
 		}
 	}
 	line("\n  Before the car rolls")

@@ -9,26 +9,30 @@ import (
 )
 
 // saidFigure is a figure with its unit in a sentence, and the spread behind it.
-var saidFigure = regexp.MustCompile(`([+-]?\d+(?:\.\d+)?) (kPa|N·m|m/s|km/h|kW|°C)( \(± (\d+(?:\.\d+)?)\))?`)
+var saidFigure = regexp.MustCompile(`([+-]?\d+(?:\.\d+)?) (kPa|hPa|N·m|m/s|km/h|kW|°C)( \(± (\d+(?:\.\d+)?)\))?`)
 
 // Retell turns the figures of a remark, which states them in metric units, into the units of
-// w with the digits that they had. The pressure of the air stays as barometers give it.
+// w with the digits that they had; the pressure of the air as its barometers give it.
 // Other worlds than Imperial get the remark as it is.
 func (w World) Retell(remark string) string {
 	if w.Name != Imperial.Name {
 		return remark
 	}
-	air := strings.Contains(remark, "barometer") || strings.Contains(remark, "air pressure") || strings.Contains(remark, "hPa")
+	over := strings.Contains(remark, "over the barometer") || strings.Contains(remark, "under the barometer") // a boost
+	air := !over && (strings.Contains(remark, "barometer") || strings.Contains(remark, "air pressure") || strings.Contains(remark, "hPa"))
 	var out strings.Builder
 	last := 0
 	for _, at := range saidFigure.FindAllStringSubmatchIndex(remark, -1) {
 		number, symbol := remark[at[2]:at[3]], remark[at[4]:at[5]]
 		next, _ := utf8.DecodeRuneInString(remark[at[1]:])
-		if symbol == "kPa" && air || strings.ContainsRune("²³·/", next) {
+		if strings.ContainsRune("²³·/", next) {
 			continue
 		}
 		from := MustUnit(symbol)
 		to := w.Unit(from.Dim)
+		if from.Dim == DimPressure && air {
+			to, _ = w.BarometerUnit()
+		}
 		said := func(text string, convert func(float64) float64) string {
 			x, _ := strconv.ParseFloat(text, 64) // the pattern has seen to it
 			step := 1.0

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/caution"
 	"traplight/internal/quantity"
 )
@@ -194,7 +195,7 @@ func (p *printer) notes(r *Report) {
 	p.WriteString("\n")
 	p.heading("What was assumed, and what could not be told")
 	for _, n := range left {
-		p.WriteString(wrap("- "+upperFirst(p.world.Retell(n)), "  ", "  ", p.width))
+		p.WriteString(wrap("- "+upperFirst(car.Retell(p.world, n)), "  ", "  ", p.width))
 	}
 	for i := range r.Passes {
 		for _, n := range r.Passes[i].Sensors {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"time"
@@ -32,6 +33,17 @@ func called(p store.Pass, among []store.Pass) string {
 		of = strings.TrimSuffix(of, "\u00a0"+m[1][:4])
 	}
 	return text + of
+}
+
+// calledByFile is what people call a pass among others that is told by its log, with " #2"
+// behind it for the log's second; as it is told where none of them is meant.
+func calledByFile(told string, among []store.Pass) string {
+	for _, p := range among {
+		if told == p.File && p.Number == 0 || told == fmt.Sprintf("%s #%d", p.File, p.Number+1) {
+			return called(p, among)
+		}
+	}
+	return told
 }
 
 // calledThen is what a pass is called on paper, which outlasts the day.

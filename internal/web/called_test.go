@@ -29,3 +29,13 @@ func TestCalled(t *testing.T) {
 		}
 	}
 }
+
+// TestCalledByFile: what is told by its log is called as elsewhere on the page.
+func TestCalledByFile(t *testing.T) {
+	two := []store.Pass{{Name: "marl-2033-06-11-1", Car: "Marl", RunAt: "2033-06-11T10:00", File: "a.csv"}, {Name: "marl-2033-06-11-2", Car: "Marl", RunAt: "2033-06-11T11:00", File: "a.csv", Number: 1}}
+	for told, want := range map[string]string{"a.csv": "pass\u00a01", "a.csv #2": "pass\u00a02", "a.csv #3": "a.csv #3", "b.csv": "b.csv"} {
+		if got := calledByFile(told, two); got != want {
+			t.Errorf("%s is called %q, want %q", told, got, want)
+		}
+	}
+}

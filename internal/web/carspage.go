@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -14,6 +15,7 @@ import (
 	"traplight/internal/app"
 	"traplight/internal/car"
 	"traplight/internal/quantity"
+	"traplight/internal/report"
 	"traplight/internal/store"
 )
 
@@ -58,6 +60,7 @@ func (s *Server) cars(w http.ResponseWriter, r *http.Request) error {
 type carView struct {
 	Car       string
 	New       bool
+	US        bool // a new sheet has the keys of pounds, inches and psi
 	Text      string
 	File      string
 	Valid     string
@@ -78,7 +81,8 @@ type trendRow struct {
 }
 
 func (s *Server) newCar(w http.ResponseWriter, r *http.Request) error {
-	v := carView{New: true, Text: app.SheetToFillIn(), File: "car.toml"}
+	keys := report.World(s.units(r), "metric")
+	v := carView{New: true, Text: app.SheetToFillIn(keys), File: "car.toml", US: keys.Name == quantity.Imperial.Name}
 	return s.show(w, r, "car", frame{Title: "A new car", Here: "cars", Body: v}, "")
 }
 
@@ -102,7 +106,7 @@ func (s *Server) carView(r *http.Request, name string) (*carView, error) {
 	last := list[len(list)-1]
 	v := &carView{Car: last.Car, Text: string(last.Body), File: last.File, Revisions: list}
 	if sheet, err := car.ParseSheet(last.File, last.Body); err == nil {
-		v.Said = car.Describe(sheet)
+		v.Said = car.Describe(sheet, report.World(s.units(r), cmp.Or(sheet.Units, "metric")).Name == quantity.Imperial.Name)
 	}
 	if v.Settled, err = s.shop.st.Corrections(ctx, name); err != nil {
 		return nil, err

@@ -28,6 +28,9 @@ type airView struct {
 func (s *Server) air(r *http.Request, p store.Pass, entered url.Values) (*airView, error) {
 	ctx, w := r.Context(), s.world(r, p.Car)
 	v := &airView{Form: map[string]string{}, Heat: w.Unit(quantity.DimTemperature).Symbol, Speed: w.Unit(quantity.DimSpeed).Symbol, Open: entered != nil, Kind: entered.Get("pressure_is")}
+	if u, _ := w.BarometerUnit(); v.Kind == "" {
+		v.Kind = u.Symbol + ", barometer at the strip"
+	}
 	for _, k := range pressureKinds {
 		v.Kinds = append(v.Kinds, k.Name)
 	}
@@ -46,7 +49,7 @@ func (s *Server) air(r *http.Request, p store.Pass, entered url.Values) (*airVie
 		v.Form["air"] = plain(w.Of(quantity.DimTemperature, *a.Temperature), 1)
 	}
 	if a != nil && a.Pressure != nil {
-		v.Form["pressure"] = plain(*a.Pressure/100, 1)
+		v.Form["pressure"] = barometerTyped(*a.Pressure, w)
 	}
 	if a != nil && a.Humidity != nil {
 		v.Form["humidity"] = plain(100**a.Humidity, 0)

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"traplight/internal/app"
+	"traplight/internal/car"
 	"traplight/internal/card"
 	"traplight/internal/plan"
 	"traplight/internal/quantity"
@@ -36,7 +37,7 @@ func (s *Server) forecastOf(ctx context.Context, v *nextView, w quantity.World) 
 	}
 	v.Coming, v.Recorded, v.Live, v.MayAccept = c, momentOf(f.RecordedAt), liveOf(c, w), false
 	for _, n := range slices.Concat(c.Notes, c.Cautions) {
-		v.Notes = append(v.Notes, w.Retell(n))
+		v.Notes = append(v.Notes, car.Retell(w, n))
 	}
 	return nil
 }
@@ -51,7 +52,7 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 		p.Line = sentence(c.NoSettings)
 	}
 	for _, n := range c.Cautions {
-		p.Notes = append(p.Notes, sentence(w.Retell(n)))
+		p.Notes = append(p.Notes, sentence(car.Retell(w, n)))
 	}
 	for _, r := range c.Ramps {
 		p.Further = append(p.Further, r.Text(w))

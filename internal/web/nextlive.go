@@ -175,7 +175,7 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 			g.Binds += ", in " + percent(l.More) + " of passes with 1\u00a0% more boost"
 		}
 		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
-			g.Gains = "1\u00a0% more brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
+			g.Gains = quantity.Together(l.Step()) + " brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)
 		}
 		if seen[l.Gear] {
 			out[len(out)-1].Binds += "; " + g.Binds

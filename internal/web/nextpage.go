@@ -19,6 +19,7 @@ type nextView struct {
 	Pressure    string // unit
 	Cold        string
 	Heat        string // unit of temperature
+	Barometer   string // unit of the air's pressure
 	Form        map[string]string
 	Nitrous     bool
 	HasNitrous  bool
@@ -82,7 +83,8 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 		return nil, err
 	}
 	world := s.world(r, p.Car)
-	v := &nextView{Car: p.Car, After: p, Pressure: world.Unit(quantity.DimPressure).Symbol, Heat: world.Unit(quantity.DimTemperature).Symbol,
+	mercury, _ := world.BarometerUnit()
+	v := &nextView{Barometer: mercury.Symbol, Car: p.Car, After: p, Pressure: world.Unit(quantity.DimPressure).Symbol, Heat: world.Unit(quantity.DimTemperature).Symbol,
 		Form: map[string]string{}, HasNitrous: sheet.Nitrous.Flow > 0}
 	boost, shift := sheet.UsualBoost, sheet.UsualShiftSpeed
 	weather := car.UnknownWeather()

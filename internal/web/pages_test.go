@@ -242,6 +242,17 @@ func TestPlannedInNotes(t *testing.T) {
 	if page := ask(s, "GET", "/", nil).Body.String(); !strings.Contains(page, "not forecast yet: third up, longer in second.") || !strings.Contains(page, "/cars/Marl/next?id=more") {
 		t.Error("the day does not tell of the pass that the notes plan")
 	}
+	// So does the pass before it; of one that was followed by another it is known what came.
+	all, err := s.shop.Store.Passes(ctx, store.Filter{})
+	if err != nil || len(all) < 2 {
+		t.Fatal(len(all), err)
+	}
+	if page := ask(s, "GET", "/passes/"+all[len(all)-1].Name, nil).Body.String(); !strings.Contains(page, "Planned in the notes, not forecast yet: third up, longer in second.") {
+		t.Error("the pass before does not tell of the one that the notes plan")
+	}
+	if page := ask(s, "GET", "/passes/"+all[0].Name, nil).Body.String(); !strings.Contains(page, "It has been run") || !strings.Contains(page, `<a href="/passes/`+all[1].Name+`">`) {
+		t.Error("a pass that was followed by another says that nothing is set")
+	}
 	page := ask(s, "GET", "/cars/Marl/next?id=more", nil).Body.String()
 	// m02 was run at 63, 97, 149 and 219 kPa, 7700, 7750 and 7800 rpm.
 	kpa := func(v float64) string { return fmt.Sprintf(`value="%.1f"`, v/6.894757) }

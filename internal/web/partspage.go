@@ -10,6 +10,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/life"
 	"traplight/internal/quantity"
+	"traplight/internal/store"
 )
 
 type partsView struct {
@@ -62,13 +63,17 @@ func (s *Server) showParts(w http.ResponseWriter, r *http.Request, text string, 
 		}
 		v.Waiting = job
 		if res != nil {
-			v.fill(res, world)
+			mates, err := s.shop.st.Passes(ctx, store.Filter{Car: v.Car})
+			if err != nil {
+				return err
+			}
+			v.fill(res, world, mates)
 		}
 	}
 	return s.show(w, r, "parts", frame{Title: "What is used up", Here: "cars", Body: v, Car: v.Car}, trouble)
 }
 
-func (v *partsView) fill(res *app.PartsAnswer, w quantity.World) {
+func (v *partsView) fill(res *app.PartsAnswer, w quantity.World, mates []store.Pass) {
 	v.Notes, v.Cautions = res.Notes, res.Cautions
 	if v.Answer, v.Due = res.Answer(); len(v.Due) == 1 {
 		v.Answer = sentence(v.Due[0])
@@ -88,7 +93,7 @@ func (v *partsView) fill(res *app.PartsAnswer, w quantity.World) {
 			}
 			row.Took += fmt.Sprintf(" of its life; due at %s", percent(p.DueDamage))
 		case p.Hardest != nil && p.Hardest.Times > 0:
-			row.Took = fmt.Sprintf("hardest pass %s, %.1f times the usual", p.Hardest.Name, p.Hardest.Times)
+			row.Took = fmt.Sprintf("hardest pass %s, %.1f times the usual", calledByFile(p.Hardest.Name, mates), p.Hardest.Times)
 		}
 		if p.Left != nil {
 			row.LeftSay = fmt.Sprintf("at least %d passes, by %s", p.Left.Passes, p.Left.By)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/forecast"
 	"traplight/internal/page"
 	"traplight/internal/quantity"
@@ -97,7 +98,7 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 	v.ByAdding = (rep.Log.Start == nil || *rep.Log.Start == "") && (note == nil || note.When == "")
 	v.Place = placeOf(notes, p)
 	for _, n := range rep.Notes[min(len(v.Unread), len(rep.Notes)):] {
-		v.Notes = append(v.Notes, world.Retell(n))
+		v.Notes = append(v.Notes, car.Retell(world, n))
 	}
 	v.Unsure = len(unsure(rep.Log.Channels))
 	v.Fit, v.LookFirst = fitLine(k.Health), lookFirst(k.Health)
@@ -186,8 +187,11 @@ func (v *passView) used(mates []store.Pass) {
 	}
 }
 
-// nextLine says what is known of the pass to come.
+// nextLine says what is known of the pass to come: what was forecast, else what the notes plan.
 func (s *Server) nextLine(ctx context.Context, r *http.Request, v *passView, mates []store.Pass) error {
+	if v.Next != "" {
+		return nil // it has been run
+	}
 	all, err := s.shop.st.Forecasts(ctx, "")
 	if err != nil {
 		return err
@@ -202,6 +206,13 @@ func (s *Server) nextLine(ctx context.Context, r *http.Request, v *passView, mat
 			v.NextLine, v.NextID = a.Sentence(s.world(r, v.Car))+".", f.Planned
 		}
 		return nil
+	}
+	notes, err := s.shop.notes(ctx)
+	if err != nil {
+		return err
+	}
+	if p := notes.PlanAfter(notes.For(v.File, v.Number)); p != nil {
+		v.NextLine, v.NextID = sentence(strings.TrimSuffix(plannedLine(p), ".")), p.ID
 	}
 	return nil
 }

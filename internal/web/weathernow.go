@@ -81,7 +81,7 @@ func weatherText(form url.Values, w quantity.World) (string, error) {
 	}{
 		{"air", "air temperature", "air_temp_c", 2, func(x float64) float64 { return w.SI(quantity.DimTemperature, x) - 273.15 }},
 		{"pressure", "pressure", key, 2, func(x float64) float64 { return pressure(x) / 100 }},
-		{"barometer", "barometer", "station_pressure_hpa", 2, same},
+		{"barometer", "barometer", "station_pressure_hpa", 2, func(x float64) float64 { return barometerRead(x) / 100 }},
 		{"humidity", "humidity", "humidity_pct", 1, same},
 		{"headwind", "headwind", "headwind_mps", 2, speed},
 		{"wind", "wind", "wind_mps", 2, speed},
@@ -112,6 +112,24 @@ func pressureOf(kind string) (pascal func(float64) float64, key string) {
 	return func(x float64) float64 { return 100 * x }, "station_pressure_hpa"
 }
 
+// barometerRead gives Pa of a barometer's figure, whichever of the usual units it is in: at
+// no strip do inches of mercury, kPa and hPa read alike.
+func barometerRead(x float64) float64 {
+	switch {
+	case x > 15 && x < 35:
+		return quantity.MustUnit("inHg").SI(x)
+	case x > 45 && x < 115:
+		return 1e3 * x
+	}
+	return 100 * x
+}
+
+// barometerTyped prints a pressure of the air, Pa, to stand in a field for a barometer.
+func barometerTyped(pa float64, w quantity.World) string {
+	u, decimals := w.BarometerUnit()
+	return plain(u.Of(pa), max(decimals, 1))
+}
+
 // fillAir puts the weather for the pass to come into the form: what was planned, else what
 // was stated since the last pass, else what that pass met.
 func (s *Server) fillAir(ctx context.Context, v *nextView, p store.Pass, planned *car.Planned, met car.Weather, w quantity.World) error {
@@ -135,7 +153,7 @@ func (s *Server) fillAir(ctx context.Context, v *nextView, p store.Pass, planned
 	put("crosswind", a.Crosswind, quantity.DimSpeed, 1)
 	put("gust", a.Gust, quantity.DimSpeed, 1)
 	if a.Pressure != nil {
-		v.Form["barometer"] = plain(*a.Pressure/100, 1)
+		v.Form["barometer"] = barometerTyped(*a.Pressure, w)
 	}
 	if a.Humidity != nil {
 		v.Form["humidity"] = plain(100**a.Humidity, 0)

@@ -98,7 +98,7 @@ func stationPressure(q AirRequest) (float64, error) {
 		h, err := typed("elevation", q.Elevation, quantity.DimLength, "210m or 690ft")
 		return air.StationPressure(p, h), err
 	}
-	return 0, errors.New("the pressure is missing: give it as read at the place, or as set to sea level together with the elevation")
+	return 0, errors.New("the pressure is missing: give it as read at the place (--pressure 1008hPa), or as set to sea level together with the elevation (--altimeter 29.92inHg --elevation 690ft)")
 }
 
 func humidity(q AirRequest, a *AirAnswer) (err error) {

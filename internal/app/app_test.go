@@ -64,7 +64,7 @@ func TestAirSaysWhatIsMissing(t *testing.T) {
 		want string
 	}{
 		{AirRequest{}, "temperature is missing"},
-		{AirRequest{Temp: "20C"}, "pressure is missing"},
+		{AirRequest{Temp: "20C"}, "--pressure"},
 		{AirRequest{Temp: "20C", Altimeter: "1013hPa"}, "elevation"},
 		{AirRequest{Temp: "20C", Station: "1013hPa", Altimeter: "1013hPa"}, "not both"},
 		{AirRequest{Temp: "20C", Station: "1013hPa", Humidity: "45%", DewPoint: "9C"}, "not both"},

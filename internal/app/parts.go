@@ -3,6 +3,8 @@ package app
 import (
 	"cmp"
 	"context"
+	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -32,6 +34,9 @@ type PartsAnswer struct {
 // notes name without a log.
 func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 	file, err := car.LoadParts(q.Parts)
+	if err == nil && len(file.Parts) == 0 && len(file.Unread) > 0 {
+		err = fmt.Errorf("%s holds no [[part]]: the form of a parts file is in docs/life.md", filepath.Base(q.Parts))
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -25,7 +25,7 @@ func WritePasses(w io.Writer, list []store.Pass, units string) error {
 			name += " (" + p.NoteKey + ")"
 		}
 		rows = append(rows, []string{
-			name, p.Car, p.Event, strings.Replace(p.RunAt, "T", " ", 1),
+			name, p.Car, p.Event, report.When(toMinute(p.RunAt)),
 			estimate(world, quantity.DimSpeed, p.TrapSpeed, p.TrapSpeedSD, p.Complete),
 			estimate(world, quantity.DimTime, p.HalfMile, p.HalfMileSD, p.Complete),
 			p.Verdict, log,
@@ -34,7 +34,15 @@ func WritePasses(w io.Writer, list []store.Pass, units string) error {
 	return table(w, rows, "llllrrll")
 }
 
-// estimate prints a number with its spread; "gave up" when there is none because the
+// toMinute leaves the seconds out of a moment, which nobody needs to tell passes apart.
+func toMinute(at string) string {
+	if len(at) > len("2033-06-11T15:25") {
+		at = at[:len("2033-06-11T15:25")]
+	}
+	return at
+}
+
+// estimate prints a number with its spread; "not run out" when there is none because the
 // pass was not finished.
 func estimate(w quantity.World, d quantity.Dimension, value, sd *float64, complete bool) string {
 	switch {

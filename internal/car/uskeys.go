@@ -65,8 +65,8 @@ var usKeys = sync.OnceValue(func() map[string]field {
 	return out
 })
 
-// saidKey finds a key in a sentence, and a figure with its spread that may follow.
-var saidKey = regexp.MustCompile(`\b([a-z][a-z0-9]*(?:_[a-z0-9]+)+)\b(?: = (-?\d+(?:\.\d+)?)(?: ± (\d+(?:\.\d+)?))?)?(: ?-?\d)?`)
+// saidKey finds a key in a sentence, and a list or a figure with its spread that may follow.
+var saidKey = regexp.MustCompile(`\b([a-z][a-z0-9]*(?:_[a-z0-9]+)+)\b(?: = (-?\d+(?:\.\d+)?)(?: ± (\d+(?:\.\d+)?))?)?(: ?-?\d)?(?: = (\[[-0-9., ]+\]))?`)
 
 // Retell turns the figures of a remark, and the keys that it names, into the units of w
 // (quantity.World.Retell).
@@ -88,6 +88,9 @@ func RetellKeys(remark string) string {
 			return said
 		}
 		out := key(f.stems[0], f.dim.twin, f.tail)
+		if m[5] != "" {
+			return out + " = " + f.inTwin(m[5])
+		}
 		if m[2] == "" {
 			return out
 		}

@@ -44,8 +44,9 @@ func TestRetellKeys(t *testing.T) {
 		"mass_kg = 1450 ± 200": "mass_lb = 3197 ± 441",
 		"air temperature: assumed 20 °C (± 16); air_temp_c in the notes would give it": "air temperature: assumed 68 °F (± 29); air_temp_f in the notes would give it",
 		"boost_target_kpa_by_gear in the notes would state them":                       "boost_target_psi_by_gear in the notes would state them",
-		"cg_height_m: 0.45 taken":     "cg_height_m: 0.45 taken",
-		"zeal_kpa is not a known key": "zeal_kpa is not a known key",
+		"boost_target_kpa_by_gear = [60, 110, 170]":                                    "boost_target_psi_by_gear = [8.7, 16, 24.7]",
+		"cg_height_m: 0.45 taken":                                                      "cg_height_m: 0.45 taken",
+		"zeal_kpa is not a known key":                                                  "zeal_kpa is not a known key",
 	} {
 		if got := Retell(quantity.Imperial, said); got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -72,7 +72,7 @@ func boostChart(p *pass.Pass, set *dictionary.Set, w quantity.World) template.HT
 		f.yGrid(s, 5)
 		f.xGrid(s, pick(width < 600, 5, 9), false)
 		s.line("zero", f.x(0), f.top, f.x(0), f.bottom)
-		s.text("soft", "start", f.x(0)+5, f.bottom-6, "shift ends")
+		s.text("soft keep", "start", f.x(0)+5, f.bottom-6, "shift ends")
 		s.text("unit", "start", f.left, f.top-10, "boost, "+unitOf(w, quantity.DimPressure))
 		s.text("unit", "end", f.right, f.bottom+34, "seconds from the shift's end")
 		var ends []label

@@ -13,10 +13,13 @@ import (
 // spreadWords finds what follows a number as its spread.
 var spreadWords = regexp.MustCompile(`\(± [^)]*\)|± [0-9.]+`)
 
-// say sets the spreads of a sentence in smaller type.
+// whole keeps a unit with a hyphen in it on one line.
+var whole = strings.NewReplacer("lb-ft", `<span class="nb">lb-ft</span>`)
+
+// say sets the spreads of a sentence in smaller type, and breaks no unit across two lines.
 func say(s string) template.HTML {
 	s = quantity.Together(s)
-	return template.HTML(spreadWords.ReplaceAllStringFunc(html.EscapeString(s), func(m string) string {
+	return template.HTML(spreadWords.ReplaceAllStringFunc(whole.Replace(html.EscapeString(s)), func(m string) string {
 		return `<small class="sd">` + m + `</small>`
 	}))
 }

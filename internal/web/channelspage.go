@@ -65,7 +65,7 @@ func (s *Server) showChannels(w http.ResponseWriter, r *http.Request, trouble st
 	for _, c := range rep.Log.Channels {
 		row := channelRow{Channel: c, Is: "not recognised", Sure: percent(c.Confidence), Settled: settled[c.Name]}
 		if c.Quantity != nil {
-			row.Is = strings.ReplaceAll(*c.Quantity, "_", " ")
+			row.Is = quantityWords(*c.Quantity)
 			if c.Index != nil {
 				row.Is += fmt.Sprintf(" %d", *c.Index)
 			}
@@ -164,6 +164,7 @@ func (s *Server) settleChannels(w http.ResponseWriter, r *http.Request) error {
 			}
 			continue
 		}
+		meaning = asKey(meaning)
 		word, _, _ := strings.Cut(strings.ReplaceAll(meaning, "[", " "), " ")
 		if word != "none" && !quantity.Exists(quantity.Name(word)) {
 			return s.showChannels(w, r, fmt.Sprintf("%q is not a quantity that is known; %s was left as it is", word, name))
@@ -178,6 +179,22 @@ func (s *Server) settleChannels(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	return s.rework(w, r, log.Car, "/logs/"+log.SHA256+"/channels")
+}
+
+// asKey brings a quantity in words ("oil pressure", "satellite speed", with its number in
+// brackets) to its key; what is none stays as it is.
+func asKey(meaning string) string {
+	words, number, several := strings.Cut(meaning, "[")
+	words = strings.ToLower(strings.Join(strings.Fields(words), " "))
+	for _, q := range known {
+		if words == quantityWords(string(q)) || words == strings.ReplaceAll(string(q), "_", " ") {
+			if several {
+				return string(q) + "[" + number
+			}
+			return string(q)
+		}
+	}
+	return meaning
 }
 
 // known are the quantities that a channel may be.

@@ -8,6 +8,8 @@ import (
 	"net/url"
 	"strings"
 
+	"traplight/internal/car"
+	"traplight/internal/quantity"
 	"traplight/internal/store"
 )
 
@@ -16,6 +18,15 @@ type notesView struct {
 	store.Pass
 	Text string
 	Slip []slipField
+	Such []string // lines as they may be written
+}
+
+// suchLines are lines as the crew may write them, in the keys that it would use.
+func suchLines(w quantity.World) (out []string) {
+	for _, l := range []string{"air_temp_c = 21", "station_pressure_hpa = 1004", "humidity_pct = 50", "headwind_mps = 1.5", "slip_half_s = 17.92", "slip_trap_mph = 188.4", "boost_target_kpa_by_gear = [60, 110, 170, 230]"} {
+		out = append(out, car.Retell(w, l))
+	}
+	return out
 }
 
 func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
@@ -27,7 +38,7 @@ func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body, slipOf(e.Body, s.world(r, p.Car))}, Car: p.Car}, "")
+	return s.show(w, r, "notes", frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, e.Body, slipOf(e.Body, s.world(r, p.Car)), suchLines(s.world(r, p.Car))}, Car: p.Car}, "")
 }
 
 // entryOf is the notes' entry of a pass, or one to fill in.
@@ -68,7 +79,7 @@ func (s *Server) savePassNotes(w http.ResponseWriter, r *http.Request) error {
 		err = checkEntry(store.PassEntry, text)
 	}
 	if err != nil {
-		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text, slipOf(text, world)}, Car: p.Car}
+		f := frame{Title: "Notes of " + p.Name, Here: "day", Body: notesView{p, text, slipOf(text, world), suchLines(world)}, Car: p.Car}
 		return s.show(w, r, "notes", f, err.Error())
 	}
 	e.Body = text

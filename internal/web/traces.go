@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"sort"
 	"strconv"
-	"strings"
 
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
@@ -184,7 +183,7 @@ func tracesOf(src report.Source, p *pass.Pass, w quantity.World, from, to float6
 		row := Row{Question: title, Name: c.Name, Unit: c.Unit}
 		zero := 0.0
 		if c.Quantity != "" && c.Quantity != quantity.Unknown {
-			row.Quantity, row.Unit = strings.ReplaceAll(string(c.Quantity), "_", " "), w.Unit(d).Symbol
+			row.Quantity, row.Unit = quantityWords(string(c.Quantity)), w.Unit(d).Symbol
 			if c.Index > 0 {
 				row.Quantity += " " + strconv.Itoa(c.Index)
 			}

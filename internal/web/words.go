@@ -68,3 +68,17 @@ func dayOf(at string) string {
 	}
 	return t.Format("Monday 2 January 2006")
 }
+
+// quantityWords is what a quantity of a log is called on the pages: its name in the trade's
+// words where the key abbreviates. Wheels keep their corner at the end.
+func quantityWords(key string) string {
+	switch quantity.Name(key) {
+	case quantity.GPSSpeed:
+		return "satellite speed"
+	case quantity.AccelerationLong:
+		return "acceleration along the car"
+	case quantity.AccelerationLat:
+		return "acceleration across the car"
+	}
+	return strings.ReplaceAll(key, "_", " ")
+}

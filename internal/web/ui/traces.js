@@ -123,7 +123,8 @@ class Traces {
   nameOf(set) {
     const r = set[0];
     if (set.length > 1) return r.quantity.replace(/ (\d+|fl|fr|rl|rr)$/, "");
-    return (r.quantity || r.name) + (r.quantity ? " (" + r.name + ")" : "");
+    if (!r.quantity || r.quantity.toLowerCase() === r.name.toLowerCase()) return r.name;
+    return r.quantity + " (" + r.name + ")";
   }
 
   columns(row) {
@@ -190,15 +191,34 @@ class Traces {
       if (r <= l) continue;
       c.fillStyle = css(g.gear % 2 ? "--band0" : "--band1");
       c.fillRect(l, u.bbox.top, r - l, u.bbox.height);
-      c.fillStyle = css("--soft");
-      c.font = `bold ${12 * devicePixelRatio}px sans-serif`;
-      c.textAlign = "center";
-      if (r - l > 14 * devicePixelRatio) c.fillText(String(g.gear), (l + r) / 2, u.bbox.top + 13 * devicePixelRatio);
+    }
+    c.restore();
+  }
+
+  // the gear's number on its band, over the line and kept clear of it
+  numbers(u) {
+    const c = u.ctx;
+    c.save();
+    c.font = `bold ${12 * devicePixelRatio}px sans-serif`;
+    c.textAlign = "center";
+    c.lineJoin = "round";
+    c.lineWidth = 5 * devicePixelRatio;
+    for (const g of this.data.gears) {
+      const [a, b] = this.axis === "x" ? [g.from, g.to] : [g.from_s, g.to_s];
+      const l = Math.max(u.valToPos(a, "x", true), u.bbox.left);
+      const r = Math.min(u.valToPos(b, "x", true), u.bbox.left + u.bbox.width);
+      if (r - l <= 14 * devicePixelRatio) continue;
+      const at = [String(g.gear), (l + r) / 2, u.bbox.top + 13 * devicePixelRatio];
+      c.strokeStyle = css(g.gear % 2 ? "--band0" : "--band1");
+      c.strokeText(...at);
+      c.fillStyle = css("--ink");
+      c.fillText(...at);
     }
     c.restore();
   }
 
   pins(u) {
+    this.numbers(u);
     const c = u.ctx;
     c.save();
     const line = (p, colour, dash, wide) => {

@@ -6,13 +6,35 @@ import "math"
 // and the wastegate by h. The intake is stiff (a wide open throttle couples
 // plenum and manifold within a step), hence linearly implicit Euler steps.
 func (s *sim) gas(h float64) {
+	wheel := s.compress(h)
+	s.intake(&wheel, h)
+	turbine := s.exhaust(h)
+	w := max(s.wT, 300)
+	s.wT = max(300, s.wT+h*((turbine-wheel.power)/w-s.bearing*w)/s.jRotor)
+
+	// Gate: spring against boost on the diaphragm, bled by the solenoid, and
+	// exhaust pressure on the valve.
 	p := s.plan
 	p0 := p.air.Pressure
+	lift := ((s.pB-p0)*(1-p.gateBleed*s.duty) + p.gateAssist*(s.pE-p0) - p.gateSpring) / p.gateRange
+	lift = clamp(lift, 0, 1)
+	lift = clamp(lift, s.fx.gateLeak, 1-s.fx.gateStick)
+	toward(&s.gate, lift, p.gateLag, h)
+}
+
+// wheel is what one compressor does.
+type wheel struct {
+	after float64 // Pa, behind the cooler
+	slope float64 // Pa·s/kg, of after over the flow
+	power float64 // W
+}
+
+// compress works the compressor out: its pressure rise from the flow coefficient at blade speed.
+func (s *sim) compress(h float64) wheel {
+	p := s.plan
 	n := float64(p.turbos)
 	tIn := p.air.AirTemp + s.tHood
-
-	// Compressor: pressure rise from the flow coefficient at blade speed u.
-	p1 := p0 - p.filterLoss*(1+s.fx.inlet)*n*n*s.mC*math.Abs(s.mC)
+	p1 := p.air.Pressure - p.filterLoss*(1+s.fx.inlet)*n*n*s.mC*math.Abs(s.mC)
 	u := s.wT * p.compRadius
 	rho1 := p1 / (rAir * tIn)
 	area := math.Pi * p.compRadius * p.compRadius
@@ -25,16 +47,26 @@ func (s *sim) gas(h float64) {
 	ps, dps := p.compressor(phi, mach)
 	hs := max(ps, -0.5) * u * u / (cpAir * tIn)
 	up, dup := liftComp.slope(hs)
-	p2 := p1*up - p.coolerLoss*n*n*s.mC*math.Abs(s.mC)
-	dp2 := p1*dup*dps*dphi*u*u/(cpAir*tIn) - 2*p.coolerLoss*n*n*math.Abs(s.mC) - 2*p.filterLoss*n*n*math.Abs(s.mC)
 	work := (0.80 - 0.85*phi + 0.012/max(phi, 0.03)) * u * u // J/kg, Euler work with windage
 	s.flow.comp = n * s.mC
-	pc := max(s.mC, 0) * work
 	if !p.ideal.boost {
 		toward(&s.tComp, clamp(tIn+work/cpAir*clamp(s.mC/0.01, 0, 1), tIn, 620), 0.08, h)
 	}
+	return wheel{
+		after: p1*up - p.coolerLoss*n*n*s.mC*math.Abs(s.mC),
+		slope: p1*dup*dps*dphi*u*u/(cpAir*tIn) - 2*p.coolerLoss*n*n*math.Abs(s.mC) - 2*p.filterLoss*n*n*math.Abs(s.mC),
+		power: max(s.mC, 0) * work,
+	}
+}
 
-	// Throttle, bypass, leak. The plenum is cooled air.
+// intake advances the air column, the plenum, which is cooled air, and the manifold together:
+// one linearly implicit step with the whole Jacobian, solved by elimination.
+func (s *sim) intake(c *wheel, h float64) {
+	p := s.plan
+	p0 := p.air.Pressure
+	n := float64(p.turbos)
+
+	// Throttle, bypass, leak.
 	sq := 1 / math.Sqrt(rAir*s.tChg)
 	at := p.throttleArea*(1-math.Cos(s.throttle*math.Pi/2)) + p.throttleArea*s.idleAir
 	mThr, dUp, dDn := nozzle(psiAir, at*sq, s.pB, s.pM)
@@ -43,18 +75,10 @@ func (s *sim) gas(h float64) {
 	mLeak, dLeak, _ := nozzle(psiAir, s.fx.hole*0.8*sq, s.pB, p0)
 	mIn0, _, dIn0 := nozzle(psiAir, s.fx.holeManifold*0.8*sq, p0, s.pM)
 
-	// Engine breathing.
-	rc := p.rc
-	res := (rc - pow077.at(s.pE/max(s.pM, 5e3))) / (rc - 1)
-	ve := p.veAt(s.wE) * clamp(res, 0.3, 1.05)
-	s.eng.ve = ve
 	tm := s.intakeTemp()
-	ke := ve * p.vd * s.wE / (4 * math.Pi * rAir * tm)
+	ke := s.breathing(tm)
 	mEng := ke * s.pM
 	mN := s.flow.n2o
-
-	// Air column, plenum and manifold together: one linearly implicit step
-	// with the whole Jacobian, solved by elimination.
 	cM := h * rAir * tm / p.vManifold
 	netM := mThr + mIn0 + mN*rN2O/rAir - mEng
 	if p.ideal.boost {
@@ -63,8 +87,8 @@ func (s *sim) gas(h float64) {
 	} else {
 		hk := h * p.ductArea / p.ductLength
 		cB := h * rAir * s.tChg / p.vPlenum
-		den := 1 - hk*min(dp2, 0)
-		dm0 := hk * (p2 - s.pB) / den // without the plenum's answer
+		den := 1 - hk*min(c.slope, 0)
+		dm0 := hk * (c.after - s.pB) / den // without the plenum's answer
 		m11 := 1 + cB*(dUp+dByp+dLeak) + cB*n*hk/den
 		m12 := -cB * dDn
 		m21 := -cM * dUp
@@ -84,8 +108,23 @@ func (s *sim) gas(h float64) {
 	toward(&s.n2oShare, mN/max(mN+mThr, 1e-4), 0.02, h)
 	s.flow.engine = mEng
 	s.flow.air = mEng * (1 - s.n2oShare)
+}
 
-	// Exhaust: turbine by the cone law, wastegate as a nozzle.
+// breathing is the engine's flow over the manifold's pressure, kg/(s·Pa), at a temperature there, K.
+func (s *sim) breathing(tm float64) float64 {
+	p := s.plan
+	res := (p.rc - pow077.at(s.pE/max(s.pM, 5e3))) / (p.rc - 1)
+	ve := p.veAt(s.wE) * clamp(res, 0.3, 1.05)
+	s.eng.ve = ve
+	return ve * p.vd * s.wE / (4 * math.Pi * rAir * tm)
+}
+
+// exhaust advances the volume before the turbines, which pass by the cone law, and the gate, a
+// nozzle. It returns the power of one turbine, W.
+func (s *sim) exhaust(h float64) float64 {
+	p := s.plan
+	p0 := p.air.Pressure
+	n := float64(p.turbos)
 	p4 := p0 + p.tailLoss*s.flow.engine*s.flow.engine
 	pr := max(s.pE/p4, 1)
 	sqe := 1 / math.Sqrt(rEx*s.tEx)
@@ -93,31 +132,19 @@ func (s *sim) gas(h float64) {
 	at4 := p.turbArea * (1 - s.fx.choke) * n
 	mT := at4 * sqe * s.pE * cone
 	dT := at4 * sqe / max(cone, 0.1)
-	ag := p.gateArea * s.gate
-	mG, dG, _ := nozzle(psiEx, ag*sqe, s.pE, p4)
-	mIn := mEng + s.flow.fuel
+	mG, dG, _ := nozzle(psiEx, p.gateArea*s.gate*sqe, s.pE, p4)
 	if !p.ideal.boost {
 		ce := h * rEx * s.tEx / p.vExhaust
-		s.pE += ce * (mIn - mT - mG) / (1 + ce*(dT+dG))
+		s.pE += ce * (s.flow.engine + s.flow.fuel - mT - mG) / (1 + ce*(dT+dG))
 	}
 	s.pE = clamp(s.pE, p0, 12e5)
 	s.flow.turbine, s.flow.gate = mT, mG
 
-	// Rotor.
 	drop := dropEx.at(pr)
 	c0 := math.Sqrt(2 * cpEx * s.tEx * max(drop, 1e-4))
 	bsr := s.wT * p.turbRadius / c0
 	eta := p.turbEta * clamp(1-1.1*(bsr-0.64)*(bsr-0.64)/(0.64*0.64), 0.12, 1)
-	pt := mT / n * cpEx * s.tEx * drop * eta
-	w := max(s.wT, 300)
-	s.wT = max(300, s.wT+h*((pt-pc)/w-p.bearing*w)/p.jRotor)
-
-	// Gate: spring against boost on the diaphragm, bled by the solenoid, and
-	// exhaust pressure on the valve.
-	lift := ((s.pB-p0)*(1-p.gateBleed*s.duty) + p.gateAssist*(s.pE-p0) - p.gateSpring) / p.gateRange
-	lift = clamp(lift, 0, 1)
-	lift = clamp(lift, s.fx.gateLeak, 1-s.fx.gateStick)
-	toward(&s.gate, lift, p.gateLag, h)
+	return mT / n * cpEx * s.tEx * drop * eta
 }
 
 // compressor returns the isentropic work coefficient of a wheel, and its slope

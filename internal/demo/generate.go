@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 
 	"traplight/internal/num/xrand"
@@ -40,16 +41,42 @@ func Generate(c Car, opts PassOptions, seed uint64) Recording {
 		c.p.ignBase += 5 * (*e - max(c.p.fuel.ethanol, 0))
 		c.p.fuel = blend(*e, c.p.fuel.name)
 	}
-	d := DialectNamed(c.spec.dialect)
-	if opts.Dialect != nil {
-		d = *opts.Dialect
+	runs := c.runAll(opts, seed)
+	luck := stream(seed, "clock")
+	w := c.writer(opts, runs[0], seed, luck)
+	w.head()
+	for k := range runs {
+		if k > 0 && w.d.Header == "row" {
+			w.raw(w.header())
+		}
+		st := sense(c, w, &runs[k], opts)
+		w.body(&st)
 	}
-	set := c.spec.sensors
-	if opts.Sensors != "" {
-		set = opts.Sensors
+	for _, q := range opts.Quirks {
+		if q.Kind == "partial_last_line" {
+			cut := 5 + int(20*luck.Float64())
+			w.buf = w.buf[:len(w.buf)-min(cut, len(w.buf)/2)]
+		}
 	}
+	rec := Recording{Name: opts.ID + "_" + c.ID, CSV: w.buf}
+	var slips []js
+	var passes []any
+	for k, r := range runs {
+		t := newTeller(r.s, c, w.clock, r.off)
+		slips = append(slips, t.timingSlip(r.seed))
+		if !opts.NoTruth {
+			passes = append(passes, c.fullPass(t, r, k, w.channels))
+		}
+	}
+	rec.NoteTOML = c.notes(rec.Name+".csv", opts, runs, slips)
+	if !opts.NoTruth {
+		rec.Truth = truthFile(c, w, opts, rec.Name, passes)
+	}
+	return rec
+}
 
-	// Run all passes of the file one after the other.
+// runAll runs all passes of a file one after the other.
+func (c Car) runAll(opts PassOptions, seed uint64) []one {
 	var runs []one
 	off := 0.0
 	for i, o := range append([]PassOptions{opts}, opts.Then...) {
@@ -70,78 +97,57 @@ func Generate(c Car, opts PassOptions, seed uint64) Recording {
 		runs = append(runs, one{p, o, s, off, sd})
 		off += s.t + 240 + 90*stream(sd, "gap").Float64()
 	}
+	return runs
+}
+
+// writer is the car's logger, with channels and clock, before the first pass.
+func (c Car) writer(opts PassOptions, first one, seed uint64, luck *rand.Rand) *writer {
+	d := DialectNamed(c.spec.dialect)
+	if opts.Dialect != nil {
+		d = *opts.Dialect
+	}
+	set := c.spec.sensors
+	if opts.Sensors != "" {
+		set = opts.Sensors
+	}
 	own := opts.DaySeed
 	if own == 0 {
 		own = seed
 	}
-	first := runs[0]
-	chs := c.rig(set, own, first.p.air)
-	for i := range chs {
-		chs[i].column = columnName(chs[i].q, d.Names)
+	release := first.s.drv.tRelease
+	w := &writer{d: d, car: c, channels: c.rig(set, own, first.p.air), quirks: opts.Quirks, clock: clockOf(d, opts, release, luck),
+		release: release, date: opts.When, baro: first.p.air.Pressure, strip: first.p.strip.Name, id: opts.ID}
+	for i := range w.channels {
+		ch := &w.channels[i]
+		ch.column = columnName(ch.q, d.Names)
+		every := math.Max(math.Round(d.Rate/ch.rate), 1)
+		ch.rate = d.Rate / every
+		ch.unit = d.Units[ch.dim]
+		w.units = append(w.units, unitFor(ch.unit, c.p.fuel.density))
 	}
+	return w
+}
 
-	// The log's clock.
+// clockOf is the log's clock; release is when the clutch was let go in the first pass, s.
+func clockOf(d Dialect, opts PassOptions, release float64, luck *rand.Rand) logClock {
 	ck := logClock{stepAt: math.NaN()}
-	cr := stream(seed, "clock")
 	switch d.Clock {
 	case "wall", "iso":
 		var h, m int
 		_, at, _ := strings.Cut(opts.When, " ")
 		fmt.Sscanf(at, "%d:%d", &h, &m)
-		ck.base = float64(h*3600+m*60) + math.Floor(60*cr.Float64())
+		ck.base = float64(h*3600+m*60) + math.Floor(60*luck.Float64())
 	case "s":
-		if cr.Float64() < 0.4 {
-			ck.base = math.Round(2500*cr.Float64()) / 100
+		if luck.Float64() < 0.4 {
+			ck.base = math.Round(2500*luck.Float64()) / 100
 		}
 	}
-	release := first.s.drv.tRelease
 	for _, q := range opts.Quirks {
 		if q.Kind == "clock_step" {
 			ck.stepAt, ck.stepSize = release+q.From, q.Seconds
 		}
 	}
-
-	w := &writer{d: d, car: c, channels: chs, quirks: opts.Quirks, clock: ck, release: release, date: opts.When,
-		baro: first.p.air.Pressure, strip: first.p.strip.Name, id: opts.ID}
-	for i := range chs {
-		ch := &chs[i]
-		every := math.Max(math.Round(d.Rate/ch.rate), 1)
-		ch.rate = d.Rate / every
-		ch.unit = d.Units[ch.dim]
-		w.units = append(w.units, unitFor(ch.unit, c.p.fuel.density))
-		if ch.q == "fuel_flow" && ch.unit == "L/min" {
-			w.units[i] = unitFor("L/min", c.p.fuel.density)
-		}
-	}
-	w.head()
-	for k := range runs {
-		if k > 0 && d.Header == "row" {
-			w.raw(w.header())
-		}
-		st := sense(c, w, &runs[k], opts)
-		w.body(&st)
-	}
-	for _, q := range opts.Quirks {
-		if q.Kind == "partial_last_line" {
-			cut := 5 + int(20*cr.Float64())
-			w.buf = w.buf[:len(w.buf)-min(cut, len(w.buf)/2)]
-		}
-	}
-	rec := Recording{Name: opts.ID + "_" + c.ID, CSV: w.buf}
-	var slips []js
-	var passes []any
-	for k, r := range runs {
-		t := newTeller(r.s, c, ck, r.off)
-		slips = append(slips, t.timingSlip(r.seed))
-		if !opts.NoTruth {
-			passes = append(passes, c.fullPass(t, r, k, chs))
-		}
-	}
-	rec.NoteTOML = c.notes(rec.Name+".csv", opts, runs, slips)
-	if !opts.NoTruth {
-		rec.Truth = truthFile(c, w, opts, rec.Name, passes)
-	}
-	return rec
+	return ck
 }
 
 // sense reads all channels over one run.

@@ -209,7 +209,7 @@ func gearsFrom(n, from int, step float64) []float64 {
 // observations reads logs, or takes what was kept of an earlier reading.
 func (b *bench) observations(ctx context.Context, s set, logs []string) ([]*fitcar.Observation, error) {
 	var all []*fitcar.Observation
-	if b.variant.whole() && s.kind == "invented" {
+	if b.variant.whole() && s.kind == "invented" || len(logs) > 1 {
 		return b.together(ctx, s, logs)
 	}
 	for _, l := range logs {
@@ -241,19 +241,23 @@ func (b *bench) observations(ctx context.Context, s set, logs []string) ([]*fitc
 	return all, nil
 }
 
-// together reads all logs at once, as the command does, or takes what was kept.
+// together reads all logs at once, as the command does, so that passes are judged against one
+// another, or takes what was kept.
 func (b *bench) together(ctx context.Context, s set, logs []string) ([]*fitcar.Observation, error) {
 	dir := filepath.Join(b.dir, b.variant.name)
 	path := filepath.Join(dir, filepath.Base(logs[len(logs)-1])+fmt.Sprintf(".%d.gob", len(logs)))
-	var obs []*fitcar.Observation
-	if data, err := os.ReadFile(path); err == nil && gob.NewDecoder(bytes.NewReader(data)).Decode(&obs) == nil {
-		return obs, nil
+	var kept []*fitcar.Observation
+	if data, err := os.ReadFile(path); err == nil && gob.NewDecoder(bytes.NewReader(data)).Decode(&kept) == nil {
+		return kept, nil
 	}
-	history, err := b.variant.history(logs, dir)
-	if err != nil {
-		return nil, err
+	history := logs
+	if s.kind == "invented" {
+		var err error
+		if history, err = b.variant.history(logs, dir); err != nil {
+			return nil, err
+		}
 	}
-	obs, err = app.Observations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes, History: history})
+	obs, err := app.Observations(ctx, app.ForecastRequest{Cars: []string{s.sheet}, Notes: s.notes, History: history})
 	if err != nil {
 		return nil, err
 	}

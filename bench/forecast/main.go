@@ -19,6 +19,7 @@ import (
 	"strings"
 
 	"traplight/internal/app"
+	"traplight/internal/car"
 	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
 	"traplight/internal/ledger"
@@ -220,16 +221,25 @@ func (b *bench) ledgerOf(ctx context.Context, s set, path string) error {
 	if err != nil || truth == nil {
 		return err
 	}
-	f, err := b.fit(ctx, s, []string{path})
+	obs, err := b.observations(ctx, s, []string{path})
 	if err != nil {
 		return err
 	}
-	for k := range f.Model.Passes {
-		i := f.Model.Passes[k].Obs.Index
+	sheet, err := car.LoadSheet(s.sheet)
+	if err != nil {
+		return err
+	}
+	// as it was run: what a finding spoilt is part of the account
+	m, err := fitcar.Fit(ctx, sheet, obs, fitcar.Options{})
+	if err != nil {
+		return err
+	}
+	for k := range m.Passes {
+		i := m.Passes[k].Obs.Index
 		if i >= len(truth) || truth[i] == nil {
 			continue
 		}
-		lines, err := ledger.Of(ctx, f.Model, k)
+		lines, err := ledger.Of(ctx, m, k)
 		if err != nil {
 			return err
 		}

@@ -58,6 +58,7 @@ var variants = []variant{
 	{name: "missed-shift", what: "the shift out of second was missed at first in the last pass", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.MissShift = 2 }}},
 	{name: "feathered", what: "the foot off the pedal for 0.4 s in the middle of the last pass", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.FeatherAt, o.Driver.FeatherFor = 400, 0.4 }}},
 	{name: "fault", what: "two sound passes, then one with a moderate or gross fault that is mended", shape: &shape{passes: fixed(3), last: ill}},
+	{name: "fault-alone", what: "one pass alone, with a moderate or gross fault that is mended", shape: &shape{passes: fixed(1), last: ill}},
 	{name: "season", what: "fifteen passes of five days on three strips, plans after the 1st, 3rd, 7th and last", shape: &shape{passes: fixed(15), season: true}},
 	{name: "high", what: "all 1450 m above the sea", shape: &shape{strip: sized("high", 804.672, 1450, 0.001)}},
 	{name: "up", what: "the planned pass 1300 m higher", shape: &shape{next: sized("plateau", 804.672, 1420, 0.0008)}},

@@ -82,7 +82,7 @@ func FitObservations(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 }
 
 func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Observation, members int) (err error) {
-	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed, Members: members})
+	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed, Members: members, Mended: true})
 	if err != nil {
 		return err
 	}
@@ -186,14 +186,11 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 				continue
 			}
 			o.File = s.Log.File
-			// nobody has to have seen a fault for it to count
-			if i := p.Index; i < len(s.Health) && s.Health[i].Word() == string(health.StandDown) {
-				o.Good = false
-			}
 			obs = append(obs, o)
 		}
 	}
 	f.order(a, obs)
+	f.suspect(a, obs) // nobody has to have seen a fault for it to count
 	return obs
 }
 

@@ -154,9 +154,6 @@ func newWork(o *Observation, c *sim.Car, base *car.Sheet, d *draws) *work {
 	if d != nil {
 		w.air.Headwind = d.normal(o.Air.Headwind, o.WindSD)
 	}
-	if !o.Good {
-		w.weight = 0.25
-	}
 	return w
 }
 

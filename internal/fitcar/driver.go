@@ -60,7 +60,7 @@ func learnDriver(ws []*work, gears int) Driver {
 	var times []float64
 	by := make([][]float64, gears)
 	missed, count := 0.0, 0.0
-	for _, w := range ws {
+	for _, w := range soundOf(ws) {
 		for _, s := range w.Shifts {
 			count++
 			if s.Missed {

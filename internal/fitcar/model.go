@@ -47,6 +47,7 @@ type Model struct {
 	TorqueSpread       float64           // 1, of torque about its table
 	HasBoost           bool              // manifold pressure was known
 	LimitSeen          bool              // the limiter was seen to cut, or the sheet has none
+	MendedSD           float64           // 1, of the trap speed, by which a car mended since its lone pass may be off; 0 where nothing was found on it
 	Learnt             []float64         // 1, share of prior variance that the data removed, by parameter of BoostNames; nil none
 	Unlearned          []string          // what stays at its prior, a phrase each
 	Notes              []string          // sentences
@@ -62,6 +63,9 @@ var BoostNames = []string{"rotor's inertia", "turbine and compressor efficiency"
 type Options struct {
 	Members int    // ensemble size; 0 means 12
 	Seed    uint64 // of the ensemble
+	// Mended says that the car to come is without what was found on its pass: a lone one teaches
+	// what lies before the finding alone.
+	Mended bool
 }
 
 // ErrNothing says that no pass can teach the model anything.
@@ -78,24 +82,27 @@ func Fit(ctx context.Context, base *car.Sheet, obs []*Observation, opt Options) 
 	}
 	m := &Model{Sheet: base}
 	fillTargets(obs)
-	weights := make([]float64, len(obs))
-	for i, o := range obs {
-		weights[i] = 1
-		if !o.Good {
-			weights[i] = 0.25
-		}
+	if opt.Mended {
+		obs = m.beforeFinding(obs)
+	}
+	weights := firstWeights(obs)
+	for _, o := range obs {
 		m.HasBoost = m.HasBoost || o.Boost != nil
 	}
 	var start []float64
-	// the first round finds passes that do not fit with the rest
+	// the first round finds passes that do not fit with the rest, and those that do in spite of
+	// what was found on them
 	for round := range 2 {
 		f, err := m.member(base, obs, weights, nil, start)
 		if err != nil {
 			return nil, err
 		}
 		start = f.boost
-		if round == 0 && m.doubt(obs, weights, f) {
-			continue
+		if round == 0 {
+			acquitted, doubted := m.acquit(obs, weights, f), m.doubt(obs, weights, f)
+			if acquitted || doubted {
+				continue
+			}
 		}
 		m.keep(f, obs, weights)
 		break
@@ -175,11 +182,12 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	if base.SlipCut {
 		unseenCut(f.ws)
 	}
+	sound := soundOf(f.ws)
 	trueLimit(&c, f.ws)
-	learnHolds(&c, f.ws, d)
-	fitCharge(&c, f.ws, d)
-	c.Boost.Floor = springFloor(f.ws, mostGears(&c, f.ws), d)
-	c.Boost.Offset = settledOffset(f.ws, mostGears(&c, f.ws), c.Boost.Floor)
+	learnHolds(&c, sound, d)
+	fitCharge(&c, sound, d)
+	c.Boost.Floor = springFloor(sound, mostGears(&c, f.ws), d)
+	c.Boost.Offset = settledOffset(sound, mostGears(&c, f.ws), c.Boost.Floor)
 	c.Boost.Settled = atTarget(c.Boost.Offset, f.ws)
 	c.Boost.NoCharger = noCharger(base, f.ws)
 	if !m.HasBoost && !c.Boost.NoCharger {
@@ -209,13 +217,9 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 	}
 	if m.HasBoost && !c.Boost.NoCharger {
 		f.boost, f.learnt = fitBoost(&c, f.ws, start, d)
-		heads := make([]float64, len(f.ws))
-		for k, w := range f.ws {
-			heads[k] = startHead(w)
-		}
-		trimOffset(&c, f.ws, heads)
+		trimOffset(&c, sound)
 	}
-	fitNitrous(&c, f.ws)
+	fitNitrous(&c, sound)
 	f.Levels, f.SlipZero, f.peak, f.slip = fitTyre(&c, f.ws, d)
 	if base.SlipCut {
 		learnCut(&c, f.ws)

@@ -30,6 +30,10 @@ type Observation struct {
 	MassAdd    float64 // kg
 	DragAdd    float64 // m²
 	Good       bool    // nobody said it was faulty
+	Finding    string  // what the health screen found on it, its kind; "" nothing, or it was not asked
+	FoundFrom  float64 // s from rollout, since when; meaningless without Finding
+	Slight     bool    // what was found is subtle
+	mended     bool    // what came after a finding has been left out
 	Unnoted    bool    // nothing of it is written down
 	Air        sim.Air
 	WindSD     float64 // m/s, of Air.Headwind

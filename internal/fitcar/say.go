@@ -49,7 +49,7 @@ func name(o *Observation) string {
 func (m *Model) tellPasses() {
 	whole := 0
 	var bare []string
-	for _, p := range m.Passes {
+	for i, p := range m.Passes {
 		o := p.Obs
 		if o.Unnoted {
 			bare = append(bare, name(o))
@@ -59,9 +59,12 @@ func (m *Model) tellPasses() {
 				m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the shift out of %d was missed at first; its time is not taken for the driver's, and no shift to come is taken to be missed", name(o), s.From))
 			}
 		}
+		suspect := m.saySuspect(i)
+		if suspect != "" {
+			m.Notes = append(m.Notes, suspect)
+		}
 		switch {
-		case !o.Good:
-			m.Notes = append(m.Notes, fmt.Sprintf("pass %s was not a healthy one: it counts for a quarter, and its trap speed for nothing", name(o)))
+		case o.mended, suspect != "" && p.Weight < soundWeight:
 		case o.Lifted():
 			m.Notes = append(m.Notes, fmt.Sprintf("pass %s: the throttle was shut on the way; the gears without a lift teach, its trap speed does not", name(o)))
 		case math.IsNaN(o.Trap):
@@ -70,6 +73,7 @@ func (m *Model) tellPasses() {
 			whole++
 		}
 	}
+	m.sayAcquitted()
 	if len(bare) > 0 {
 		m.Notes = append(m.Notes, fmt.Sprintf("nothing is written down of %s: the car sheet's usual boost and shift speeds stand for what was set, and the wind is not known; the interval is wider for it", strings.Join(bare, ", ")))
 	}

@@ -82,15 +82,15 @@ func settledOffset(ws []*work, gears int, floor float64) []float64 {
 
 // trimOffset corrects the offsets by what the fitted balance has over the measured
 // boost where that has settled: the rest of an overshoot must not count twice.
-func trimOffset(c *sim.Car, ws []*work, heads []float64) {
+func trimOffset(c *sim.Car, ws []*work) {
 	gears := mostGears(c, ws)
 	by := make([][]float64, gears)
-	for k, w := range ws {
+	for _, w := range ws {
 		if w.Boost == nil {
 			continue
 		}
 		out := make([]float64, len(w.X))
-		w.runHead(c, w.phases(), w.gearAt(), heads[k], out)
+		w.runHead(c, w.phases(), w.gearAt(), startHead(w), out)
 		w.settled(gears, c.Boost.Floor, func(i, g int, _ float64) {
 			if d := sim.Pressure(w.air.Pressure, out[i]) - w.Boost[i]; math.Abs(d) < 15e3 {
 				by[g-1] = append(by[g-1], d)

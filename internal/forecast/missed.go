@@ -50,7 +50,8 @@ func missing(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd, shared flo
 	}
 	mean, sd = carryOver(missed{hour: n.Hour, far: farOf(n.Length)}, past, math.Hypot(missAlways*level, fitted), missDay*level, math.Hypot(missOnce, missGust)*level)
 	// a large correction is itself in doubt: what causes it answers to the settings too
-	return mean, math.Hypot(math.Hypot(sd, missDoubt*mean), missOnce*level), best
+	sd = math.Hypot(math.Hypot(sd, missDoubt*mean), missOnce*level)
+	return mean, math.Hypot(sd, m.MendedSD*level), best
 }
 
 // known is how well the trap speeds of the record are known: the standard deviation of the

@@ -41,6 +41,22 @@ const (
 	controlSpread = 6e3 // Pa
 )
 
+// fewPasses are enough for a member's air path, which begins at the mean's: of a longer record each
+// takes the last three passes, and others by lot up to that many.
+const fewPasses = 6
+
+// few leaves so many of x, in order.
+func few[S any](x []S, d *draws) []S {
+	last := len(x) - fewPasses/2
+	pick := d.r.Perm(last)[:fewPasses-fewPasses/2]
+	slices.Sort(pick)
+	var out []S
+	for _, i := range pick {
+		out = append(out, x[i])
+	}
+	return append(out, x[last:]...)
+}
+
 // measuredHead fills head from the manifold pressure, or leaves it nil.
 func (w *work) measuredHead() {
 	if w.Boost == nil {
@@ -121,6 +137,13 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 			s.from = m
 			all = append(all, s)
 			m += len(s.keep)
+		}
+	}
+	if d != nil && len(all) > fewPasses {
+		all, m = few(all, d), 0
+		for j := range all {
+			all[j].from = m
+			m += len(all[j].keep)
 		}
 	}
 	c.Boost.Lifted = mostLifted(ws)

@@ -229,9 +229,9 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 		f.Heads = append(f.Heads, w.settledHead(&c))
 		f.Winds = append(f.Winds, w.air.Headwind)
 	}
-	f.Scale = calibrate(&c, f.ws, &f.drv, f.Levels, f.Heads, d == nil)
+	f.Scale = calibrate(&c, f.ws, &f.drv, nil, f.Levels, f.Heads, d == nil)
 	fitDump(&c, f.ws, &f.drv, f.Scale, f.Levels)
-	f.Scale = calibrate(&c, f.ws, &f.drv, f.Levels, f.Heads, d == nil)
+	f.Scale = calibrate(&c, f.ws, &f.drv, f.Scale, f.Levels, f.Heads, d == nil)
 	f.Car = &c
 	for k, w := range f.ws {
 		p := w.replay(&c, &f.drv, f.Scale, f.Levels[k], f.Heads[k])

@@ -2,6 +2,7 @@ package fitcar
 
 import (
 	"math"
+	"slices"
 
 	"traplight/internal/sim"
 )
@@ -163,19 +164,19 @@ const (
 )
 
 // calibrate sets the torque scale by gear so that the energy gained in each gear
-// comes out on average over the passes. With wide the passes are run on all processors.
-func calibrate(c *sim.Car, ws []*work, drv *Driver, levels, heads []float64, wide bool) []float64 {
-	n := mostGears(c, ws)
-	scale := make([]float64, n)
-	for i := range scale {
-		scale[i] = 1
+// comes out on average over the passes, beginning at scale, nil for 1. With wide the passes are
+// run on all processors.
+func calibrate(c *sim.Car, ws []*work, drv *Driver, scale, levels, heads []float64, wide bool) []float64 {
+	n, rounds := mostGears(c, ws), 2 // near the answer already
+	if scale == nil {
+		scale, rounds = slices.Repeat([]float64{1}, n), 4
 	}
 	meas := make([][]*gearGain, len(ws))
 	for k, w := range ws {
 		meas[k] = w.gains(c, n)
 	}
 	found := make([][]gearScale, len(ws))
-	for range 4 {
+	for range rounds {
 		each(len(ws), wide, func(k int) {
 			found[k] = ws[k].scales(c, drv, scale, levels[k], heads[k], meas[k])
 		})

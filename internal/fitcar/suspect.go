@@ -68,11 +68,9 @@ func (m *Model) acquit(obs []*Observation, weights []float64, f *fitted) (change
 	all := make([]ran, len(obs))
 	var sound, found []ran
 	for i, o := range obs {
-		if all[i].trap = f.Residual[i] / o.Trap; math.IsNaN(all[i].trap) {
-			continue
-		}
-		all[i].pull = f.pull(i)
+		all[i] = ran{f.Residual[i] / o.Trap, f.pull(i)}
 		switch {
+		case math.IsNaN(all[i].trap), math.IsNaN(all[i].pull): // given up, or lifted
 		case !o.suspect():
 			sound = append(sound, all[i])
 		case o.Good:
@@ -92,6 +90,12 @@ func (m *Model) acquit(obs []*Observation, weights []float64, f *fitted) (change
 		}
 		now := besideSound
 		trap, pull := (all[i].trap-usual.trap)/scatter.trap, (all[i].pull-usual.pull)/scatter.pull
+		switch { // one of them tells, where it must
+		case math.IsNaN(trap):
+			trap = pull
+		case math.IsNaN(pull):
+			pull = trap
+		}
 		if trap > -slow && pull > -slow && (o.Finding != mayHelp || trap < suspectFar && pull < suspectFar) {
 			now = 1
 		}
@@ -137,17 +141,15 @@ func scatterOf(sound []ran) ran {
 	return ran{max(out.trap, spread(func(r ran) float64 { return r.trap })), max(out.pull, spread(func(r ran) float64 { return r.pull }))}
 }
 
-// pull is by how much pass k pulled harder in its gears than the fitted car, 1 of its torque.
+// pull is by how much pass k pulled harder in its gears than the fitted car, 1 of its torque; NaN
+// where no gear tells.
 func (f *fitted) pull(k int) float64 {
 	w := f.ws[k]
 	num, den := 0.0, 0.0
 	for _, g := range w.scales(f.Car, &f.drv, f.Scale, f.Levels[k], f.Heads[k], w.gains(f.Car, mostGears(f.Car, f.ws))) {
 		num, den = num+g.weight*(g.scale/f.Scale[g.gear-1]-1), den+g.weight
 	}
-	if den == 0 {
-		return 0
-	}
-	return num / den
+	return num / den // not a number where no gear tells
 }
 
 // soundOf are the passes that teach what has no weights; all where none is sound.

@@ -2,6 +2,7 @@ package fitcar_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -152,6 +153,37 @@ func TestFindingOnAll(t *testing.T) {
 	for i, want := range []bool{true, true, false} {
 		if w := m.Passes[i].Weight; (w == 1) != want {
 			t.Errorf("pass %d counts %g", i+1, w)
+		}
+	}
+}
+
+// A pass that was given up is judged by how it pulled as far as it went.
+func TestFindingGivenUp(t *testing.T) {
+	target := simtest.InventedPass().Target
+	sound, err := fitcartest.Record(3, 5, target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ill, err := fitcartest.RecordOf(weak(0.9), 3, 5, target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		last *fitcar.Observation
+		want bool
+	}{{sound[2].Obs, true}, {ill[2].Obs, false}} {
+		o := c.last
+		n := 2 * len(o.X) / 3
+		end := o.T0 + float64(n)*o.Step
+		o.X, o.V, o.A, o.Engine, o.Wheel, o.Boost, o.Gear, o.Full = o.X[:n], o.V[:n], o.A[:n], o.Engine[:n], o.Wheel[:n], o.Boost[:n], o.Gear[:n], o.Full[:n]
+		o.Shifts = slices.DeleteFunc(o.Shifts, func(s fitcar.ShiftSeen) bool { return s.End > end })
+		o.Trap, o.Finish, o.Complete, o.Finding = math.NaN(), math.NaN(), false, "ignition"
+		m, err := fitcar.Fit(t.Context(), fitcartest.Sheet(), append(fitcartest.Observations(sound[:2]), o), fitcar.Options{Members: 1, Mended: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if w := m.Passes[2].Weight; (w == 1) != c.want {
+			t.Errorf("counts %g, sound %v", w, c.want)
 		}
 	}
 }

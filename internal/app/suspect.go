@@ -55,7 +55,7 @@ func (f *Fitted) suspect(a *Analysis, obs []*fitcar.Observation) {
 		key := ranPass{file: o.File, index: o.Index}
 		s := src[key]
 		if h := s.Health; o.Index < len(h) && h[o.Index] != nil {
-			foundOn(o, h[o.Index], s.Set.Clock)
+			tell(o, toldOn(h[o.Index], o, s.Set.Clock))
 			of[i].well = of[i].well && o.Finding == ""
 			continue
 		}
@@ -72,33 +72,48 @@ func (f *Fitted) suspect(a *Analysis, obs []*fitcar.Observation) {
 			}
 		}
 		res := health.ScreenAgainst(recs[key], past, s.Sheet, health.Options{})
-		if k := slices.IndexFunc(res.Findings, func(f health.Finding) bool { return f.Kind != health.Sensor }); k >= 0 {
-			q := &res.Findings[k]
-			o.Finding, o.FoundFrom, o.Slight = string(q.Kind), q.Start-o.Rollout, subtle(res.Findings)
+		var found []onPass
+		for _, q := range res.Findings {
+			found = append(found, onPass{q.Kind, q.Severity, q.Start - o.Rollout})
 		}
+		tell(o, found)
 		of[i].well = of[i].well && o.Finding == ""
 	}
 }
 
-// subtle tells that none of the findings is more than that.
-func subtle(found []health.Finding) bool {
-	return !slices.ContainsFunc(found, func(f health.Finding) bool { return f.Kind != health.Sensor && f.Severity != health.Subtle })
+// onPass is a finding on a pass; since is in s from rollout.
+type onPass struct {
+	kind     health.Kind
+	severity health.Severity
+	since    float64
 }
 
-// foundOn gives an observation what a chapter found, the likeliest that is not a sensor's own.
-func foundOn(o *fitcar.Observation, h *report.Health, clock trace.Clock) {
-	o.Slight = true
-	for _, f := range h.Findings {
-		if f.Kind == string(health.Sensor) {
-			continue
-		}
-		o.Slight = o.Slight && f.Severity == string(health.Subtle)
-		if o.Finding != "" {
-			continue
-		}
-		o.Finding, o.FoundFrom = f.Kind, math.Inf(-1)
-		if f.StartS != nil {
-			o.FoundFrom = clock.Run(*f.StartS) - o.Rollout
-		}
+// costly are the kinds that cost torque. Others, such as a limit that is exceeded, a car may have
+// on every pass and run as it does.
+var costly = []health.Kind{health.CylinderDown, health.Ignition, health.BoostLeak, health.Underboost, health.TurbineChoke, health.FuelSupply, health.MixtureLean,
+	health.MixtureImbalance, health.ChargeHeat, health.Nitrous, health.Throttle, health.ClutchSlip, health.Driveline}
+
+// tell puts the finding into the observation that may cost most speed: the likeliest that is more
+// than subtle and of a costly kind, else the likeliest that is not a sensor's own.
+func tell(o *fitcar.Observation, found []onPass) {
+	found = slices.DeleteFunc(found, func(f onPass) bool { return f.kind == health.Sensor })
+	if len(found) == 0 {
+		return
 	}
+	k := slices.IndexFunc(found, func(f onPass) bool { return f.severity != health.Subtle && slices.Contains(costly, f.kind) })
+	o.Slight = k < 0
+	f := found[max(k, 0)]
+	o.Finding, o.FoundFrom = string(f.kind), f.since
+}
+
+// toldOn are the findings of a report's chapter.
+func toldOn(h *report.Health, o *fitcar.Observation, clock trace.Clock) (found []onPass) {
+	for _, f := range h.Findings {
+		q := onPass{health.Kind(f.Kind), health.Severity(f.Severity), math.Inf(-1)}
+		if f.StartS != nil {
+			q.since = clock.Run(*f.StartS) - o.Rollout
+		}
+		found = append(found, q)
+	}
+	return found
 }

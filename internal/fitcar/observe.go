@@ -32,7 +32,7 @@ type Observation struct {
 	Good       bool    // nobody said it was faulty
 	Finding    string  // what the health screen found on it, its kind; "" nothing, or it was not asked
 	FoundFrom  float64 // s from rollout, since when; meaningless without Finding
-	Slight     bool    // what was found is subtle
+	Slight     bool    // what was found is subtle, or of a kind that costs no torque
 	mended     bool    // what came after a finding has been left out
 	Unnoted    bool    // nothing of it is written down
 	Air        sim.Air

@@ -241,7 +241,7 @@ func (m *Model) saySuspect(i int) string {
 	case p.Weight >= soundWeight && len(m.Passes) > 1:
 		return "" // told of all of them together
 	case p.Weight >= soundWeight && o.Slight:
-		return fmt.Sprintf("pass %s: %s, slightly, and there is no other: mended the car may be a little faster than this", who, what)
+		return fmt.Sprintf("pass %s: %s, which should cost little speed: it counts in full", who, what)
 	case p.Weight >= fewAlone:
 		return fmt.Sprintf("pass %s: %s, and no sound pass stands beside it: the forecast is for the car as it ran then; mended it may well be faster, and the interval is wider for it", who, what)
 	}

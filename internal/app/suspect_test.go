@@ -1,0 +1,35 @@
+package app
+
+import (
+	"testing"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/health"
+)
+
+// Of what is found on a pass the forecast is told what may have cost speed; a limit that is
+// exceeded, and what is subtle, is slight.
+func TestTell(t *testing.T) {
+	over := onPass{health.Overboost, health.Moderate, 3}
+	for _, c := range []struct {
+		name   string
+		found  []onPass
+		kind   string
+		slight bool
+	}{
+		{"nothing", nil, "", false},
+		{"a sensor's own", []onPass{{health.Sensor, health.Gross, 1}}, "", false},
+		{"a limit", []onPass{over}, "overboost", true},
+		{"a subtle leak", []onPass{{health.BoostLeak, health.Subtle, 5}}, "boost leak", true},
+		{"a leak behind a limit", []onPass{over, {health.BoostLeak, health.Moderate, 5}}, "boost leak", false},
+	} {
+		o := &fitcar.Observation{}
+		tell(o, c.found)
+		if o.Finding != c.kind || o.Slight != c.slight {
+			t.Errorf("%s: %q, slight %v", c.name, o.Finding, o.Slight)
+		}
+		if c.kind == "boost leak" && o.FoundFrom != 5 {
+			t.Errorf("%s: from %g s", c.name, o.FoundFrom)
+		}
+	}
+}

@@ -33,7 +33,7 @@ var elsewhere = map[string]int{
 }
 
 // TestExamples copies every example of every command's help into a shell, in the folder that
-// the demo writes, and expects it to work.
+// the demo writes, and expects it to work. The scripts look at what forecasts and plans say.
 func TestExamples(t *testing.T) {
 	if testing.Short() {
 		t.Skip("forecasts and plans take seconds")
@@ -89,7 +89,7 @@ func newExamples(t *testing.T, sh string) *examples {
 	if err := os.WriteFile(filepath.Join(e.bin, "xdg-open"), []byte("#!/bin/sh\n"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	e.env = []string{"PATH=" + e.bin + ":/usr/bin:/bin", "HOME=" + home, "TMPDIR=" + top, "NO_COLOR=1"}
+	e.env = []string{"PATH=" + e.bin + ":/usr/bin:/bin", "HOME=" + home, "TMPDIR=" + top, "NO_COLOR=1", lightly}
 	return e
 }
 

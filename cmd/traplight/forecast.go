@@ -42,7 +42,7 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	q := app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next, Seed: c.Seed,
-		Ledger: !c.NoLedger, Records: c.Record, Said: n.Said, Progress: w.progress()}
+		Draws: w.effort.Draws, Members: w.effort.Members, Ledger: !c.NoLedger, Records: c.Record, Said: n.Said, Progress: w.progress()}
 	if c.Came != "" {
 		return c.score(ctx, w, q)
 	}

@@ -27,18 +27,6 @@ func (s *stopper) Write(b []byte) (int, error) {
 	return n, err
 }
 
-// demoDay is a folder with the demo's first two passes.
-func demoDay(t *testing.T) string {
-	t.Helper()
-	dir := filepath.Join(t.TempDir(), "shop")
-	var out, err bytes.Buffer
-	w := &world{out: &out, err: &err, now: time.Now, getenv: func(string) string { return "" }}
-	if code := run(t.Context(), []string{"demo", "--save", dir, "--pass", "1"}, w); code != exitOK {
-		t.Fatalf("demo: %d %s", code, err.String())
-	}
-	return dir
-}
-
 // Ctrl-C in the middle of the work: the exit code of a stopped command, one line, nothing
 // printed as if it were a result, and no file, whole or half.
 func TestStopped(t *testing.T) {

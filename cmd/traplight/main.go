@@ -17,6 +17,7 @@ import (
 	"golang.org/x/term"
 
 	"traplight/internal/store"
+	"traplight/internal/web"
 )
 
 // commands is the whole command line: one field per command, each in its own
@@ -60,7 +61,10 @@ type world struct {
 	// outTerminal and errTerminal say that a person is looking.
 	outTerminal, errTerminal bool
 	width                    int // columns of the terminal; 0 unknown
-	model                    *kong.Application
+	// effort is how much is worked out about a pass to come: the whole, but in tests of what is
+	// done with it.
+	effort web.Effort
+	model  *kong.Application
 }
 
 // The exit codes, by convention.
@@ -80,13 +84,17 @@ type usageError struct{ error }
 
 func (e usageError) Unwrap() error { return e.error }
 
-func main() {
+func main() { start(web.Effort{}) }
+
+// start is the process.
+func start(effort web.Effort) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C does not wait
 	w := &world{
 		out: os.Stdout, err: os.Stderr, now: time.Now, getenv: os.Getenv,
 		outTerminal: term.IsTerminal(int(os.Stdout.Fd())),
 		errTerminal: term.IsTerminal(int(os.Stderr.Fd())),
+		effort:      effort,
 	}
 	if w.outTerminal {
 		if cols, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {

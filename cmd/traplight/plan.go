@@ -52,7 +52,7 @@ func (c *planCmd) Run(ctx context.Context, w *world) error {
 		return usageError{fmt.Errorf("--card %s: the name must end in .pdf, .html or .txt", c.Card)}
 	}
 	q := app.PlanRequest{ForecastRequest: app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next,
-		Seed: c.Seed, Progress: w.progress()}, Risk: c.Risk, Bold: c.Bold, Inspected: n.Inspected, ForTarget: c.For == "target"}
+		Seed: c.Seed, Draws: w.effort.Draws, Members: w.effort.Members, Progress: w.progress()}, Search: w.effort.Search, Risk: c.Risk, Bold: c.Bold, Inspected: n.Inspected, ForTarget: c.For == "target"}
 	if last, ok := n.Last(); ok {
 		others, err := app.Others(ctx, c.Data, programName(), last)
 		if err != nil {

@@ -73,7 +73,7 @@ func (c *serveCmd) Run(ctx context.Context, w *world) error {
 		return err
 	}
 	defer l.Close()
-	s, err := web.New(web.Options{Shop: shop, Program: programName(), Units: c.Units, Code: code, Guests: web.Rights(c.Guests), Now: w.now, Log: log})
+	s, err := web.New(web.Options{Shop: shop, Program: programName(), Units: c.Units, Code: code, Guests: web.Rights(c.Guests), Now: w.now, Log: log, Effort: w.effort})
 	if err != nil {
 		return err
 	}

@@ -123,7 +123,10 @@ func (a *AirState) WindWords(w quantity.World) string {
 		return ""
 	}
 	var out []string
-	if v := a.Headwind; v != nil && math.Abs(*v) >= 0.05 {
+	told := func(v *float64) bool { // more than nothing in whole units
+		return v != nil && math.Round(w.Of(quantity.DimSpeed, math.Abs(*v))) > 0
+	}
+	if v := a.Headwind; told(v) {
 		if *v < 0 {
 			out = append(out, whole(w, quantity.DimSpeed, -*v)+" from behind")
 		} else {
@@ -132,14 +135,14 @@ func (a *AirState) WindWords(w quantity.World) string {
 	} else if v != nil {
 		out = append(out, "none along the strip")
 	}
-	if v := a.Crosswind; v != nil && math.Abs(*v) >= 0.05 {
+	if v := a.Crosswind; told(v) {
 		side := "right"
 		if *v < 0 {
 			side = "left"
 		}
 		out = append(out, whole(w, quantity.DimSpeed, math.Abs(*v))+" across it from the "+side)
 	}
-	if v := a.Gust; v != nil {
+	if v := a.Gust; told(v) {
 		out = append(out, "gusts to "+whole(w, quantity.DimSpeed, *v))
 	}
 	if len(out) == 0 {

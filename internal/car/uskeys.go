@@ -77,10 +77,19 @@ func Retell(w quantity.World, remark string) string {
 	return w.Retell(remark)
 }
 
+// saidRadius finds the one length that is assumed without a key of its own.
+var saidRadius = regexp.MustCompile(`(rolling radius) = (\d+\.\d+) ± (\d+\.\d+) m\b`)
+
 // RetellKeys turns the metric keys that a remark names, and their figures, into those of a
 // shop that thinks in pounds, inches and psi: "wheelbase_m = 2.65 ± 0.12" into
 // "wheelbase_in = 104.3 ± 4.7".
 func RetellKeys(remark string) string {
+	remark = saidRadius.ReplaceAllStringFunc(remark, func(said string) string {
+		m := saidRadius.FindStringSubmatch(said)
+		x, _ := strconv.ParseFloat(m[2], 64) // the pattern has seen to it
+		sd, _ := strconv.ParseFloat(m[3], 64)
+		return m[1] + " = " + strconv.FormatFloat(x/inch, 'f', 2, 64) + " ± " + strconv.FormatFloat(sd/inch, 'f', 2, 64) + " in"
+	})
 	return saidKey.ReplaceAllStringFunc(remark, func(said string) string {
 		m := saidKey.FindStringSubmatch(said)
 		f, ok := usKeys()[m[1]]

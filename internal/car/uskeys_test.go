@@ -45,6 +45,7 @@ func TestRetellKeys(t *testing.T) {
 		"air temperature: assumed 20 °C (± 16); air_temp_c in the notes would give it": "air temperature: assumed 68 °F (± 29); air_temp_f in the notes would give it",
 		"boost_target_kpa_by_gear in the notes would state them":                       "boost_target_psi_by_gear in the notes would state them",
 		"boost_target_kpa_by_gear = [60, 110, 170]":                                    "boost_target_psi_by_gear = [8.7, 16, 24.7]",
+		"tyre rolling radius = 0.3211 ± 0.0039 m (from the unloaded radius)":           "tyre rolling radius = 12.64 ± 0.15 in (from the unloaded radius)",
 		"cg_height_m: 0.45 taken":                                                      "cg_height_m: 0.45 taken",
 		"zeal_kpa is not a known key":                                                  "zeal_kpa is not a known key",
 	} {

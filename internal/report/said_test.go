@@ -125,3 +125,22 @@ func TestShortSaid(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestNextSaid: the report ends with the way to the next pass, which no card opens before the
+// car was looked over where it was not found clear.
+func TestNextSaid(t *testing.T) {
+	at := 1.0
+	for verdict, want := range map[string]string{"clear": "`traplight plan`", "inspect": "`traplight plan`", "stand down": "No card yet", "": "No card yet"} {
+		s := Pass{LaunchS: &at, Health: &Health{}}
+		if verdict != "" {
+			s.Health.Verdict = &verdict
+		}
+		var b strings.Builder
+		if err := WriteText(&b, &Report{Passes: []Pass{{LaunchS: &at}, s}}, TextOptions{Width: 200}); err != nil {
+			t.Fatal(err)
+		}
+		if _, next, _ := strings.Cut(b.String(), "\nNext pass\n  "); !strings.HasPrefix(next, want) || strings.Count(b.String(), "Next pass") != 1 {
+			t.Errorf("%q: %s", verdict, b.String())
+		}
+	}
+}

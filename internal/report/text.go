@@ -66,6 +66,9 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 		}
 		p.pass(r, &r.Passes[i])
 	}
+	if n := len(r.Passes); n > 0 {
+		p.next(&r.Passes[n-1])
+	}
 	p.tracks(r.Tracks)
 	p.notes(r)
 	if len(r.Passes) > 0 {
@@ -147,6 +150,18 @@ func (p *printer) pass(r *Report, s *Pass) {
 	p.air(s)
 	p.whereSpeedWent(s)
 	p.foretold(s)
+}
+
+// next says how the pass after s is set, and what stands in the way of its card.
+func (p *printer) next(s *Pass) {
+	p.WriteString("\n")
+	p.heading("Next pass")
+	switch s.Health.Word() {
+	case "clear", "inspect":
+		p.say("`traplight plan`, with this log as --history, chooses its settings within the limits and prints its card.")
+	default:
+		p.say("No card yet: look the car over by hand first, and write down in the notes what was inspected and found (inspected = \"...\").")
+	}
 }
 
 func (p *printer) fit(s *Pass) {

@@ -53,10 +53,10 @@ func dayOf(w *car.Weather, strip car.Strip) day {
 		elevation = strip.Elevation
 	}
 	_, p, _ := air.Standard(elevation)
-	d := day{airTemp, quantity.Estimate{Value: p, SD: standard.SD}, humid, wind, "a warm day of 25 °C, standard pressure at the strip's elevation (common practice, no source)"}
+	d := day{airTemp, quantity.Estimate{Value: p, SD: standard.SD}, humid, wind, "a warm day, standard pressure at the strip's elevation (common practice, no source)"}
 	if math.IsNaN(strip.Elevation) {
 		d.pressure.SD = 2500 // places up to some hundred metres
-		d.source = "a warm day of 25 °C near sea level (common practice, no source)"
+		d.source = "a warm day near sea level (common practice, no source)"
 	}
 	if w == nil {
 		return d

@@ -169,10 +169,12 @@ func bindsOf(limits []plan.Limit, w quantity.World) (out []LiveGear) {
 			continue
 		}
 		g := LiveGear{Gear: l.Gear, Binds: l.Limit}
-		if l.Chance >= 0.01 {
+		if l.OwnRule() {
+			g.Binds = "our own rule of " + l.Limit
+		} else if l.Chance >= 0.01 {
 			g.Binds += ", exceeded in " + percent(l.Chance) + " of passes"
 		} else if l.More >= 0.01 {
-			g.Binds += ", in " + percent(l.More) + " of passes with 1\u00a0% more boost"
+			g.Binds += ", exceeded in " + percent(l.More) + " of passes with 1\u00a0% more boost"
 		}
 		if w.Of(quantity.DimSpeed, l.Shadow) >= 0.01 {
 			g.Gains = quantity.Together(l.Step()) + " brings " + w.Rounded(quantity.DimSpeed, l.Shadow, l.ShadowSD)

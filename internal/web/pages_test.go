@@ -146,6 +146,9 @@ func TestNextPass(t *testing.T) {
 	if w := ask(s, "GET", strings.Replace(strings.Replace(j.Goto, "/next?id=", "/card/", 1), "%20", " ", -1), nil); w.Code != 409 {
 		t.Errorf("a card all the same: %d", w.Code)
 	}
+	if page := ask(s, "GET", "/record", nil).Body.String(); !strings.Contains(page, "Waiting for its pass, Marl:") {
+		t.Error("the record does not tell of the forecast that waits for its pass")
+	}
 	set["boost"][3] = "34.0"
 	if l := comingOf(t, s, "guess", set); l.Full || l.Mean < 150 || l.Job == "" {
 		t.Errorf("a slider that moves has no quick look that is made sharper behind it: %+v", l)
@@ -175,18 +178,27 @@ func TestStandDown(t *testing.T) {
 	if err := json.Unmarshal(res.Report, &rep); err != nil {
 		t.Fatal(err)
 	}
-	*rep.Passes[p.Number].Health.Verdict = "stand down"
-	rep.Passes[p.Number].Health.Findings = []report.Finding{{Kind: "boost leak", Severity: "gross", LookAt: []string{"couplings and clamps", "cooler end tanks"}}}
-	found, err := json.Marshal(rep)
-	if err != nil {
-		t.Fatal(err)
+	judge := func(verdict string) {
+		t.Helper()
+		*rep.Passes[p.Number].Health.Verdict = verdict
+		rep.Passes[p.Number].Health.Findings = []report.Finding{{Kind: "boost leak", Severity: "gross", LookAt: []string{"couplings and clamps", "cooler end tanks"}}}
+		found, err := json.Marshal(rep)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := &store.Analysis{Report: found, Inputs: res.Inputs, Car: p.Car, Passes: []store.PassRow{{
+			NoteKey: p.NoteKey, Event: p.Event, RunAt: p.RunAt, Launch: p.Launch, Complete: true, TrapSpeed: p.TrapSpeed, Verdict: verdict,
+		}}}
+		if err := s.shop.PutResult(ctx, p.SHA256, a); err != nil {
+			t.Fatal(err)
+		}
 	}
-	a := &store.Analysis{Report: found, Inputs: res.Inputs, Car: p.Car, Passes: []store.PassRow{{
-		NoteKey: p.NoteKey, Event: p.Event, RunAt: p.RunAt, Launch: p.Launch, Complete: true, TrapSpeed: p.TrapSpeed, Verdict: "stand down",
-	}}}
-	if err := s.shop.PutResult(ctx, p.SHA256, a); err != nil {
-		t.Fatal(err)
+	// After inspect the card is the crew's to make: the caution stands above its button.
+	judge("inspect")
+	if _, page, _ := strings.Cut(ask(s, "GET", "/cars/Marl/next", nil).Body.String(), "The last pass says inspect."); !strings.HasPrefix(page, "</b> "+caution.Doubt) || !strings.Contains(page, `value="card"`) {
+		t.Error("after inspect the page does not say so before its buttons")
 	}
+	judge("stand down")
 	for _, at := range []string{"/", "/passes/" + p.Name} {
 		text := ask(s, "GET", at, nil).Body.String()
 		for _, want := range []string{caution.Doubt, "tand down: ", "boost leak", "couplings and clamps; cooler end tanks"} {

@@ -93,7 +93,7 @@ func (v *partsView) fill(res *app.PartsAnswer, w quantity.World, mates []store.P
 			}
 			row.Took += fmt.Sprintf(" of its life; due at %s", percent(p.DueDamage))
 		case p.Hardest != nil && p.Hardest.Times > 0:
-			row.Took = fmt.Sprintf("hardest pass %s, %.1f times the usual", calledByFile(p.Hardest.Name, mates), p.Hardest.Times)
+			row.Took = fmt.Sprintf("hardest: %s, %.1f times the usual", calledByFile(p.Hardest.Name, mates), p.Hardest.Times)
 		}
 		if p.Left != nil {
 			row.LeftSay = fmt.Sprintf("at least %d passes, by %s", p.Left.Passes, p.Left.By)

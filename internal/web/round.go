@@ -14,7 +14,7 @@ import (
 // usualRound is what is due between two passes, until the crew writes its own list:
 // common practice, no source.
 var usualRound = []string{
-	"plugs read", "oil level and smell", "couplers", "shafts and boots", "tyre pressures, hot and cold", "wheel nuts",
+	"plugs read", "oil level and smell", "hose couplers and clamps", "shafts and boots", "tyre pressures, hot and cold", "wheel nuts",
 	"water in the cooler", "bottle weight and pressure", "fuel added", "battery",
 }
 

@@ -133,10 +133,11 @@ func seasonsOf(name string, d quantity.Dimension, of []page.TrendPoint, w quanti
 }
 
 type recordView struct {
-	Count  int
-	Answer string
-	Facts  []Fact
-	Table  report.Table
+	Waiting []planLine // written down, and not run yet
+	Count   int
+	Answer  string
+	Facts   []Fact
+	Table   report.Table
 }
 
 // record tells how good the forecasts have been.
@@ -151,7 +152,7 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	out, track := app.Record(all, passes, readAnswer)
-	v := recordView{Count: track.Count}
+	v := recordView{Count: track.Count, Waiting: s.plansOf(ctx, r, all, passes)}
 	name := ""
 	if len(out) > 0 {
 		name = out[len(out)-1].Pass.Car

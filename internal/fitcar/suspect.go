@@ -166,6 +166,10 @@ func soundOf(ws []*work) []*work {
 	return out
 }
 
+// Ill tells that the car was fitted without pass k for what was found on it, or for the crew's
+// word: what the pass ran less than that car is what it cost.
+func (m *Model) Ill(k int) bool { return m.Passes[k].Obs.suspect() && m.Passes[k].Weight < soundWeight }
+
 // A finding's start is known to some tenths of a second, and what creeps in is seen late: so
 // much before it, s, is left out; and so much must be left, s from the closing of the clutch, to
 // tell of the car. Common practice, no source.

@@ -16,6 +16,9 @@ func Doubts(m *fitcar.Model, k int) []string {
 	if o.Boost == nil && !m.Mean.Car.Boost.NoCharger {
 		out = append(out, "the ledger's line of boost recovery is that of a usual turbocharger: no manifold pressure was logged")
 	}
+	if m.Ill(k) {
+		out = append(out, "the ledger runs this pass with the car as its other passes show it: what was wrong on this one is in the line of power, and the other lines are the sound car's")
+	}
 	if amiss(m, k) > 0 {
 		out = append(out, "the ledger is wide: boost did not keep to one law all through the pass (a leak, a throttle that shut on the way), and the car that runs it again does")
 	}

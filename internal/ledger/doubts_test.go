@@ -2,7 +2,12 @@ package ledger
 
 import (
 	"math"
+	"strings"
 	"testing"
+
+	"traplight/internal/fitcar"
+	"traplight/internal/fitcar/fitcartest"
+	"traplight/internal/sim/simtest"
 )
 
 // A log that tells slip badly, no boost and no wind gets wider lines of what rests on them, and
@@ -68,5 +73,47 @@ func TestAmiss(t *testing.T) {
 		if own := l.Group == "ours"; own && wide[i].SD < l.SD+0.2 || !own && wide[i].SD != l.SD {
 			t.Errorf("%s: ± %.2f, with the loss ± %.2f", l.Cause, l.SD, wide[i].SD)
 		}
+	}
+}
+
+// What an ill pass ran less than the car of the sound ones is power that was not there, however
+// much it is.
+func TestIll(t *testing.T) {
+	target := simtest.InventedPass().Target
+	runs, err := fitcartest.Record(2, 5, target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := simtest.Invented()
+	for i := range c.Engine.Gain {
+		c.Engine.Gain[i] *= 0.6
+	}
+	ill, err := fitcartest.RecordOf(c, 3, 5, target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, err := fitcartest.Record(3, 5, target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := ill[2].Obs
+	o.Finding = "cylinder down"
+	m, err := fitcar.Fit(t.Context(), fitcartest.Sheet(), append(fitcartest.Observations(runs), o), fitcar.Options{Members: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines, err := Of(t.Context(), m, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lost := whole[2].Trap - ill[2].Trap
+	if lost < unlike*ill[2].Trap {
+		t.Fatalf("only %.1f m/s are lost: nothing is tested", lost)
+	}
+	if l := lines[power]; math.Abs(l.Alone-lost) > 0.06*lost || l.AloneSD > 0.4*lost {
+		t.Errorf("%s %.1f ± %.1f m/s, lost %.1f", l.Cause, l.Alone, l.AloneSD, lost)
+	}
+	if d := Doubts(m, 2); len(d) == 0 || !strings.Contains(d[0], "line of power") {
+		t.Errorf("%q", d)
 	}
 }

@@ -86,10 +86,11 @@ func Of(ctx context.Context, m *fitcar.Model, k int) ([]Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	if base := accounts[0].base; !o.Lifted() && math.Abs(base-o.Trap) > unlike*o.Trap {
+	ill := m.Ill(k)
+	if base := accounts[0].base; !ill && !o.Lifted() && math.Abs(base-o.Trap) > unlike*o.Trap {
 		return nil, fmt.Errorf("%w: it reaches %.0f m/s at the trap where the pass had %.0f", ErrUnlike, base, o.Trap)
 	}
-	return lines(accounts, m.SlipDoubt(k), amiss(m, k)), nil
+	return lines(accounts, m.SlipDoubt(k), amiss(m, k), ill), nil
 }
 
 // Coming accounts for a pass to come: run(i) gives the car and pass of member i.
@@ -105,7 +106,7 @@ func Coming(ctx context.Context, m *fitcar.Model, run func(mem *fitcar.Member) (
 	if err != nil {
 		return nil, err
 	}
-	return lines(accounts, 0, 0), nil
+	return lines(accounts, 0, 0, false), nil
 }
 
 // compute runs all subsets for every member, two members at a time.

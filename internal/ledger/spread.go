@@ -53,8 +53,9 @@ func (s structure) with(line, spread float64) float64 {
 }
 
 // lines puts the mean member's finding with the spread of all, where slip is as doubtful as
-// that, 1, and boost so far off, 1.
-func lines(acc []*account, doubt, off float64) []Line {
+// that, 1, and boost so far off, 1. The power of a pass that was ill is what it ran less than the
+// car that it was not fitted to: boost that is off is no doubt of it, but its cause.
+func lines(acc []*account, doubt, off float64, ill bool) []Line {
 	spread := func(get func(*account) float64) float64 {
 		var s, ss, n float64
 		for _, a := range acc[1:] {
@@ -81,7 +82,9 @@ func lines(acc []*account, doubt, off float64) []Line {
 		if slippery[i] {
 			own = own.doubted(doubt)
 		}
-		own.rel, own.abs = math.Hypot(own.rel, amissDoubt*off), math.Hypot(own.abs, amissDoubt*off)
+		if i != power || !ill {
+			own.rel, own.abs = math.Hypot(own.rel, amissDoubt*off), math.Hypot(own.abs, amissDoubt*off)
+		}
 		if i == grip || i == held || i == driver {
 			own.abs = math.Hypot(own.abs, liftDoubt*acc[0].spun)
 		}

@@ -85,7 +85,10 @@ func ReadRecords(path string) ([]Record, error) {
 		before = r.Hash
 		out = append(out, r)
 	}
-	return out, s.Err()
+	if err := s.Err(); err != nil {
+		return out, fmt.Errorf("%s: %w", path, err)
+	}
+	return out, nil
 }
 
 // Append writes the forecast at the end of a file of records, which is checked

@@ -78,7 +78,7 @@ func number(b []byte, mark byte) (v float64, ok bool) {
 		return v, true
 	}
 	text := string(b)
-	if mark != '.' || bytes.IndexAny(b, "dD") >= 0 {
+	if mark != '.' || bytes.ContainsAny(b, "dD") {
 		c := []byte(text)
 		for k := range c {
 			switch {

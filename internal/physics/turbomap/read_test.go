@@ -123,3 +123,22 @@ func FuzzReadCompressor(f *testing.F) {
 		}
 	})
 }
+
+func FuzzReadTurbine(f *testing.F) {
+	f.Add("# reference_temperature_k = 288.15\n# reference_pressure_kpa = 101.325\nexpansion ratio,corrected flow [kg/s],efficiency\n1.2,0.10,0.60\n2.0,0.16,70\n")
+	f.Add("expansion ratio;flow [lb/min]\n1,5;0,1\n2;0.1\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		m, err := ReadTurbine("t.csv", strings.NewReader(text))
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "t.csv") {
+				t.Fatal(err)
+			}
+			return
+		}
+		for _, ratio := range []float64{1, m.first, (m.first + m.last) / 2, m.last, 2 * m.last} {
+			if w := m.Flow(ratio, 1100, 2e5); !(w >= 0) || math.IsInf(w, 0) {
+				t.Fatalf("at a ratio of %g it passes %g kg/s", ratio, w)
+			}
+		}
+	})
+}

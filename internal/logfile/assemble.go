@@ -80,7 +80,10 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	log.RowTime, log.Clock, log.RowStep, log.StampStep, log.Parts, log.Breaks = r.run, r.clock, r.step, r.stamp, r.parts, r.breaks
 	log.Notes = append(log.Notes, r.notes...)
 	ownClocks(log, cc)
-	log.Start = start(cc, t)
+	note := ""
+	if log.Start, note = start(cc, t); note != "" {
+		log.Notes = append(log.Notes, note)
+	}
 	return log, nil
 }
 

@@ -3,8 +3,10 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"traplight/internal/car"
@@ -115,6 +117,24 @@ func (t *truth) shown() bool {
 		}
 	}
 	return false
+}
+
+// moved tells what a fault moves in the log, how far in SI units, for how long on end, and
+// since when; launch is in seconds of the log's clock.
+func (t *truth) moved(given *demo.Fault, launch float64) string {
+	f := t.Passes[0].Faults[0]
+	var parts []string
+	for _, k := range slices.Sorted(maps.Keys(f.Effects)) {
+		if e := f.Effects[k]; e.Held >= heldLeast {
+			parts = append(parts, fmt.Sprintf("%s %.3g (%.0f %%) %.1f s", k, e.Largest, 100*e.Share, e.Held))
+		}
+	}
+	seen := math.NaN()
+	if f.TObservable != nil {
+		seen = *f.TObservable - launch
+	}
+	return fmt.Sprintf("%s; %.3g %s, always %v, seen from %.1f s after the launch, over %.1f s; logged: %s",
+		strings.Join(parts, ", "), given.Severity, given.Unit, given.Always, seen, given.Ramp, strings.Join(f.ChannelsHere, " "))
 }
 
 // options draws a pass's settings and weather as a crew and a season would.

@@ -19,6 +19,7 @@ type outcome struct {
 	change      string // that is no fault, before the pass; "" none
 	car, set    string
 	visible     bool
+	moved       string // what the fault moves in the log, and since when
 	with        verdict
 	without     verdict
 	g           *garage
@@ -78,6 +79,7 @@ func (b *bench) one(j job) {
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
 		f := tr.Passes[0].Faults[0]
 		out.visible = tr.shown() && f.TObservable != nil
+		out.moved = tr.moved(o.Fault, rec.Set.Clock.Log(rec.Pass.Launch.Value))
 		if f.TObservable != nil {
 			obs = *f.TObservable
 		}
@@ -119,6 +121,9 @@ func (b *bench) tell(w io.Writer, o outcome) {
 			continue
 		}
 		fmt.Fprintf(w, "%s %s/%s %s%s %s visible %v off %.2f verdict %q\n", side, o.car, o.set, o.change+" ", o.kind, o.grade, o.visible, v.off, v.res.Verdict)
+		if o.moved != "" {
+			fmt.Fprintf(w, "      it moves %s; strength %.1f\n", o.moved, v.res.Strength)
+		}
 		for _, f := range v.res.Findings {
 			fmt.Fprintf(w, "      %s %s score %.1f chance %.2g %v | %s\n", f.Kind, f.Severity, f.Score, f.Chance, f.Others, f.Evidence)
 		}

@@ -38,6 +38,7 @@ func (j *judge) look() {
 // this one in covariates, say of it.
 func (j *judge) against(l *look, ds []*digest, cs []covariate, hottest float64) *observation {
 	var own *digest
+	all := l
 	if len(ds) == 0 {
 		l = l.matched(l.cells(j.frame))
 		own = l.digestRows(l.rows)
@@ -60,6 +61,9 @@ func (j *judge) against(l *look, ds []*digest, cs []covariate, hottest float64) 
 		l, m = l.reaching(f, r), m.reaching(r)
 	}
 	o := observe(l, m)
+	if own != nil {
+		o = j.withinGear(o, all)
+	}
 	if o.evidence > 0 {
 		o.start = o.onset(o.cells(j.frame))
 	}

@@ -66,7 +66,7 @@ var roughAlone = []struct {
 	{"exhaust temperature", 4}, {"driven pair", 2.2}, {"engine over wheels", 2.3}, {"boost over target", 2.8}, {"boost course", 4},
 	{"coolant pressure", 3.6}, {"coolant heat", 2.3}, {"coolant swell", 4}, {"oil pressure", 2.6}, {"oil heat", 1.8}, {"gearbox heat", 1.8}, {"fuel heat", 1.8}, {"ignition", 2.4},
 	{"charge heat", 2.3}, {"compressor heat", 1.5}, {"cooler water heat", 1.6}, {"oil pressure at idle", 2}, {"rolling radius", 1.8}, {"back-pressure", 1.8}, {"boost rise", 3},
-	{"turbo speed", 1.3}, {"wastegate", 1.3}, {"fuel flow over air", 1.4}, {"tyre slip", 1.3}, {"exhaust apart", 1.2}, {"bottle use", 1.3},
+	{"turbo speed", 1.3}, {"engine over road", 1.5}, {"wastegate", 1.3}, {"fuel flow over air", 1.4}, {"tyre slip", 1.3}, {"exhaust apart", 1.2}, {"bottle use", 1.8},
 }
 
 // rowToRow is the noise that the differences of neighbouring rows show, unit of

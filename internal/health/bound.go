@@ -36,9 +36,8 @@ func (j *judge) bound() {
 		} else if o.said == "" {
 			o.said = b.text
 		}
-		if b.severity == Gross {
-			o.grave = true
-		}
+		o.grave = o.grave || b.severity == Gross
+		o.warned = o.warned || b.severity == Moderate
 	}
 }
 

@@ -84,6 +84,8 @@ func (j *judge) leftIfEarlier(ch *dictionary.Channel, by float64) (left float64,
 			switch {
 			case l.same && !o.part:
 				e = o.first
+			case o.stretch:
+				e = o.stillThere(l)
 			case o.reach != nil:
 				e = observe(l.reaching(l.on, o.reach), o.model).evidence
 			default:

@@ -39,7 +39,9 @@ type look struct {
 	on    *frame // whose cells they are; nil: the pass's
 	part  bool   // of the pass's rows, only those that matched leaves
 	wide  []bool // then: the mask of all
-	same  bool   // taken over from the pass, of whose readings one channel was changed
+	// stretch: only the rows of one stretch in one gear, see withinGear.
+	stretch bool
+	same    bool // taken over from the pass, of whose readings one channel was changed
 }
 
 // cells is the frame on which a look's cells lie.

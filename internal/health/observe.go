@@ -21,6 +21,7 @@ type observation struct {
 	first    float64 // evidence of the scan alone, likewise
 	said     string  // a limit that was passed, in words; "" none
 	grave    bool    // that limit forbids to go on
+	warned   bool    // that limit is no slight one to pass
 	ruled    bool    // the size is that limit's, not measured against the history
 	prepared prepared
 }

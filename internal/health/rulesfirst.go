@@ -20,6 +20,13 @@ const (
 	waterRising  = 373.15 // K from which the coolant must not go on rising with air through the radiator
 	risenBy      = 2.0    // K in risenIn
 	risenIn      = 2.0    // s
+	// A coolant that came up by warmedBy in the pass, is over warmedTo, where every thermostat
+	// is open and the most air goes through the radiator, and still rises by warmingBy in
+	// risenIn, gives off less than it must. No healthy pass of the invented cars comes to 363 K,
+	// none of the open logs to 366 K, and there it rises by 10 to 13 K in the pass.
+	warmedTo  = 368.15 // K
+	warmedBy  = 15.0   // K
+	warmingBy = 2.4    // K
 )
 
 // common holds those rules.
@@ -54,6 +61,10 @@ func (j *judge) common() []breach {
 		add(Overheat, Moderate, 0.4, c, ofPractice, func(i int) bool {
 			return i >= back && j.v[i] > 25 && x[i] > waterRising && x[i] < 450 && x[i]-x[i-back] > risenBy
 		}, "coolant over %s and still rising", w.Temperature(waterRising))
+		cold := j.atLaunch(x)
+		add(Overheat, Moderate, 0.4, c, ofPractice, func(i int) bool {
+			return i >= back && j.v[i] > 25 && x[i] > warmedTo && x[i] < waterRising && x[i]-cold > warmedBy && x[i]-x[i-back] > warmingBy
+		}, "coolant over %s, %s more than at the launch, and still rising", w.Temperature(warmedTo), j.size(&observation{look: &look{spec: spec{measure: ofTemperature}}}, warmedBy))
 	}
 	if b, ok := j.followsBoost(); ok {
 		out = append(out, b)

@@ -50,6 +50,7 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	}
 	j := &judge{opts: opts, past: past}
 	j.broken = j.fellSilent(now.Pass.Launch.Value, selfCheck(now.Set, now.Pass, usualNoise(past)))
+	j.broken = restlessEngine(j.broken, func() *frame { return newFrame(now, sheet) })
 	j.broken = append(j.broken, contradicted(now.Set, now.Pass, past)...)
 	for _, b := range j.broken {
 		j.hollow = j.hollow || b.mode == "denied" && b.channel.Quantity == quantity.ManifoldPressure
@@ -75,6 +76,7 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 		j.suppose(e)
 	}
 	j.bursts()
+	j.misfires()
 	j.provoked()
 	j.bound()
 	j.decide()

@@ -191,6 +191,9 @@ func (j *judge) effect(alt map[string]*look, o, main *observation) (float64, boo
 		return 0, ok
 	}
 	a := *o
+	if l = o.likewise(l); l.rows.len() < 4 {
+		return 0, false
+	}
 	if o.reach != nil {
 		l = l.reaching(l.on, o.reach)
 	}

@@ -15,12 +15,12 @@ var grades = map[Kind][2]float64{
 // severityOf grades by the size of the largest departure over what matters at all.
 func severityOf(c *candidate) Severity {
 	r := 0.0
-	grave := false
+	grave, warned := false, false
 	for _, o := range c.covered {
 		if o.evidence > 4 {
 			r = max(r, math.Abs(o.reached())/o.small)
 		}
-		grave = grave || o.grave
+		grave, warned = grave || o.grave, warned || o.warned
 	}
 	g, ok := grades[c.kind]
 	if !ok {
@@ -29,7 +29,7 @@ func severityOf(c *candidate) Severity {
 	switch {
 	case r > g[1] || grave:
 		return Gross
-	case r > g[0]:
+	case r > g[0] || warned:
 		return Moderate
 	}
 	return Subtle

@@ -29,6 +29,7 @@ type signature struct {
 
 var signatures = []signature{
 	{CylinderDown, 0, []role{
+		{"misfire", 1, may, 0.8},
 		{"idle vacuum", 1, may, 0.8}, {"idle speed", -1, may, 0.6},
 		{"torque over air", -1, must, 1}, {"exhaust apart", 0, must, 1}, {"lambda apart", 0, should, 1}, {"lambda", 0, may, 0.8},
 		{"exhaust temperature", 0, may, 0.7}, {"boost rise", -1, may, 0.8}, {"boost short of target", -1, may, 0.6}, {"back-pressure", 0, may, 0.7},
@@ -38,6 +39,7 @@ var signatures = []signature{
 		{"oil heat", -1, may, 0.6}, {"coolant heat", -1, may, 0.6}, {"coolant swell", -1, may, 0.5},
 	}},
 	{Ignition, -0.5, []role{
+		{"misfire", 1, must, 1},
 		{"idle speed", -1, may, 0.6}, {"idle vacuum", 1, may, 0.6},
 		{"torque over air", -1, must, 1}, {"ignition", 0, must, 1}, {"lambda", 1, should, 1}, {"exhaust temperature", 0, may, 0.9}, {"lambda apart", 0, may, 0.6},
 		{"exhaust apart", 0, may, 0.6}, {"boost rise", 0, may, 0.7}, {"back-pressure", 0, may, 0.7}, {"wastegate", 0, may, 0.6}, {"boost short of target", -1, may, 0.5},
@@ -141,7 +143,7 @@ var signatures = []signature{
 	}},
 	{Electrical, 0, []role{
 		{"voltage", 0, must, 1}, {"idle voltage", 0, must, 1}, {"idle speed", 0, may, 0.5}, {"fuel over manifold", -1, may, 0.9}, {"lambda", 0, may, 0.9}, {"pump duty", 0, may, 0.8}, {"torque over air", -1, may, 0.6}, {"injectors over air", 0, may, 0.7},
-		{"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"exhaust temperature", 0, may, 0.8}, {"knock level", 0, may, 0.2}, {"fuel trim", 1, may, 0.9}, {"ignition", 0, may, 0.6}, {"boost course", 0, may, 0.4},
+		{"fuel flow over air", -1, may, 0.9}, {"fuel flow over injectors", -1, may, 0.9}, {"exhaust temperature", 0, may, 0.8}, {"knock level", 0, may, 0.2}, {"fuel trim", 1, may, 0.9}, {"ignition", 0, may, 0.6}, {"boost course", 0, may, 0.4}, {"misfire", 1, may, 0.6},
 	}},
 }
 

@@ -10,7 +10,7 @@ import (
 // pen in a signature does not silently never match.
 func watchIDs(t *testing.T) map[string]bool {
 	t.Helper()
-	ids := map[string]bool{"knock bursts": true}
+	ids := map[string]bool{"knock bursts": true, "misfire": true}
 	literal := regexp.MustCompile(`id: (?:named\()?"([^"]+)"`)
 	table := regexp.MustCompile(`\{quantity\.\w+, "([^"]+)", "`)
 	assigned := regexp.MustCompile(`s\.id, s\.title[^=]*= "([^"]+)"`)

@@ -33,7 +33,7 @@ func steady(obs []*observation) float64 {
 			}
 			last = e
 		}
-		if len(d) < 8 {
+		if len(d) < 5 {
 			continue
 		}
 		sd := stats.MADToSD * stats.Median(d)

@@ -3,6 +3,7 @@ package health
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"traplight/internal/quantity"
 )
@@ -69,13 +70,17 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	if o.rows == nil || o.ruled {
 		return fmt.Sprintf("%s, from %s.", upper(o.said), j.when(start))
 	}
-	way := "above"
+	up, down := o.ways("above", "below")
+	way := up
 	if o.sign() < 0 {
-		way = "below"
+		way = down
 	}
 	basis := "what the car's earlier passes show at the same conditions"
-	if len(j.past) == 0 {
-		basis = "what its own course in this pass and physics make likely"
+	switch {
+	case o.stretch:
+		basis = "what it was just before in the same gear"
+	case len(j.past) == 0:
+		basis = "what the rest of this pass and physics make likely"
 	}
 	from := "from " + j.when(start)
 	if o.start < j.launch-0.2 {
@@ -84,10 +89,12 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	switch {
 	case o.on != nil:
 		from = "as long as it idled"
+	case o.hit.At == 0 && o.hit.Shape.Last == 0 && o.rows.T[0] > j.launch+lateLook:
+		from = "from the first moment that can be compared, " + j.when(o.rows.T[0])
 	case o.hit.At == 0 && o.hit.Shape.Last == 0:
 		from = "for the whole pass"
 	}
-	s := fmt.Sprintf("%s %s %s %s, %s", upper(o.title), j.size(o, o.hit.Size), way, basis, from)
+	s := fmt.Sprintf("%s %s %s %s, %s", upper(o.subject()), j.size(o, o.hit.Size), way, basis, from)
 	if c.channel != "" {
 		s = fmt.Sprintf("%s; what else would follow from it in the engine did not, so the sensor is doubted", s)
 	}
@@ -102,13 +109,44 @@ func (j *judge) sentence(c *candidate, start float64) string {
 			s += "; " + x.said
 			continue
 		}
-		dir := "up"
-		if x.sign() < 0 {
-			dir = "down"
+		if up, down := x.ways("up", "down"); x.sign() < 0 {
+			s += fmt.Sprintf("; %s %s", x.subject(), x.by(down, j.size(x, x.hit.Size)))
+		} else {
+			s += fmt.Sprintf("; %s %s", x.subject(), x.by(up, j.size(x, x.hit.Size)))
 		}
-		s += fmt.Sprintf("; %s %s %s", x.title, dir, j.size(x, x.hit.Size))
 	}
 	return s + "."
+}
+
+// lateLook is the time after the launch, s, from which a comparison cannot claim to hold for
+// the whole pass.
+const lateLook = 4.0
+
+// subject is what a sentence says of a watch: people say mixture for lambda.
+func (o *observation) subject() string {
+	if o.measure == ofLambda {
+		return strings.Replace(o.title, "lambda", "mixture", 1)
+	}
+	return o.title
+}
+
+// ways are the words for a departure upward and downward.
+func (o *observation) ways(up, down string) (string, string) {
+	if o.measure != ofLambda {
+		return up, down
+	}
+	if up == "above" {
+		return "leaner than", "richer than"
+	}
+	return "leaner", "richer"
+}
+
+// by joins a way and a size: up 3 kPa, leaner by 0.03 lambda.
+func (o *observation) by(way, size string) string {
+	if o.measure == ofLambda {
+		way += " by"
+	}
+	return way + " " + size
 }
 
 func upper(s string) string {

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
 	"path/filepath"
 
 	"traplight/internal/app"
@@ -50,7 +53,11 @@ func newBaseline(c *logCase, dir string) (*baseline, error) {
 		}
 		b.columns = append(b.columns, writtenColumn{logfiletest.Column{Name: v.Columns[i].Name, Unit: v.Columns[i].Unit, Values: v.Columns[i].Values}, q, unit})
 	}
+	path := filepath.Join(dir, c.truth.File)
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		path += ".gz"
+	}
 	var err error
-	b.report, err = b.reportOf(filepath.Join(dir, c.truth.File))
+	b.report, err = b.reportOf(path)
 	return b, err
 }

@@ -23,7 +23,7 @@ func TestSupply(t *testing.T) {
 		s.unread = map[string]unread{}
 		s.supply()
 		u := s.unread[fuelSupply]
-		if s.m.Sheet.Limits.MaxInjectorDuty != 0 || u.share != duty/pumpShare {
+		if u.share != duty/pumpShare {
 			t.Fatalf("share %g of duty %g", u.share, duty)
 		}
 		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, MaxBoost: high + boost}, 1), supplyDoubt)
@@ -68,7 +68,7 @@ func TestStatedPump(t *testing.T) {
 	sheet.StoichAFR = 0 // the fuel burnt is not worked out
 	s.gauge.duty = newMeter(len(s.ran.boost))
 	s.gauge.duty.see(1, 0.6, 1)
-	need := 0.6 * 10e-3 / 60 * math.Sqrt(4.0/3)
+	need := (1 - opening) * 0.6 * 10e-3 / 60 * math.Sqrt(4.0/3)
 	chance := func(reserve, flow, boost float64) float64 {
 		rail := 4e5 + high + feedLoss
 		sheet.FuelPumpFlow, sheet.FuelPumpPress = []float64{need * reserve, need * reserve * 0.8}, []float64{rail, rail + 2e5}
@@ -154,11 +154,11 @@ func TestGuessedPump(t *testing.T) {
 	if c := see(); c.class != Hard || math.Abs(s.sum([]limitChance{c})-0.1) > 0.001 {
 		t.Errorf("stated: %+v", c)
 	}
-	// where the sheet tells how far the injectors may be used, the pump was bought for that
+	// how far the injectors may be used says nothing of the pump
 	sheet.FuelPumpFlow, sheet.Limits.MaxInjectorDuty = nil, 0.9
 	s.unread = map[string]unread{}
-	if s.supply(); math.Abs(s.unread[fuelSupply].share-0.7/(pumpReserve*0.9)) > 1e-9 {
-		t.Errorf("by the duty's limit: %+v", s.unread[fuelSupply])
+	if s.supply(); math.Abs(s.unread[fuelSupply].share-0.7/pumpShare) > 1e-9 {
+		t.Errorf("with the duty's limit: %+v", s.unread[fuelSupply])
 	}
 }
 

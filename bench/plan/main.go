@@ -106,6 +106,8 @@ type result struct {
 	id                           string
 	base, plan, oracle, forecast float64 // m/s; forecast is the expected gain
 	exceeded, before             int
+	further, furtherHard         float64 // m/s, 0–1 stated: with boost by engine speed, where the plan offers it
+	furtherOver                  int
 	hard                         tally
 	sane, already                bool
 	limits                       map[string]*tally
@@ -116,9 +118,12 @@ type result struct {
 	took                         time.Duration
 }
 
-func (r *result) share() float64 {
+func (r *result) share() float64 { return r.part(r.plan) }
+
+// part is the share of the oracle's gain of a mean trap speed, m/s.
+func (r *result) part(trap float64) float64 {
 	if r.oracle-r.base > 0.1 {
-		return (r.plan - r.base) / (r.oracle - r.base)
+		return (trap - r.base) / (r.oracle - r.base)
 	}
 	return math.NaN()
 }
@@ -131,6 +136,8 @@ func (r *result) String() string {
 
 type summary struct {
 	shares []float64
+	beside []float64 // the same with boost by engine speed, which the oracle has not
+	course tally     // any hard limit with it
 	worse  int
 	told   int // cars where the plan refuses, tells that a limit is passed already, or eases
 	cars   int
@@ -146,6 +153,10 @@ func (s *summary) add(r *result) {
 	s.cars++
 	if x := r.share(); !math.IsNaN(x) {
 		s.shares = append(s.shares, x)
+		s.beside = append(s.beside, r.part(r.further))
+	}
+	if r.furtherHard > 0 {
+		s.course.see(r.furtherHard, r.furtherOver, r.hard.of)
 	}
 	if r.plan < r.base-0.02 {
 		s.worse++
@@ -184,6 +195,8 @@ func (s *summary) print() {
 	slices.Sort(s.errs)
 	if n := len(s.shares); n > 0 {
 		fmt.Printf("\nshare of the oracle's gain over %d cars: median %.2f, lowest quarter %.2f\n", n, s.shares[n/2], s.shares[n/4])
+		slices.Sort(s.beside)
+		fmt.Printf("with boost by engine speed, which the oracle has not: %.2f, %.2f; any hard limit %s\n", s.beside[n/2], s.beside[n/4], &s.course)
 	}
 	if s.cars == 0 {
 		return

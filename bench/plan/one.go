@@ -81,6 +81,20 @@ func (b *bench) one(ctx context.Context, oracle bool) (*result, error) {
 	}
 	r.what += "\n   as run  " + b.reached(ran) + "\n   planned " + b.reached(outs)
 	b.judge(r, a, outs)
+	if r.further = r.plan; len(a.Ramps) > 0 {
+		var outs []demo.Outcome
+		r.further, outs = b.run(b.coursed(a), b.seeds)
+		for _, o := range outs {
+			if len(o.Exceeded) > 0 {
+				r.furtherOver++
+			}
+		}
+		r.furtherHard = a.RampsHard
+		for _, q := range a.Ramps {
+			r.what += fmt.Sprintf("\n   by engine speed in %d: %.0f at %.0f rpm to %.0f at %.0f (%+.2f)", q.Gear, q.KPa[0], q.RPM[0], q.KPa[1], q.RPM[1], q.Gain)
+		}
+		r.what += fmt.Sprintf("\n   so      %+.2f (forecast %+.2f), hard passed %d (stated %.3f); %s", r.further-r.base, a.Gain+a.RampsGain, r.furtherOver, a.RampsHard, b.reached(outs))
+	}
 	if oracle {
 		plan := b.planned(a)
 		from := &plan
@@ -126,6 +140,24 @@ func (b *bench) planned(a *plan.Answer) demo.Settings {
 	s.Nitrous = a.Settings.Nitrous
 	if w := a.Settings.LaunchRPM; w != nil {
 		s.LaunchSpeed = *w * math.Pi / 30
+	}
+	return s
+}
+
+// coursed are the settings of a plan with its boost by engine speed.
+func (b *bench) coursed(a *plan.Answer) demo.Settings {
+	s := b.planned(a)
+	s.Courses = make([]demo.Course, len(s.Boost))
+	over := 0.0
+	if b.absolute {
+		over = a.Settings.Barometer*1e3 - standardBarometer
+	}
+	for _, q := range a.Ramps {
+		g := q.Gear - 1
+		s.Boost[g] = q.KPa[0]*1e3 + over
+		if q.KPa[0] != q.KPa[1] {
+			s.Courses[g] = demo.Course{Speed: [2]float64{q.RPM[0] * math.Pi / 30, q.RPM[1] * math.Pi / 30}, Boost: [2]float64{q.KPa[0]*1e3 + over, q.KPa[1]*1e3 + over}}
+		}
 	}
 	return s
 }

@@ -31,7 +31,7 @@ func (c *Coming) Card(q CardRequest) (*card.Card, error) {
 	f := *c.Answer
 	f.Next = "" // an id of the page's own means nothing on paper
 	a := &plan.Answer{Settings: c.Settings, Forecast: &f, Limits: c.Limits, New: c.NotRun(w), Already: c.Already, Notes: c.Cautions,
-		Again: c.Again, DecelFrom: c.DecelFrom, Ramps: c.Ramps, NoCard: c.NoCard(q.Verdict, q.Inspected)}
+		Again: c.Again, DecelFrom: c.DecelFrom, Ramps: c.Ramps, RampsGain: c.RampsGain, NoCard: c.NoCard(q.Verdict, q.Inspected)}
 	a.Card = a.NoCard == ""
 	if c.Today > 0 {
 		a.Today = &c.Today

@@ -198,8 +198,8 @@ func (c *Card) settings(p *plan.Answer, s *car.Sheet, w quantity.World) {
 	if set.TyreCold > 0 {
 		c.Settings = append(c.Settings, fmt.Sprintf("Tyres cold %s.", w.Pressure(set.TyreCold*kpa)))
 	}
-	for _, r := range p.Ramps {
-		c.Settings = append(c.Settings, r.Text(w))
+	if r := plan.RampText(p.Ramps, p.RampsGain, w); r != "" {
+		c.Settings = append(c.Settings, r)
 	}
 }
 

@@ -69,6 +69,20 @@ func (p *plan) targetFor(g int) float64 {
 	return b
 }
 
+// targetAt is the same at the engine's speed, where the target goes with that.
+func (s *sim) targetAt(g int) float64 {
+	t := s.targetFor(g)
+	if g < 1 || g > len(s.set.Courses) {
+		return t
+	}
+	c := &s.set.Courses[g-1]
+	if c.Speed[1] <= c.Speed[0] {
+		return t
+	}
+	along := clamp((s.wE-c.Speed[0])/(c.Speed[1]-c.Speed[0]), 0, 1)
+	return t + c.Boost[0] + along*(c.Boost[1]-c.Boost[0]) - s.set.Boost[min(g, len(s.set.Boost))-1]
+}
+
 func (s *sim) boostControl(h float64) {
 	p := s.plan
 	g := s.gear
@@ -78,7 +92,7 @@ func (s *sim) boostControl(h float64) {
 			g = s.drv.shift.from
 		}
 	}
-	target := p.targetFor(g)
+	target := s.targetAt(g)
 	if s.drv.phase == phArm {
 		target = min(target, p.launchBoost)
 	}

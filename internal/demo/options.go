@@ -12,6 +12,7 @@ func stream(seed uint64, name string) *rand.Rand { return xrand.Stream(seed, "de
 // Settings is what the crew can set for a pass.
 type Settings struct {
 	Boost        []float64 // Pa gauge by gear, target
+	Courses      []Course  `json:",omitempty"` // by gear, boost by engine speed instead; nil: none
 	ShiftSpeed   []float64 // rad/s by gear out of which is shifted
 	Nitrous      bool
 	ColdPressure float64 // Pa gauge, driven tyres
@@ -21,8 +22,16 @@ type Settings struct {
 	SlipCut      bool    // electronics cut torque on slip, where the car has them
 }
 
+// Course is a target of boost by engine speed within a gear: even between two engine speeds, level
+// beyond them. Without speeds the gear's plain target holds.
+type Course struct {
+	Speed [2]float64 // rad/s, rising
+	Boost [2]float64 // Pa gauge
+}
+
 func (s Settings) clone() Settings {
 	s.Boost = append([]float64(nil), s.Boost...)
+	s.Courses = append([]Course(nil), s.Courses...)
 	s.ShiftSpeed = append([]float64(nil), s.ShiftSpeed...)
 	return s
 }

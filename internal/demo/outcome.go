@@ -13,7 +13,7 @@ type Outcome struct {
 	Strains     []Strain           // how near it came to each hard limit
 	Exceeded    []string           // names of those passed
 	PastPeak    []float64          // s by gear at full throttle with tyre slip past the peak of grip
-	BoostShort  []float64          // Pa by gear, target less the highest boost in that gear; 0 when reached
+	BoostShort  []float64          // Pa by gear, target (where it goes with engine speed, its least) less the highest boost in that gear; 0 when reached
 	Stopping    float64            // m from the line to a stop by this driver's braking, without the help of drag
 	MaxTurbo    float64            // rad/s
 	MaxDuty     float64            // 0–1
@@ -75,7 +75,12 @@ func (s *sim) outcome(c Car) Outcome {
 		r.PastPeak = append(r.PastPeak, o.pastPeak[g])
 		short := 0.0
 		if o.gearBoost[g] > 0 {
-			short = math.Max(0, s.targetFor(g+1)-o.gearBoost[g])
+			least := 0.0
+			if g < len(s.set.Courses) && s.set.Courses[g].Speed[1] > 0 {
+				c := &s.set.Courses[g]
+				least = min(c.Boost[0], c.Boost[1]) - s.set.Boost[min(g, len(s.set.Boost)-1)]
+			}
+			short = math.Max(0, s.targetFor(g+1)+least-o.gearBoost[g])
 		}
 		r.BoostShort = append(r.BoostShort, short)
 	}

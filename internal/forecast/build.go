@@ -120,17 +120,25 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 		if g < len(n.Target) && len(n.Known) > 0 {
 			floor := c.Boost.Floor
 			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
-			scale[g] *= answered(c, l.response, l.thin, setting{was, n.KnownPressure}, setting{max(floor, n.Target[g]) + n.Air.Pressure, n.Air.Pressure})
+			scale[g] *= answered(c, l.response, l.thin, setting{was, n.KnownPressure}, setting{max(floor, n.within(g)) + n.Air.Pressure, n.Air.Pressure})
 		}
 		scale[g] *= heat * math.Exp(n.Revision.TorqueSD*l.torque)
 	}
 	p.TorqueScale = scale
 }
 
+// within is the target half way through gear g (from 0), Pa gauge.
+func (n *Next) within(g int) float64 {
+	if g < len(n.TargetRise) {
+		return n.Target[g] + n.TargetRise[g]/2
+	}
+	return n.Target[g]
+}
+
 // basePass is the pass with the driver's means, and the spread of its grip, 1.
 func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) (p *sim.Pass, gripSD float64) {
 	grip, sd := gripNext(m, mem, n)
-	p = &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TorqueScale: mem.Scale,
+	p = &sim.Pass{Air: n.Air, Grade: n.Grade, Length: n.Length, Window: n.Window, Target: n.Target, TargetRise: n.TargetRise, TorqueScale: mem.Scale,
 		GripScale: grip, Nitrous: n.Nitrous, ShiftTime: slices.Clone(m.Driver.Time)}
 	if p.ShiftSpeed = m.ShiftSpeeds(n.ShiftAim); p.ShiftSpeed == nil {
 		last := m.Passes[len(m.Passes)-1]

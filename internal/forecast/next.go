@@ -15,6 +15,7 @@ import (
 type Next struct {
 	ID           string
 	Target       []float64 // Pa gauge by gear
+	TargetRise   []float64 // Pa by gear, from the gear's beginning to its end; see sim.Pass. nil: none
 	ShiftAim     []float64 // rad/s by gear
 	Nitrous      bool
 	NitrousGears []int   // gears in which it may open; nil: as the car has it

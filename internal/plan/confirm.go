@@ -68,6 +68,7 @@ func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict
 		if !ok {
 			break
 		}
+		s.under(&y)
 		w := s.judge(ctx, y, confirmTimes*s.draws)
 		switch holds := s.held(&w, was); {
 		case holds && (!held || w.score > v.score), !holds && !held && w.hard < v.hard:

@@ -25,6 +25,9 @@
 // together, by the slopes of speed and of every hard limit (polish), until a round
 // brings less than 0.01 m/s. Deterministic for one seed.
 //
+// Beside the settings by gear boost by engine speed within the gears is offered (within): by the
+// same steps and under the same limits it falls towards the end of a gear, where flow holds it.
+//
 // What was not run before is marked. Unless asked to be bold, one step a pass: at
 // most 5 % of torque over what was run in each gear, and 3 mph over the best pass.
 //

@@ -192,6 +192,8 @@ func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result, over []f
 		top[q.Gear-1] = max(top[q.Gear-1], q.Boost+n.Air.Pressure+over[q.Gear-1])
 	}
 	var st heatState
+	st.gear = -1
+	ramped := n.TargetRise != nil // where boost falls within a gear its end may be the hottest
 	last := math.NaN()
 	for i := range res.Points {
 		q := &res.Points[i]
@@ -203,7 +205,7 @@ func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result, over []f
 		g := q.Gear - 1
 		pressure := q.Boost + n.Air.Pressure + over[g]
 		st.move(&car.Engine, &n.Air, pressure, q.EngineSpeed, dt)
-		if pressure < nearTop*top[g] {
+		if pressure < nearTop*top[g] && !(ramped && st.gear == g) {
 			continue
 		}
 		st.gear = g

@@ -30,9 +30,6 @@ func (s *search) finish(ctx context.Context, p *Plan, x settings, v verdict) err
 		p.Launch.PassSD = round3(p.As.Trap.SD)
 	}
 	p.limits(ctx, s, x, v)
-	if p.NoCard == "" {
-		p.Ramps = s.ramps(ctx, x, v)
-	}
 	p.Lessons = s.lessons(ctx, x)
 	p.notes(s)
 	p.Passes = s.count

@@ -24,14 +24,18 @@ type Answer struct {
 	Already   []string `json:"exceeded_already"`                // limits the last pass was over
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
-	Ramps     []Ramp   `json:"boost_by_engine_speed"`           // beyond the settings by gear
-	Launch    *Launch  `json:"launch"`                          // what other launch engine speeds would bring; null unknown
-	PassesRun int      `json:"passes_simulated"`
+	// Boost by engine speed, a further step beside the settings by gear, all its gears together; m/s that it
+	// is expected to bring over them, and its chance, 0–1, of passing any hard limit.
+	Ramps     []Ramp  `json:"boost_by_engine_speed"`
+	RampsGain float64 `json:"boost_by_engine_speed_gain_mps,omitempty"`
+	RampsHard float64 `json:"boost_by_engine_speed_hard_chance,omitempty"`
+	Launch    *Launch `json:"launch"` // what other launch engine speeds would bring; null unknown
+	PassesRun int     `json:"passes_simulated"`
 }
 
 // Answer puts the plan into the fixed form.
 func (p *Plan) Answer() *Answer {
-	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, NoCard: p.NoCard, DecelFrom: p.DecelFrom, Already: p.Already, Lessons: p.Lessons, Ramps: p.Ramps, Launch: p.Launch, PassesRun: p.Passes}
+	a := &Answer{Settings: p.Settings, Limits: p.Limits, New: p.New, Notes: p.Notes, Card: p.Card, NoCard: p.NoCard, DecelFrom: p.DecelFrom, Already: p.Already, Lessons: p.Lessons, Launch: p.Launch, PassesRun: p.Passes}
 	if p.Forecast != nil {
 		a.Forecast = p.Forecast.Answer()
 		if p.As != nil {
@@ -50,8 +54,8 @@ func (p *Plan) Answer() *Answer {
 			*s = []string{}
 		}
 	}
-	if a.Ramps == nil {
-		a.Ramps = []Ramp{}
+	if a.Ramps = []Ramp{}; p.Ramps != nil {
+		a.Ramps, a.RampsGain, a.RampsHard = p.Ramps.Gears, p.Ramps.Gain, p.Ramps.Hard
 	}
 	if a.Lessons == nil {
 		a.Lessons = []Lesson{}

@@ -76,6 +76,7 @@ const (
 // weigh makes a verdict on x of passes drawn.
 func (s *search) weigh(x settings, out []drawn) verdict {
 	v := verdict{gears: make([]gearVerdict, len(s.m.Mean.Car.Ratios)), traps: make([]float64, len(out))}
+	low := x.lows()
 	for i := range out {
 		o := &out[i]
 		v.traps[i] = o.trap
@@ -90,7 +91,7 @@ func (s *search) weigh(x settings, out []drawn) verdict {
 			q := &v.gears[o.gears[k].Gear-1]
 			q.count(&o.gears[k])
 			q.pull += s.pulling(o.gears[k].Gear-1, i%len(s.m.Members), o.gears[k].Lasting)
-			q.low += s.short(x, &o.gears[k])
+			q.low += s.short(low, &o.gears[k])
 		}
 	}
 	if v.runs == 0 {

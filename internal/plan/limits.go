@@ -64,7 +64,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		gas, gasSD = s.heat.hottest(car, n, res, s.missed.lasting)
 	}
 	for _, g := range res.Gears {
-		over, swing := s.missed.over(&g, x.boost[g.Gear-1], car.Boost.Over)
+		over, swing := s.missed.over(&g, x.boost[g.Gear-1]+max(0, x.rises(g.Gear-1)), car.Boost.Over)
 		hard(g.Gear, "boost", g.MaxBoost+over, l.MaxBoost, max(boostRepeats, swing/l.MaxBoost))
 		if n := len(l.GearboxTorque); n > 0 {
 			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)

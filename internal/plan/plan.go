@@ -91,7 +91,7 @@ type Plan struct {
 	Card     bool     // a card may be printed
 	NoCard   string   // why not
 	Notes    []string
-	Ramps    []Ramp  // boost by engine speed within a gear, where it would bring something
+	Ramps    *Ramps  // boost by engine speed within gears; nil where it would bring too little
 	Launch   *Launch // what other launch engine speeds would bring; nil unknown
 	Passes   int     // simulated
 	Today    float64 // 0–1, chance of the target in the passes left; 0 unknown
@@ -145,6 +145,9 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		return nil, err
 	}
 	p.card(opt)
+	if p.NoCard == "" {
+		p.Ramps = s.within(ctx, y, eased)
+	}
 	return p, s.finish(ctx, p, y, w)
 }
 

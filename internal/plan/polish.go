@@ -7,6 +7,7 @@ const (
 	polishRounds = 4    // with slopes taken anew
 	polishTries  = 5    // of steps by the same slopes
 	shorten      = 0.55 // 1, of the longest step, after one that failed: limits bend away from their slopes
+	leastRoom    = 0.6  // 1, of the room, that is left after a step that went far over the limits: a shorter one goes over by less
 	polishWorth  = 0.01 // m/s, for which another round is run
 	polishBoost  = 24e3 // Pa, longest step
 	polishShift  = 24.0 // rad/s, longest step
@@ -33,6 +34,7 @@ func (s *search) polish(ctx context.Context, x settings, v, was verdict) (settin
 			if !ok || ctx.Err() != nil {
 				break
 			}
+			s.under(&y)
 			w := s.judge(ctx, y, s.draws)
 			if s.allOK(&w, &was) && w.score > v.score {
 				x, v, moved = y, w, true
@@ -54,13 +56,13 @@ func (s *search) polish(ctx context.Context, x settings, v, was verdict) (settin
 func (s *search) narrow(l *slopes, x, y settings, w, was *verdict, room *float64) bool {
 	found := false
 	if w.hard > hardChance {
-		*room *= 0.95 * hardChance / w.hard
+		*room *= max(leastRoom, 0.95*hardChance/w.hard)
 		found = true
 	}
 	for i := range l.turns {
 		t := &l.turns[i]
-		if g := t.gear; !t.shift && y.boost[g] > x.boost[g] && !s.softOK(w, was, g) {
-			t.high = x.boost[g] // the climb has brought it to what its tyres hold already
+		if g := t.gear; t.kind != shiftTurn && y.boost[g] > x.boost[g] && !s.softOK(w, was, g) {
+			t.high = t.at(x) // the climb has brought it to what its tyres hold already
 			found = true
 		}
 	}

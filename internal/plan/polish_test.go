@@ -17,7 +17,7 @@ func TestPolishStep(t *testing.T) {
 		for g := range 2 {
 			l.turns = append(l.turns, turn{gear: g, unit: boostUnit, low: 90e3, high: 130e3, score: 0.01 + 0.03*r.Float64()})
 		}
-		l.turns = append(l.turns, turn{shift: true, unit: turnStep, low: 690, high: 730, score: 0.02 * r.NormFloat64(), bend: -0.004})
+		l.turns = append(l.turns, turn{kind: shiftTurn, unit: turnStep, low: 690, high: 730, score: 0.02 * r.NormFloat64(), bend: -0.004})
 		for range 4 {
 			l.marks = append(l.marks, mark{kind: len(l.marks) % 2, z: 2.6 + r.Float64(), scale: 1})
 			for j := range l.turns {
@@ -74,7 +74,7 @@ func BenchmarkPolishStep(b *testing.B) {
 	}
 	for g := range 5 {
 		x.shift[g] = 700
-		l.turns = append(l.turns, turn{gear: g, shift: true, unit: turnStep, low: 650, high: 730, score: 0.02 * r.NormFloat64(), bend: -0.004})
+		l.turns = append(l.turns, turn{gear: g, kind: shiftTurn, unit: turnStep, low: 650, high: 730, score: 0.02 * r.NormFloat64(), bend: -0.004})
 	}
 	for range 30 {
 		l.marks = append(l.marks, mark{kind: len(l.marks) % 5, z: 2.8 + 2*r.Float64(), scale: 1})

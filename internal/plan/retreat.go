@@ -75,7 +75,7 @@ func (s *search) least(g int) float64 {
 // step lowers one gear's boost; false when there is none left to take.
 func (s *search) step(x *settings, g int, share float64) bool {
 	baro := s.base.Air.Pressure
-	b := max(s.least(g), math.Floor(((1-share)*(x.boost[g]+baro)-baro)/1e3)*1e3)
+	b := max(s.least(g)+max(0, -x.rises(g)), math.Floor(((1-share)*(x.boost[g]+baro)-baro)/1e3)*1e3)
 	moved := b < x.boost[g]-500
 	x.boost[g] = b
 	return moved
@@ -85,7 +85,7 @@ func (s *search) step(x *settings, g int, share float64) bool {
 // speed out of it, nitrous.
 func (s *search) noMore(x settings, gear int) bool {
 	g := gear - 1
-	return x.boost[g] <= s.ran.boost[g] && (g >= len(x.shift) || x.shift[g] <= s.ran.shift[g]) && !(x.nitrous && x.window.in(gear))
+	return x.boost[g]+max(0, x.rises(g)) <= s.ran.boost[g] && (g >= len(x.shift) || x.shift[g] <= s.ran.shift[g]) && !(x.nitrous && x.window.in(gear))
 }
 
 // refuse says which limit no settings hold.

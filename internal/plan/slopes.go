@@ -8,16 +8,24 @@ import (
 const (
 	slopeLeast = 0.002  // m/s a kPa, for which a gear is raised: tyres, and what no limit tells, are strained for less
 	slopeBoost = 3e3    // Pa, over which slopes are taken
+	slopeInner = 12e3   // Pa, the same of boost within a gear, whose highest strain moves away from its end as boost falls
 	slopeShift = 8.0    // rad/s
 	farMark    = 4.5    // 1, normal score beyond which a limit does not count
 	turnStep   = 2.0944 // rad/s (20 rpm), of which steps of shift speeds are made
 	boostUnit  = 1e3    // Pa, of which steps of boost are made
 )
 
-// turn is a setting that may be turned: boost of a gear or the shift speed out of it.
+// Kinds of turns.
+const (
+	boostTurn = iota // boost of the whole gear
+	shiftTurn        // shift speed out of it
+	innerTurn        // by how much boost falls within it, its end staying as it is
+)
+
+// turn is a setting that may be turned.
 type turn struct {
 	gear        int // from 0
-	shift       bool
+	kind        int
 	unit        float64   // Pa or rad/s
 	low, high   float64   // the same, how far it may be turned
 	least, most float64   // 1, of the unit, the same from where it stands
@@ -28,11 +36,27 @@ type turn struct {
 
 // turn turns y's setting by so many units.
 func (t *turn) turn(y *settings, by float64) {
-	if t.shift {
-		y.shift[t.gear] += by * t.unit
-	} else {
-		y.boost[t.gear] += by * t.unit
+	by *= t.unit
+	switch t.kind {
+	case shiftTurn:
+		y.shift[t.gear] += by
+	case innerTurn:
+		y.boost[t.gear] += by
+		y.rise[t.gear] -= by
+	default:
+		y.boost[t.gear] += by
 	}
+}
+
+// at is where settings have it, Pa or rad/s.
+func (t *turn) at(x settings) float64 {
+	switch t.kind {
+	case shiftTurn:
+		return x.shift[t.gear]
+	case innerTurn:
+		return -x.rises(t.gear)
+	}
+	return x.boost[t.gear]
 }
 
 // mark is a hard limit of a gear as it stands: z is its normal score, before that with which it
@@ -117,34 +141,31 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 	l.stand(s, v)
 	used := func(g int) bool { return v.gears[g].used >= usedShare*float64(v.runs) }
 	for g := range x.boost {
-		if !used(g) {
+		if !used(g) || s.inner != nil && g == 0 {
 			continue
 		}
 		top := s.upper[g]
 		if was.gears[g].spin > 2*s.opt.Risk {
 			top = min(top, x.boost[g]) // see raise
 		}
-		t := turn{gear: g, unit: boostUnit, low: s.least(g), high: top}
-		if t.high-t.low < t.unit {
+		s.sound(ctx, l, turn{gear: g, unit: boostUnit, low: s.least(g) + max(0, -x.rises(g)), high: top - max(0, x.rises(g))}, x, v)
+	}
+	for g := 1; g < len(s.inner) && g < len(x.boost); g++ {
+		if !used(g) {
 			continue
 		}
-		by := slopeBoost / t.unit
-		if x.boost[g]+slopeBoost > top {
-			by = -by
+		end := x.boost[g] + x.rises(g)
+		t := turn{gear: g, kind: innerTurn, unit: boostUnit, low: max(-risesMost, s.least(g)-end), high: min(s.falls(g, end), s.upper[g]-end)}
+		if was.gears[g].spin > 2*s.opt.Risk {
+			t.high = min(t.high, t.at(x))
 		}
-		if !s.slope(ctx, l, &t, x, v, by) {
-			continue
-		}
-		if t.score < slopeLeast {
-			t.high = x.boost[g]
-		}
-		l.turns = append(l.turns, t)
+		s.sound(ctx, l, t, x, v)
 	}
 	for g := range x.shift {
-		if !used(g) || !used(min(g+1, len(v.gears)-1)) {
+		if s.inner != nil || !used(g) || !used(min(g+1, len(v.gears)-1)) {
 			continue
 		}
-		t := turn{gear: g, shift: true, unit: turnStep}
+		t := turn{gear: g, kind: shiftTurn, unit: turnStep}
 		if t.low, t.high = s.shiftBounds(g); t.high-t.low < 2*t.unit {
 			continue
 		}
@@ -153,6 +174,29 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 		}
 	}
 	return l
+}
+
+// sound takes the slope of t, a turn of boost, at x, whose verdict is v, and holds t where boost
+// brings too little.
+func (s *search) sound(ctx context.Context, l *slopes, t turn, x settings, v *verdict) {
+	if t.high-t.low < t.unit {
+		return
+	}
+	over := slopeBoost
+	if t.kind == innerTurn {
+		over = slopeInner
+	}
+	by := over / t.unit
+	if t.at(x)+over > t.high {
+		by = -by
+	}
+	if !s.slope(ctx, l, &t, x, v, by) {
+		return
+	}
+	if t.score < slopeLeast {
+		t.high = t.at(x)
+	}
+	l.turns = append(l.turns, t)
 }
 
 // slope runs x, whose verdict is v, with t turned by so many of its units, and a shift speed as
@@ -177,7 +221,7 @@ func (s *search) slope(ctx context.Context, l *slopes, t *turn, x settings, v *v
 	for i := range w.kinds {
 		see(&w.kinds[i], anyGear)
 	}
-	if t.shift { // the best shift speed lies within: it has a bend as well
+	if t.kind == shiftTurn { // the best shift speed lies within: it has a bend as well
 		u := turned(-by)
 		t.bend = min(0, (w.score+u.score-2*v.score)/(by*by))
 		t.score = (w.score - u.score) / (2 * by)

@@ -53,13 +53,13 @@ func (l *slopes) best(x settings, room, reach float64) (settings, bool) {
 func (l *slopes) bound(x settings, reach float64) {
 	for j := range l.turns {
 		t := &l.turns[j]
-		at, far := x.boost, polishBoost
-		if t.shift {
-			at, far = x.shift, polishShift
+		at, far := t.at(x), polishBoost
+		if t.kind == shiftTurn {
+			far = polishShift
 		}
 		far = math.Max(1, math.Floor(reach*far/t.unit))
-		t.least = max(-far, min(0, math.Ceil((t.low-at[t.gear])/t.unit)))
-		t.most = min(far, max(0, math.Floor((t.high-at[t.gear])/t.unit)))
+		t.least = max(-far, min(0, math.Ceil((t.low-at)/t.unit)))
+		t.most = min(far, max(0, math.Floor((t.high-at)/t.unit)))
 	}
 }
 
@@ -74,7 +74,7 @@ func (l *slopes) lower(d []float64, room float64, kinds []float64) float64 {
 		}
 		moved := false
 		for j := range d {
-			if t := &l.turns[j]; !t.shift && d[j]-1 >= t.least {
+			if t := &l.turns[j]; t.kind == boostTurn && d[j]-1 >= t.least {
 				d[j]--
 				moved = true
 			}
@@ -89,7 +89,7 @@ func (l *slopes) lower(d []float64, room float64, kinds []float64) float64 {
 func (l *slopes) foremost() []int {
 	var gears []int
 	for j := range l.turns {
-		if !l.turns[j].shift {
+		if l.turns[j].kind != shiftTurn {
 			gears = append(gears, j)
 		}
 	}
@@ -115,7 +115,8 @@ func (l *slopes) ways() [][]float64 {
 	for i := range l.turns {
 		way(func(j int) bool { return j == i })
 	}
-	way(func(j int) bool { return !l.turns[j].shift })
+	way(func(j int) bool { return l.turns[j].kind == boostTurn })
+	way(func(j int) bool { return l.turns[j].kind == innerTurn })
 	for kind := range l.kinds {
 		near := l.nearest(kind)
 		way(func(j int) bool { return near[j] })
@@ -140,7 +141,7 @@ func (l *slopes) nearest(kind int) map[int]bool {
 			continue
 		}
 		for j := range l.turns {
-			if t := &l.turns[j]; !t.shift && t.hard[i] < 0 {
+			if t := &l.turns[j]; t.kind == boostTurn && t.hard[i] < 0 {
 				near[j] = true
 			}
 		}

@@ -29,10 +29,10 @@ const (
 	// 16 ms that a cycle lasts at 7500 rpm, where it counts it in, and about half of them do.
 	opening, openingSpread = 0.03, 0.03 // 1
 
-	feedLoss      = 20e3  // Pa, filter and feed line; as package sizing takes it
-	usualRail     = 300e3 // Pa over the manifold, where the sheet states none
-	supplyHolds   = 0.001 // 0–1, chance in a gear from which on fuel supply is told to hold a plan
-	leastVolts    = 9.0   // V, under which a reading is none of a running engine's battery
+	feedLoss    = 20e3  // Pa, filter and feed line; as package sizing takes it
+	usualRail   = 300e3 // Pa over the manifold, where the sheet states none
+	supplyHolds = 0.001 // 0–1, chance in a gear from which on fuel supply is told to hold a plan
+	leastVolts  = 9.0   // V, under which a reading is none of a running engine's battery
 )
 
 // What wiring loses from battery to pump, and the volts at a pump's terminals where no log shows
@@ -161,7 +161,7 @@ func (s *search) fuelTaken() (flow, spread float64) {
 // less against the rail's pressure there.
 func (s *search) fed(g *sim.Gear, most float64) float64 {
 	high := slices.Max(s.ran.boost)
-	rise, more := g.MaxFlow/most, max(high, g.MaxBoost)
+	rise, more := g.MaxFlow/most, max(high, g.FlowBoost)
 	if was := s.statedPump(high); was.Value > 0 {
 		return rise * was.Value / s.statedPump(more).Value
 	}

@@ -54,8 +54,8 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	line("  Absolute figures hold for a barometer of %s: an engine computer that holds absolute", w.Barometer(p.Settings.Barometer*kpa))
 	line("  pressure does not hold boost when the weather changes.")
 	line("  %s", p.Settings.NitrousText(w))
-	for _, r := range p.Ramps {
-		line("  %s", r.Text(w))
+	if r := p.Ramps; r != nil {
+		line("  %s", RampText(r.Gears, r.Gain, w))
 	}
 	if p.Launch != nil {
 		line("  %s", p.Launch.Text(w))

@@ -37,4 +37,12 @@ func TestTargetRise(t *testing.T) {
 	if !(up.Trap > plain.Trap) {
 		t.Errorf("more boost late in a gear brought nothing: %g, %g", up.Trap, plain.Trap)
 	}
+
+	// a falling target is reached where boost meets it, before it would the plain one's beginning
+	fall := make([]float64, len(rise))
+	fall[2] = -30e3
+	down, g := run(fall), 2
+	if q := down.Gears[g]; !q.Reached || q.EndBoost > plain.Gears[g].EndBoost-15e3 || q.Goal > plain.Gears[g].Goal-15e3 || q.RecoveryTime > plain.Gears[g].RecoveryTime {
+		t.Errorf("a falling target: reached %v after %.2f s (%.2f), ends at %.0f Pa (%.0f), goal %.0f (%.0f)", q.Reached, q.RecoveryTime, plain.Gears[g].RecoveryTime, q.EndBoost, plain.Gears[g].EndBoost, q.Goal, plain.Gears[g].Goal)
+	}
 }

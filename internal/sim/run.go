@@ -78,10 +78,11 @@ type Gear struct {
 	MaxHead      float64 // 1
 	Cut          float64 // 0–1, highest share of torque that was cut on slip
 	MaxFlow      float64 // 1, engine flow over the reference
+	FlowBoost    float64 // Pa gauge, boost at that flow
 	MaxPower     float64 // W, crank
 	MeanUse      float64 // 1, used grip over available grip, mean over time
 	MaxUse       float64 // 1
-	Goal         float64 // Pa gauge, 95 % of the boost target
+	Goal         float64 // Pa gauge, 95 % of the boost target; where that goes with engine speed, at the gear's last
 	Reached      bool    // boost came to its goal
 	Bite         Bite    // of the clutch on entering this gear: after the shift, in the first gear at the launch
 	RecoveryTime float64 // s from entering the gear to 95 % of its target; negative when not reached

@@ -14,8 +14,7 @@ type watch struct {
 	prev Point
 	next float64 // time of the next stored point
 	used float64
-	held bool    // the tyres have held since the launch
-	goal float64 // Pa gauge, 95 % of the target
+	held bool // the tyres have held since the launch
 	y, d []float64
 	slip slipTimes
 }
@@ -23,8 +22,7 @@ type watch struct {
 func (r *Runner) watcher(g int, t float64, y []float64, res *Result) *watch {
 	w := &watch{r: r, res: res, y: make([]float64, len(y)), d: make([]float64, len(y))}
 	w.g = Gear{Gear: g + 1, T0: t, X0: y[0], V0: y[1], Speed0: y[2] * r.c.ratio, Bite: r.meet, RecoveryTime: -1}
-	w.goal = 0.95 * (r.c.target - r.p.Air.Pressure)
-	w.g.Goal = w.goal
+	w.g.Goal = 0.95 * (r.c.target - r.p.Air.Pressure)
 	w.next = t
 	if k := r.Keep; k > 0 && len(res.Points) > 0 {
 		w.next = math.Ceil(t/k-1e-9) * k
@@ -58,7 +56,9 @@ func (w *watch) see(p Point, dt float64) {
 	g.MaxPower = math.Max(g.MaxPower, p.Torque*p.EngineSpeed)
 	g.MaxBoost = math.Max(g.MaxBoost, p.Boost)
 	g.MaxSlip = math.Max(g.MaxSlip, p.Slip)
-	g.MaxFlow = math.Max(g.MaxFlow, o.flow)
+	if o.flow > g.MaxFlow {
+		g.MaxFlow, g.FlowBoost = o.flow, p.Boost
+	}
 	use := o.use / r.peaks.Share(p.V)
 	g.MaxUse = math.Max(g.MaxUse, use)
 	w.used += use * dt
@@ -71,11 +71,14 @@ func (w *watch) see(p Point, dt float64) {
 	w.slip.add(w.prev.Slip/r.peaks.Slip(w.prev.V), p.Slip/r.peaks.Slip(p.V), dt)
 	g.MaxHead = math.Max(g.MaxHead, o.head)
 	g.Cut = math.Max(g.Cut, 1-r.cut(p.Slip))
-	if !g.Reached && p.Boost >= w.goal {
+	if k := &r.c; k.slope != 0 {
+		g.Goal = 0.95 * (Pressure(r.p.Air.Pressure, k.head+k.slope*max(0, min(k.span, p.EngineSpeed-k.from))) - r.p.Air.Pressure)
+	}
+	if !g.Reached && p.Boost >= g.Goal {
 		g.Reached = true
 		g.RecoveryTime = p.T - g.T0
 		if d := p.Boost - w.prev.Boost; d > 0 && p.T > w.prev.T {
-			g.RecoveryTime -= (p.T - w.prev.T) * math.Min(1, (p.Boost-w.goal)/d)
+			g.RecoveryTime -= (p.T - w.prev.T) * math.Min(1, (p.Boost-g.Goal)/d)
 		}
 	}
 }

@@ -54,8 +54,8 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 	for _, n := range c.Cautions {
 		p.Notes = append(p.Notes, sentence(car.Retell(w, n)))
 	}
-	for _, r := range c.Ramps {
-		p.Further = append(p.Further, r.Text(w))
+	if r := plan.RampText(c.Ramps, c.RampsGain, w); r != "" {
+		p.Further = append(p.Further, r)
 	}
 	if c.Launch != nil {
 		p.Further = append(p.Further, c.Launch.Text(w))

@@ -75,6 +75,7 @@ func (j *judge) common() []breach {
 	if b, ok := j.uncooled(hot); ok {
 		out = append(out, b)
 	}
+	out = append(out, j.unevenAxles()...)
 	return append(out, j.oneCylinder(hot)...)
 }
 

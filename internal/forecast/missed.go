@@ -48,9 +48,10 @@ func missing(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd, shared flo
 	for i := range past {
 		past[i].sd = max(0, past[i].sd-best) // the errors go together; what all share is added below
 	}
-	mean, sd = carryOver(missed{hour: n.Hour, far: farOf(n.Length)}, past, math.Hypot(missAlways*level, fitted), missDay*level, math.Hypot(missOnce, missGust)*level)
+	more := excess(m)
+	mean, sd = carryOver(missed{hour: n.Hour, far: farOf(n.Length)}, past, math.Hypot(missAlways*level, fitted), missDay*level, math.Hypot(math.Hypot(missOnce, missGust), more)*level)
 	// a large correction is itself in doubt: what causes it answers to the settings too
-	sd = math.Hypot(math.Hypot(sd, missDoubt*mean), missOnce*level)
+	sd = math.Hypot(math.Hypot(sd, missDoubt*mean), math.Hypot(missOnce, more)*level)
 	return mean, math.Hypot(sd, m.MendedSD*level), best
 }
 

@@ -24,11 +24,10 @@ type Answer struct {
 	Already   []string `json:"exceeded_already"`                // limits the last pass was over
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
-	// Boost by engine speed, a further step beside the settings by gear, all its gears together; m/s that it
-	// is expected to bring over them, and its chance, 0–1, of passing any hard limit.
+	// Boost by engine speed, a further step beside the settings by gear, all its gears together.
 	Ramps     []Ramp  `json:"boost_by_engine_speed"`
-	RampsGain float64 `json:"boost_by_engine_speed_gain_mps,omitempty"`
-	RampsHard float64 `json:"boost_by_engine_speed_hard_chance,omitempty"`
+	RampsGain float64 `json:"boost_by_engine_speed_gain_mps,omitempty"`    // m/s that it is expected to bring over them
+	RampsHard float64 `json:"boost_by_engine_speed_hard_chance,omitempty"` // 0–1, of passing any hard limit
 	Launch    *Launch `json:"launch"` // what other launch engine speeds would bring; null unknown
 	PassesRun int     `json:"passes_simulated"`
 }

@@ -28,7 +28,7 @@ type Answer struct {
 	Ramps     []Ramp  `json:"boost_by_engine_speed"`
 	RampsGain float64 `json:"boost_by_engine_speed_gain_mps,omitempty"`    // m/s that it is expected to bring over them
 	RampsHard float64 `json:"boost_by_engine_speed_hard_chance,omitempty"` // 0–1, of passing any hard limit
-	Launch    *Launch `json:"launch"` // what other launch engine speeds would bring; null unknown
+	Launch    *Launch `json:"launch"`                                      // what other launch engine speeds would bring; null unknown
 	PassesRun int     `json:"passes_simulated"`
 }
 

@@ -40,6 +40,21 @@ func (f *frame) lasting(held float64, on func(i int) bool) (from float64, ok boo
 	return 0, false
 }
 
+// went is how far a reading went, a quantile of it over the cells where a rule is broken: 0.9
+// for what is too high, 0.1 for what is too low; unit of the reading.
+func (f *frame) went(q float64, x func(i int) float64, on func(i int) bool) float64 {
+	var v []float64
+	for i := range f.t {
+		if on(i) && !math.IsNaN(x(i)) {
+			v = append(v, x(i))
+		}
+	}
+	return stats.Quantile(v, q)
+}
+
+// of is a column as a function of the cell.
+func of(x []float64) func(i int) float64 { return func(i int) float64 { return x[i] } }
+
 // breaches applies the limits of the sheet and the rules that need no history.
 // The rules' figures are common practice without a source, set where no healthy
 // engine of this kind is run, so that they never need a second opinion.
@@ -129,14 +144,15 @@ func (j *judge) anyEngine() []breach {
 	hot := func(i int) bool { return j.full[i] && j.since[i] > 0.9 && j.boost[i] > 50e3 }
 	for _, c := range j.lone(quantity.Lambda) {
 		x := j.column(c)
-		add(MixtureLean, Gross, 0.3, names(c), func(i int) bool { return hot(i) && x[i] > 0.97 && x[i] < 1.45 },
-			"%s leaner than %s under boost", c.Name, w.Mixture(0.97))
+		on := func(i int) bool { return hot(i) && x[i] > 0.97 && x[i] < 1.45 }
+		add(MixtureLean, Gross, 0.3, names(c), on, "%s leaner than %s under boost, up to %s", c.Name, w.Mixture(0.97), w.Mixture(j.went(0.9, of(x), on)))
 	}
 	if target := j.first(quantity.LambdaTarget); target != nil {
 		for _, c := range j.lone(quantity.Lambda) {
 			x := j.column(c)
-			add(MixtureLean, Moderate, 0.5, names(c), func(i int) bool { return hot(i) && x[i] > target[i]+leanOfTarget && x[i] < 1.45 },
-				"%s leaner than its target by more than %.2f under boost", c.Name, leanOfTarget)
+			on := func(i int) bool { return hot(i) && x[i] > target[i]+leanOfTarget && x[i] < 1.45 }
+			add(MixtureLean, Moderate, 0.5, names(c), on,
+				"%s leaner than its target by more than %.2f lambda under boost, up to %s where %s is asked for", c.Name, leanOfTarget, w.Mixture(j.went(0.9, of(x), on)), w.Mixture(j.went(0.5, of(target), on)))
 		}
 	}
 	if dp, follows := j.fuelOver(); dp != nil && follows {
@@ -151,16 +167,18 @@ func (j *judge) anyEngine() []breach {
 			base = stats.Median(rest)
 		}
 		if base > 100e3 {
-			add(FuelSupply, Gross, 0.3, names(j.set.First(quantity.FuelPressure)), func(i int) bool { return hot(i) && dp[i] < 0.75*base },
-				"fuel pressure over manifold pressure below three quarters of its base of %s", w.Pressure(base))
+			on := func(i int) bool { return hot(i) && dp[i] < 0.75*base }
+			add(FuelSupply, Gross, 0.3, names(j.set.First(quantity.FuelPressure)), on,
+				"fuel pressure over manifold pressure below three quarters of its base of %s, down to %s", w.Pressure(base), w.Pressure(j.went(0.1, of(dp), on)))
 		}
 	}
 	if c := j.set.First(quantity.OilPressure); c != nil {
 		x := j.column(c)
 		// Half of the ten pounds per thousand revolutions that the trade asks for.
-		add(OilSupply, Gross, 0.3, names(c), func(i int) bool {
+		on := func(i int) bool {
 			return j.speed[i] > 300 && j.t[i] > j.launch-3 && x[i] < 34.5e3*j.speed[i]/104.72
-		}, "oil pressure under %s for each 1000 rpm", w.Pressure(34.5e3))
+		}
+		add(OilSupply, Gross, 0.3, names(c), on, "oil pressure under %s for each 1000 rpm, %s at %s", w.Pressure(34.5e3), w.Pressure(j.went(0.5, of(x), on)), w.Rotation(j.went(0.5, of(j.speed), on)))
 	}
 	if c := j.set.First(quantity.CoolantTemperature); c != nil {
 		x := j.column(c)
@@ -172,22 +190,26 @@ func (j *judge) anyEngine() []breach {
 	}
 	if c := j.set.First(quantity.CrankcasePressure); c != nil {
 		x := j.column(c)
-		add(CrankcasePressure, Gross, 0.3, names(c), func(i int) bool { return j.t[i] > j.launch && x[i] > 25e3 && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(25e3))
+		on := func(i int) bool { return j.t[i] > j.launch && x[i] > 25e3 && x[i] < 95e3 }
+		add(CrankcasePressure, Gross, 0.3, names(c), on, "crankcase pressure over %s, up to %s", w.Pressure(25e3), w.Pressure(j.went(0.9, of(x), on)))
 	}
 	if c := j.set.First(quantity.BatteryVoltage); c != nil {
 		x := j.column(c)
 		if x != nil {
-			add(Electrical, Moderate, 0.5, names(c), func(i int) bool { return j.speed[i] > 200 && x[i] < 11.8 && x[i] > 3 }, "battery below 11.8 V with the engine running")
+			on := func(i int) bool { return j.speed[i] > 200 && x[i] < 11.8 && x[i] > 3 }
+			add(Electrical, Moderate, 0.5, names(c), on, "battery below 11.8 V with the engine running, down to %.1f V", j.went(0.1, of(x), on))
 		}
 	}
 	out = append(out, j.common()...)
 	out = append(out, j.neverReached()...)
 	out = append(out, j.halfOpen()...)
 	// An overshoot after a shift is over within a second.
-	if from, ok := j.lasting(0.6, func(i int) bool {
+	over := func(i int) bool {
 		return j.full[i] && j.gear[i] >= 2 && j.since[i] > 1.2 && j.boost[i] > 1.15*j.target[i]+10e3
-	}); ok {
-		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), "boost stays more than a seventh over its target", ofPractice, false})
+	}
+	if from, ok := j.lasting(0.6, over); ok {
+		text := fmt.Sprintf("boost stays more than a seventh over its target, %s where %s is asked for", w.Pressure(j.went(0.5, of(j.boost), over)), w.Pressure(j.went(0.5, of(j.target), over)))
+		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), text, ofPractice, false})
 	}
 	return out
 }
@@ -229,16 +251,20 @@ func (j *judge) neverReached() []breach {
 			reached[j.gear[i]] = true
 		}
 	}
-	from, ok := j.lasting(0.5, func(i int) bool {
+	short := func(i int) bool {
 		g := j.gear[i]
 		if g < 2 || !reached[g-1] && !reached[g-2] || reached[g] || !j.full[i] || j.since[i] < 1.5 {
 			return false
 		}
 		return j.boost[i] < 0.86*j.target[i]
-	})
+	}
+	from, ok := j.lasting(0.5, short)
 	if !ok {
 		return nil
 	}
+	w := j.opts.Units
+	text := fmt.Sprintf("boost stays more than a seventh short of its target in a gear in which it has had time to come, %s where %s is asked for",
+		w.Pressure(j.went(0.5, of(j.boost), short)), w.Pressure(j.went(0.5, of(j.target), short)))
 	return []breach{{Underboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)),
-		"boost stays more than a seventh short of its target in a gear in which it has had time to come", ofPractice, false}}
+		text, ofPractice, false}}
 }

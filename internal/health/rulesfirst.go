@@ -42,18 +42,21 @@ func (j *judge) common() []breach {
 	if c := j.set.First(quantity.CompressorInletPressure); c != nil {
 		x := j.column(c)
 		if rest, ok := j.standing(x); ok {
-			add(TurboOverspeed, Moderate, 0.4, c, ofPractice, func(i int) bool { return hot(i) && rest-x[i] > inletMost },
-				"pressure before the compressor more than %s under what it was at rest: filter or duct is blocked", w.Pressure(inletMost))
+			on := func(i int) bool { return hot(i) && rest-x[i] > inletMost }
+			add(TurboOverspeed, Moderate, 0.4, c, ofPractice, on,
+				"pressure before the compressor more than %s under what it was at rest, up to %s: filter or duct is blocked", w.Pressure(inletMost), w.Pressure(rest-j.went(0.1, of(x), on)))
 		}
 	}
 	if c := j.set.First(quantity.CrankcasePressure); c != nil {
 		x := j.column(c)
-		add(CrankcasePressure, Moderate, 0.6, c, ofPractice, func(i int) bool { return hot(i) && x[i] > crankMost && x[i] < 95e3 }, "crankcase pressure over %s", w.Pressure(crankMost))
+		on := func(i int) bool { return hot(i) && x[i] > crankMost && x[i] < 95e3 }
+		add(CrankcasePressure, Moderate, 0.6, c, ofPractice, on, "crankcase pressure over %s, up to %s", w.Pressure(crankMost), w.Pressure(j.went(0.9, of(x), on)))
 	}
 	for _, c := range j.lone(quantity.Lambda) {
 		x := j.column(c)
-		add(MixtureLean, Moderate, 0.5, c, ofPractice, func(i int) bool { return hot(i) && j.boost[i] > 100e3 && x[i] > leanUnder && x[i] < 1.45 },
-			"%s leaner than %s at more than %s of boost", c.Name, w.Mixture(leanUnder), w.Pressure(100e3))
+		on := func(i int) bool { return hot(i) && j.boost[i] > 100e3 && x[i] > leanUnder && x[i] < 1.45 }
+		add(MixtureLean, Moderate, 0.5, c, ofPractice, on,
+			"%s leaner than %s at more than %s of boost, up to %s", c.Name, w.Mixture(leanUnder), w.Pressure(100e3), w.Mixture(j.went(0.9, of(x), on)))
 	}
 	if c := j.set.First(quantity.CoolantTemperature); c != nil {
 		x := j.column(c)

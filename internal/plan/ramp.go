@@ -34,7 +34,7 @@ const (
 	fallsMost = 60e3 // Pa by which it may fall
 	gainDoubt = 0.2  // m/s, of a gain over few passes
 	rampGain  = 0.1  // m/s, below which boost by engine speed is not worth a word
-	leastRamp = 2e3  // Pa, below which a gear is left even
+	leastRamp = 5e3  // Pa, below which a gear is left even
 )
 
 // RampText says in a sentence what boost by engine speed is offered and what it brings, m/s; ""
@@ -80,9 +80,19 @@ func (s *search) within(ctx context.Context, x, from settings) *Ramps {
 		return nil
 	}
 	y, w = s.confirm(ctx, y, from, l)
-	seed := s.seed
-	s.seed++
-	v = s.judge(ctx, x, len(w.traps)) // under the luck that confirmed it
+	sloping := false
+	for g := range y.rise {
+		if math.Abs(y.rise[g]) < leastRamp {
+			y.boost[g], y.rise[g] = y.lows().boost[g], 0
+		}
+		sloping = sloping || y.rise[g] != 0
+	}
+	if !sloping {
+		return nil
+	}
+	n, seed := len(w.traps), s.seed
+	s.seed++ // the luck that confirmed it
+	v, w = s.judge(ctx, x, n), s.judge(ctx, y, n)
 	s.seed = seed
 	gain, _ := differ(v.traps, w.traps)
 	if ctx.Err() != nil || w.hard > hardChance || gain < rampGain {
@@ -92,7 +102,7 @@ func (s *search) within(ctx context.Context, x, from settings) *Ramps {
 	speeds := s.speeds(y)
 	own := s.judge(ctx, y, s.draws)
 	for g := range y.boost {
-		even := math.Abs(y.rises(g)) < leastRamp
+		even := y.rises(g) == 0
 		if even && math.Abs(y.boost[g]-x.boost[g]) < boostUnit/2 {
 			continue
 		}

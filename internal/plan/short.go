@@ -153,11 +153,16 @@ func (q *ways) mean() []way {
 // springOnly tells whether gear i (from 0) was never set to more than the gate's spring holds,
 // as far as that is known.
 func (s *search) springOnly(i int) bool {
+	return s.springHolds(s.ran.boost[i])
+}
+
+// springHolds tells whether the gate's spring holds a boost, Pa gauge, or more, as far as that is known.
+func (s *search) springHolds(boost float64) bool {
 	spring := s.m.Mean.Car.Boost.Floor
 	if spring <= 0 {
 		spring = fitcar.SpringMean
 	}
-	return s.ran.boost[i] < spring+springNear
+	return boost < spring+springNear
 }
 
 // reserve is the logarithm of the time in the gear over that which boost takes to its

@@ -151,10 +151,10 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 		s.sound(ctx, l, turn{gear: g, unit: boostUnit, low: s.least(g) + max(0, -x.rises(g)), high: top - max(0, x.rises(g))}, x, v)
 	}
 	for g := 1; g < len(s.inner) && g < len(x.boost); g++ {
-		if !used(g) {
+		end := x.boost[g] + x.rises(g)
+		if !used(g) || s.springHolds(max(end, x.boost[g])) {
 			continue
 		}
-		end := x.boost[g] + x.rises(g)
 		t := turn{gear: g, kind: innerTurn, unit: boostUnit, low: max(-risesMost, s.least(g)-end), high: min(s.falls(g, end), s.upper[g]-end)}
 		if was.gears[g].spin > 2*s.opt.Risk {
 			t.high = min(t.high, t.at(x))

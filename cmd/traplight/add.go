@@ -63,8 +63,7 @@ func (c *addCmd) Run(ctx context.Context, w *world) error {
 		return fmt.Errorf("%s: %w", c.Car, fs.ErrNotExist)
 	}
 	q := app.AddRequest{Paths: c.Files, Car: c.Car, From: c.From, Again: c.Again, Together: c.Together}
-	count := map[string]int{}
-	tell := func(a app.Added) { c.tell(w, a, count) }
+	tell := func(a app.Added) { c.tell(w, a) }
 	if c.Watch {
 		watcher := inbox.Watcher{Folders: c.Files,
 			Lost: func(f string) { fmt.Fprintf(w.err, "traplight: %s cannot be seen any more; waiting for it\n", f) },
@@ -85,7 +84,7 @@ func (c *addCmd) Run(ctx context.Context, w *world) error {
 }
 
 // tell prints one thing done.
-func (c *addCmd) tell(w *world, a app.Added, count map[string]int) {
+func (c *addCmd) tell(w *world, a app.Added) {
 	w.progressDone()
 	if c.JSON {
 		json.NewEncoder(w.out).Encode(a)

@@ -33,7 +33,7 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 	a.Barometer, a.BarometerSource = baro, source
 	notes = append(notes, told...)
 
-	targets := findTargets(p, set, sheet, note)
+	targets := findTargets(set, sheet, note)
 	notes = append(notes, targets.notes...)
 	for i := range p.Gears {
 		if t, ok := targets.of(p.Gears[i].Gear, p.Gears[i].Start, p.Gears[i].End); ok {

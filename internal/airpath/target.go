@@ -40,7 +40,7 @@ type targets struct {
 // findTargets gathers where targets can come from, best first: the log's channel,
 // the notes, and, after learn, the level at which boost stayed, the car's usual
 // boost.
-func findTargets(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) *targets {
+func findTargets(set *dictionary.Set, sheet *car.Sheet, note *car.PassNote) *targets {
 	ts := &targets{channel: set.First(quantity.BoostTarget), learned: map[int]target{}}
 	if note != nil {
 		ts.noted = note.BoostTarget

@@ -79,7 +79,7 @@ func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 		}
 	}
 	if q.Notes != "" {
-		more, err := noted(q, passes)
+		more, err := noted(q)
 		if err != nil {
 			return nil, err
 		}
@@ -97,7 +97,7 @@ func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 }
 
 // noted are the passes that the notes name and of which no log was given.
-func noted(q PartsRequest, have []life.Pass) ([]life.Pass, error) {
+func noted(q PartsRequest) ([]life.Pass, error) {
 	notes, err := car.LoadNotes(q.Notes)
 	if err != nil {
 		return nil, err

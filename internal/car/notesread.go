@@ -37,8 +37,8 @@ func ParseNotes(name string, data []byte) (*Notes, error) {
 			continue
 		}
 		u := Unread{Line: doc.line(k), Key: k}
-		if sub, isTable := doc.root[k].(map[string]any); isTable {
-			u = Unread{Line: firstLine(doc, k, sub), Key: "[" + k + "]"}
+		if _, isTable := doc.root[k].(map[string]any); isTable {
+			u = Unread{Line: firstLine(doc, k), Key: "[" + k + "]"}
 		} else if list, ok := doc.root[k].([]any); ok && len(list) > 0 {
 			if _, isTable := list[0].(map[string]any); isTable {
 				u = Unread{Line: doc.line(k, "0"), Key: "[[" + k + "]]"}
@@ -83,7 +83,7 @@ func (b *notesReader) each(name string, read func(values map[string]any, path []
 	switch v := doc.root[name].(type) {
 	case nil:
 	case map[string]any:
-		read(v, []string{name}, "["+name+"]", firstLine(doc, name, v))
+		read(v, []string{name}, "["+name+"]", firstLine(doc, name))
 	case []any:
 		for i, e := range v {
 			path := []string{name, strconv.Itoa(i)}

@@ -54,7 +54,7 @@ func ParseSheet(name string, data []byte) (*Sheet, error) {
 		case slices.Contains(tables, k):
 			r.table(sub, []string{k}, fields, k, "["+k+"]")
 		default:
-			u := Unread{Line: firstLine(doc, k, sub), Key: "[" + k + "]"}
+			u := Unread{Line: firstLine(doc, k), Key: "[" + k + "]"}
 			if best, ok := nearestOf(k, tables); ok {
 				u.Nearest = "[" + best + "]"
 			}
@@ -94,7 +94,7 @@ func (r *reader) words(values map[string]any, path []string) map[string]string {
 }
 
 // firstLine finds a line for a table that has no heading of its own ([a.b]).
-func firstLine(doc *document, name string, sub map[string]any) int {
+func firstLine(doc *document, name string) int {
 	if l := doc.line(name); l > 0 {
 		return l
 	}

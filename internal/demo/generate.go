@@ -168,7 +168,7 @@ func sense(c Car, w *writer, r *one, opts PassOptions) stretch {
 			q.apply(ch, &rd, release, rr)
 		}
 		if f := r.p.fault; f != nil && f.Kind == SensorFault && f.Channel == ch.q {
-			f.sensorFault(ch, &rd, release, rr)
+			f.sensorFault(&rd, release, rr)
 		}
 		st.reads = append(st.reads, rd)
 	}

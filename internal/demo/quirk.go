@@ -55,7 +55,7 @@ func (q Quirk) apply(ch *channel, rd *reading, release float64, r *rand.Rand) {
 }
 
 // sensorFault changes the readings of the faulty sensor.
-func (f *Fault) sensorFault(ch *channel, rd *reading, release float64, r *rand.Rand) {
+func (f *Fault) sensorFault(rd *reading, release float64, r *rand.Rand) {
 	t0 := release + f.After
 	if f.Always {
 		t0 = -1e9

@@ -61,7 +61,7 @@ func (s *sim) shiftStep(h float64) {
 	switch s.box {
 	case synchroLift:
 		s.pedal = max(0, s.pedal-h/0.05)
-		s.handShift(el, 0.03, 0.045, 0.085, 0.09, h)
+		s.handShift(el, 0.03, 0.045, 0.085, 0.09)
 		if st.engaged > 0 {
 			s.pedal = clamp((s.t-st.engaged-0.015)/0.05, 0, 1)
 		}
@@ -69,7 +69,7 @@ func (s *sim) shiftStep(h float64) {
 		if el > 0.012 && (st.engaged == 0 || s.clutch < 0.45) {
 			s.cutAsk = 1
 		}
-		s.handShift(el, 0.012, 0.035, 0.06, 0.055, h)
+		s.handShift(el, 0.012, 0.035, 0.06, 0.055)
 	case dogCut, paddleCut:
 		s.cutShift(el)
 	}
@@ -91,7 +91,7 @@ func (s *sim) endShift() {
 // handShift is clutch down, lever through neutral, synchroniser, clutch up.
 // Times are seconds after the begin: clutch begins to open, takes open to do
 // so, the lever leaves the gear, the clutch takes shut to close.
-func (s *sim) handShift(el, press, open, out, shut, h float64) {
+func (s *sim) handShift(el, press, open, out, shut float64) {
 	d := &s.drv
 	st := &d.shift
 	if st.engaged == 0 {

@@ -33,7 +33,7 @@ type flow struct {
 
 // findFlow takes the best source of fuel flow: a mass meter, a volume meter with
 // the fuel's density, injectors with their pressure difference and duty.
-func findFlow(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, what fuel.Properties, rail, duty trace.Trace) (*flow, []string) {
+func findFlow(set *dictionary.Set, sheet *car.Sheet, what fuel.Properties, rail, duty trace.Trace) (*flow, []string) {
 	if x := sum(set, quantity.FuelFlow); x.Len() > 0 {
 		return &flow{x, meterRel, "flow meter (mass)"}, nil
 	}

@@ -68,7 +68,7 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 	if rail.Len() == 0 {
 		notes = append(notes, "no fuel pressure over the manifold: it needs channels for fuel pressure and manifold pressure")
 	}
-	flow, told := findFlow(p, set, sheet, what.Properties, rail, duty)
+	flow, told := findFlow(set, sheet, what.Properties, rail, duty)
 	notes = append(notes, told...)
 	if flow == nil {
 		return notes

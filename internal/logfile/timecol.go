@@ -33,7 +33,7 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 	best, bestScore := -1, leastScore
 	for i := range t.Columns {
 		c := &t.Columns[i]
-		score, refusal := clockScore(t, c, i)
+		score, refusal := clockScore(c, i)
 		if refusal != "" {
 			notes = append(notes, refusal)
 		}
@@ -58,7 +58,7 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 // clockScore says how much a column looks like the clock: points for its name
 // (timeWords), its unit and kind, its place and how steadily it climbs, weighed by
 // hand. refusal tells why a column that is called a time cannot be it.
-func clockScore(t *table.Table, c *table.Column, index int) (score float64, refusal string) {
+func clockScore(c *table.Column, index int) (score float64, refusal string) {
 	if c.Kind == table.Words || c.Kind == table.Date || len(c.Values) == 0 || c.Times != nil {
 		return 0, ""
 	}

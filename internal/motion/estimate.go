@@ -56,7 +56,7 @@ func Estimate(p *Problem) (*Result, error) {
 	r.c = make([]float64, n)
 	r.guess(p)
 	r.look()
-	r.doubtReflections(p)
+	r.doubtReflections()
 	r.sys = banded.New(n, 3*r.sp.per, len(r.par.list)) // a sample sees four coefficients, and the wander at the knots between them
 	r.jump = make([]float64, r.sp.n-3)
 	for i := range r.jump {
@@ -109,7 +109,7 @@ func (r *Result) iterate(p *Problem, slip *Slip) error {
 		if slip != nil {
 			if rows := r.slipRows(slip); len(rows) > 0 {
 				if u, ok := newLowRank(rows); ok {
-					u.apply(r, dx, dp, func(q *slipRow) float64 { return q.residual - q.change(dx, dp) })
+					u.apply(dx, dp, func(q *slipRow) float64 { return q.residual - q.change(dx, dp) })
 				}
 			}
 		}

@@ -17,7 +17,7 @@ const (
 // against the median of what those within reach say of it, carried over by the accelerometer: its bias
 // cancels as they stand on both sides, and a reflection is the minority. Doubt is for
 // the first iterations only; after them weights follow the residuals.
-func (r *Result) doubtReflections(p *Problem) {
+func (r *Result) doubtReflections() {
 	var acc *channel
 	for k := range r.chans {
 		if r.chans[k].src.Kind == Accelerometer && len(r.chans[k].idx) > shakeFew {

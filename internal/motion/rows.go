@@ -15,7 +15,7 @@ func (r *Result) assemble(p *Problem) {
 	row := &banded.Row{}
 	r.par.addPriors(s, row)
 	r.restRows(p, row)
-	r.stepRows(p, row)
+	r.stepRows(row)
 	for k := range r.chans {
 		ch := &r.chans[k]
 		switch ch.src.Kind {
@@ -59,7 +59,7 @@ func (r *Result) restRows(p *Problem, row *banded.Row) {
 }
 
 // stepRows are the random walk of acceleration and of the wandering errors.
-func (r *Result) stepRows(p *Problem, row *banded.Row) {
+func (r *Result) stepRows(row *banded.Row) {
 	per := r.sp.per
 	h2 := r.sp.step * r.sp.step
 	row.PCol, row.PJ = row.PCol[:0], row.PJ[:0]

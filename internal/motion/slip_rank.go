@@ -56,7 +56,7 @@ func (u *lowRank) half(q []float64) []float64 {
 }
 
 // apply corrects a step that was found without the readings.
-func (u *lowRank) apply(r *Result, dx, dp []float64, gap func(row *slipRow) float64) {
+func (u *lowRank) apply(dx, dp []float64, gap func(row *slipRow) float64) {
 	n := len(u.rows)
 	e := make([]float64, n)
 	for i := range u.rows {

@@ -6,11 +6,10 @@ import (
 	"math"
 
 	"traplight/internal/pass"
-	"traplight/internal/quantity"
 )
 
 // gripChart draws used grip against tyre slip with the fitted curve.
-func gripChart(p *pass.Pass, w quantity.World) template.HTML {
+func gripChart(p *pass.Pass) template.HTML {
 	g := p.Grip
 	if g == nil || len(g.CurveSlip) == 0 && len(g.Slip) == 0 {
 		return ""

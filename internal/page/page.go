@@ -51,7 +51,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 			pv := passView{
 				ID: fmt.Sprintf("pass%d", i+1), Number: i + 1, File: k.File, Said: said, Figures: figures(k, w),
 				Verdict: verdictOf(k.Health), Health: k.Health, Found: shownFindings(k.Health),
-				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p, w),
+				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p),
 				Ledger: ledgerChart(k, w), Lost: k.SayLost(w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
 			}
 			v.Passes = append(v.Passes, pv)

@@ -34,7 +34,7 @@ type Drawings struct {
 
 // Draw draws a pass.
 func Draw(p *pass.Pass, set *dictionary.Set, w quantity.World) Drawings {
-	return Drawings{stripChart(p, w), boostChart(p, set, w), gripChart(p, w)}
+	return Drawings{stripChart(p, w), boostChart(p, set, w), gripChart(p)}
 }
 
 // ComparisonDrawings are the pictures and the table of a comparison.

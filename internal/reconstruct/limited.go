@@ -3,7 +3,6 @@ package reconstruct
 import (
 	"math"
 
-	"traplight/internal/car"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 	"traplight/internal/trace"
@@ -12,7 +11,7 @@ import (
 // limits says what held each gear's torque: the tyres, electronics that cut it, the
 // boost asked for, the engine, the clutch or the driver. The order is that of what
 // acted longest at the limit.
-func (s *signals) limits(p *pass.Pass, sheet *car.Sheet) {
+func (s *signals) limits(p *pass.Pass) {
 	cut := s.set.First(quantity.TorqueCut)
 	for i := range p.Gears {
 		g := &p.Gears[i]

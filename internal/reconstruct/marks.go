@@ -85,7 +85,7 @@ func (s *signals) motion(p *pass.Pass, w *sweep) {
 }
 
 // until notes the lift and whether the pass was complete.
-func (d *driveline) until(w *sweep, g *grid, p *pass.Pass) {
+func (d *driveline) until(p *pass.Pass) {
 	if !math.IsInf(d.lift, 1) {
 		t := d.lift
 		p.Lift = &t

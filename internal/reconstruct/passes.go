@@ -187,7 +187,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	}
 	p.Notes = append(p.Notes, g.notes...)
 	s.marks(p, w, strip)
-	d.until(w, g, p)
+	d.until(p)
 	p.Learnt = pass.Learnt{Constants: w.res.Constants(), DragPrior: sheet.DragArea}
 	p.Learnt.DragArea = d.coast(w, g, b, sur, prior).DragArea
 	if k := opts.Known.DragArea; k != nil {
@@ -211,6 +211,6 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	if p.Fuel != nil {
 		p.Learnt.Efficiency = p.Fuel.Efficiency
 	}
-	s.limits(p, sheet)
+	s.limits(p)
 	return p, nil
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // free lists the stretches within shifts in which the driven wheels roll free.
-func (d *driveline) free(w *sweep, g *grid) []motion.Span {
+func (d *driveline) free(g *grid) []motion.Span {
 	var out []motion.Span
 	for i := range d.shifts {
 		sh := &d.shifts[i]
@@ -39,7 +39,7 @@ func (d *driveline) free(w *sweep, g *grid) []motion.Span {
 // coast weighs the clutch-open rolls.
 func (d *driveline) coast(w *sweep, g *grid, b *force.Body, sur force.Surroundings, prior force.Resistance) force.Resistance {
 	var rolls []force.Roll
-	for _, f := range d.free(w, g) {
+	for _, f := range d.free(g) {
 		_, v1, _ := w.res.At(f.From)
 		_, v2, _ := w.res.At(f.To)
 		dt := f.To - f.From
@@ -124,7 +124,7 @@ const drivenGrowthSD = 1.5e-6
 func (d *driveline) grip(g *grid, b *force.Body, sur force.Surroundings, sheet *car.Sheet, w *sweep) grip.Curve {
 	const k = 5 // 50 ms
 	var samples []grip.Sample
-	free := d.free(w, g)
+	free := d.free(g)
 	mean := func(i int) (v, om, a float64, ok bool) {
 		for j := i; j < i+k; j++ {
 			o := d.omega(g, j)

@@ -76,7 +76,7 @@ func Learn(passes []OwnPass, s *car.Sheet) *Measured {
 		if t3 > 700 && t3 < 1500 {
 			exhaust.add(t3+20, 30)
 		}
-		if a, ok := areaOf(p, t3, s); ok {
+		if a, ok := areaOf(p, t3); ok {
 			area.add(a, 0.1*a)
 		}
 		if b, ok := brakingOf(p); ok {
@@ -157,7 +157,7 @@ func highest(p *pass.Pass) float64 {
 
 // areaOf is the effective area, m², that turbines and wastegates together showed at peak
 // power: the exhaust's flow, its temperature and the pressures on both sides.
-func areaOf(p *pass.Pass, t3 float64, s *car.Sheet) (float64, bool) {
+func areaOf(p *pass.Pass, t3 float64) (float64, bool) {
 	a, f := p.AirPath, p.Fuel
 	if a == nil || f == nil || p.Power == nil || p.Power.BackPressureRatio == nil || p.Power.FuelFlow == nil || !(a.PeakManifold > 0) {
 		return 0, false

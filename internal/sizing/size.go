@@ -110,8 +110,8 @@ func (st *study) assume(what string, e quantity.Estimate, unit, from string) {
 	st.r.Assumptions = append(st.r.Assumptions, Assumption{what, e.Value, e.SD, unit, from})
 }
 
-func (st *study) missing(format string, args ...any) {
-	st.r.Missing = append(st.r.Missing, fmt.Sprintf(format, args...))
+func (st *study) missing(sentence string) {
+	st.r.Missing = append(st.r.Missing, sentence)
 }
 
 // own picks what the car's passes told, else what is assumed.

@@ -119,7 +119,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		}
 	}
 	slices.Reverse(v.Doubts)
-	v.Plans = s.plansOf(ctx, r, forecasts, all)
+	v.Plans = s.plansOf(r, forecasts, all)
 	unset := func() bool {
 		return v.Car != "" && v.Next == "" && !slices.ContainsFunc(v.Plans, func(l planLine) bool { return l.Car == v.Car })
 	}

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -15,7 +14,7 @@ import (
 )
 
 // plansOf are the forecasts whose pass has not been run.
-func (s *Server) plansOf(ctx context.Context, r *http.Request, forecasts []store.Forecast, all []store.Pass) (out []planLine) {
+func (s *Server) plansOf(r *http.Request, forecasts []store.Forecast, all []store.Pass) (out []planLine) {
 	for i := len(forecasts) - 1; i >= 0; i-- {
 		f := forecasts[i]
 		if slices.ContainsFunc(all, func(p store.Pass) bool { return p.NoteKey == f.Planned }) ||

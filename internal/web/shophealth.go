@@ -40,7 +40,7 @@ func (h *shop) workHealth(ctx context.Context, j *job, sum string, others []stri
 
 // health gives a kept health answer, or the work that makes it; both are nothing when it
 // could not be made.
-func (s *Server) health(ctx context.Context, doing, sum string, others []string, key string) (*app.HealthKept, string) {
+func (s *Server) health(doing, sum string, others []string, key string) (*app.HealthKept, string) {
 	if k := s.shop.app.KeptHealth(key); k != nil {
 		return k, ""
 	}
@@ -62,7 +62,7 @@ func (s *Server) healthTrends(ctx context.Context, last store.Pass) (*app.Health
 	if err != nil {
 		return nil, "", err
 	}
-	k, job := s.health(ctx, "looking for what drifts on "+last.Car, last.SHA256, nil, "trends-"+hashOf(key)+".json")
+	k, job := s.health("looking for what drifts on "+last.Car, last.SHA256, nil, "trends-"+hashOf(key)+".json")
 	return k, job, nil
 }
 
@@ -77,7 +77,7 @@ func (s *Server) shopHealth(ctx context.Context, p store.Pass) (*report.Health, 
 	if err != nil || len(logs) == 0 {
 		return nil, "", err
 	}
-	k, job := s.health(ctx, fmt.Sprintf("holding %s against the shop's other cars", p.Name), p.SHA256, logs, key)
+	k, job := s.health(fmt.Sprintf("holding %s against the shop's other cars", p.Name), p.SHA256, logs, key)
 	if k == nil || p.Number >= len(k.Passes) {
 		return nil, job, nil
 	}

@@ -79,7 +79,7 @@ func (s *Server) trends(w http.ResponseWriter, r *http.Request) error {
 	}
 	of, d := points[v.Name], dims[v.Name]
 	v.Picture = page.DrawTrend(v.Name, d, of, world)
-	v.Seasons, v.Answer = seasonsOf(v.Name, d, of, world)
+	v.Seasons, v.Answer = seasonsOf(d, of, world)
 	return s.show(w, r, "trends", frame{Title: "Trends of " + v.Car, Here: "cars", Body: v, Car: v.Car}, "")
 }
 
@@ -102,7 +102,7 @@ func shortDay(at string) string {
 }
 
 // seasonsOf tables a figure season by season.
-func seasonsOf(name string, d quantity.Dimension, of []page.TrendPoint, w quantity.World) (t report.Table, answer string) {
+func seasonsOf(d quantity.Dimension, of []page.TrendPoint, w quantity.World) (t report.Table, answer string) {
 	unit := w.Unit(d).Symbol
 	t = report.Table{Names: []string{"season", "passes", "lowest", "middle", "highest", "last"}, Units: []string{"", "", unit, unit, unit, unit}, Left: []bool{true, false, false, false, false, false}}
 	text := func(v float64) string { n, _, _ := w.Parts(d, v, 0); return n }
@@ -152,7 +152,7 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	out, track := app.Record(all, passes, readAnswer)
-	v := recordView{Count: track.Count, Waiting: s.plansOf(ctx, r, all, passes)}
+	v := recordView{Count: track.Count, Waiting: s.plansOf(r, all, passes)}
 	name := ""
 	if len(out) > 0 {
 		name = out[len(out)-1].Pass.Car

@@ -51,7 +51,7 @@ func parseCell(b []byte, d *dialect) (kind sort, v float64, c civil, text []byte
 		}
 	}
 	if b[0]-'0' < 10 {
-		if c, ok := parseClock(b, d.mark, d.order); ok {
+		if c, ok := parseClock(b, d.order); ok {
 			return clock, c.second, c, nil
 		}
 	}

@@ -19,7 +19,7 @@ type civil struct {
 
 // parseClock understands a time of day, a date, or both. mark is the decimal
 // mark of the file; seconds may use either. ord settles dates such as 3/4/2031.
-func parseClock(b []byte, mark byte, ord order) (c civil, ok bool) {
+func parseClock(b []byte, ord order) (c civil, ok bool) {
 	if len(b) < 4 || len(b) > 64 {
 		return c, false
 	}

@@ -44,7 +44,7 @@ func (r *reader) oddLine(line, rest []byte, final bool) (isRow bool, skip int) {
 		r.expectHeader = false
 		return true, 0
 	case 5*same >= 3*max(filled, 1) && same > 1:
-		r.repeatedHeader(texts)
+		r.repeatedHeader()
 		return false, 0
 	case r.expectHeader && r.h.row && numeric == 0 && len(cells) >= r.d.fields-1:
 		r.expectHeader = false // units
@@ -64,7 +64,7 @@ func (r *reader) oddLine(line, rest []byte, final bool) (isRow bool, skip int) {
 }
 
 // repeatedHeader begins a new part under the same names.
-func (r *reader) repeatedHeader(texts []string) {
+func (r *reader) repeatedHeader() {
 	r.expectHeader = true
 	if r.row > 0 {
 		r.newPart = true

@@ -8,7 +8,7 @@ func shortRowsBefore(cells [][][]byte, numeric, filled []int, d *dialect) int {
 		if numeric[i] == 0 && filled[i] == n && n >= d.fields-1 && n > 2 {
 			return i + 1 // the names
 		}
-		if n < 2 || n >= d.fields || !isData(cells[i], numeric[i], filled[i], d) {
+		if n < 2 || n >= d.fields || !isData(cells[i], numeric[i], filled[i]) {
 			break
 		}
 	}

@@ -10,7 +10,7 @@ import (
 func (r *reader) slowCell(cell []byte, col int) float64 {
 	c := &r.cols[col]
 	if c.isClock {
-		if t, ok := parseClock(cell, r.d.mark, r.d.order); ok {
+		if t, ok := parseClock(cell, r.d.order); ok {
 			return r.clockValue(c, t)
 		}
 	}

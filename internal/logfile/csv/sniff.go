@@ -121,7 +121,7 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	d.first = -1
 	for i := range cells {
 		n := len(cells[i])
-		if n < 2 || n < d.fields-1 && !ragged || n > d.fields+1 || !isData(cells[i], numeric[i], filled[i], &d) {
+		if n < 2 || n < d.fields-1 && !ragged || n > d.fields+1 || !isData(cells[i], numeric[i], filled[i]) {
 			continue
 		}
 		if d.first < 0 {
@@ -167,7 +167,7 @@ func earlierTable(cells [][][]byte, numeric, filled []int, d *dialect) (first, f
 }
 
 // isData says whether a line can be a row of samples.
-func isData(cells [][]byte, numeric, filled int, d *dialect) bool {
+func isData(cells [][]byte, numeric, filled int) bool {
 	if numeric == 0 || 5*numeric < 2*filled && filled > 3 {
 		return false
 	}
@@ -184,7 +184,7 @@ func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect, ragge
 		if n < 2 {
 			continue
 		}
-		if (n >= d.fields-1 || ragged) && n <= d.fields+1 && isData(cells[j], numeric[j], filled[j], d) {
+		if (n >= d.fields-1 || ragged) && n <= d.fields+1 && isData(cells[j], numeric[j], filled[j]) {
 			rows++
 		} else {
 			other++

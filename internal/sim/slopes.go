@@ -17,12 +17,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
 	if k.nitrous {
-		if open := min(1, max(0, (k.target-c.Nitrous.Below-pressure)/openBand)); open > 0 {
-			extra = open * c.Nitrous.Power / max(speed, 100)
-			if ind := c.Engine.Indicated(speed, charge); ind > 0 {
-				surplus = 1 + open*c.Nitrous.Feed/max(speed, 100)/ind
-			}
-		}
+		surplus, extra = r.nitrous(speed, pressure, charge)
 	}
 	torque += extra
 	slip := 0.0
@@ -76,32 +71,18 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 		r.noteBends(y, speed, pressure, target, slip)
 		r.bent[bendGate] = 1
 	}
-	switch {
-	case c.Boost.NoCharger, p.Ideal.Lag:
+	if c.Boost.NoCharger || p.Ideal.Lag {
 		d[3], d[4], d[5] = 0, 0, 0
-	default:
-		rise := c.Boost.Rise(m, h, speed/RefSpeed, surplus, 1)
-		if c.Boost.Unlimited {
-			d[3], d[4], d[5] = rise, 0, 0
-			break
-		}
-		z := max(0, y[4])
-		d[3] = rise - z
-		excess := rise - c.Boost.Gate*(target+y[5]-h)
-		r.bent[bendGate] = excess
-		d[4] = c.Boost.GateLag * (max(0, excess) - z)
-		d[5] = -y[5] * c.Boost.Settling(h-target)
+	} else {
+		r.rotor(y, d, c.Boost.Rise(m, h, speed/RefSpeed, surplus, 1), target)
 	}
-	if len(d) > states {
-		se := speed * torque
-		accel := dw * k.ratio
-		net := (torque - c.EngineInertia*accel) * speed
-		d[accCrank] = se
+	if len(d) > states { // the books of energy, W
+		d[accCrank] = speed * torque
 		d[accAero] = drag * v
 		d[accRoll] = (k.roll-rollDriven)*v + rollDriven*rad*w
 		d[accGrade] = grade * v
 		d[accTyre] = force * (w*rad - v)
-		d[accGears] = (1 - c.Efficiency) * net
+		d[accGears] = (1 - c.Efficiency) * ((torque - c.EngineInertia*(dw*k.ratio)) * speed)
 		if p.Ideal.Grip {
 			d[accTyre] = 0
 		}
@@ -109,6 +90,37 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	if r.want {
 		r.out = rates{force: force, torque: torque, slip: slip, pressure: pressure, head: h, flow: m, use: use, accelWheel: dw, drag: drag}
 	}
+}
+
+// nitrous is what it adds to the exhaust, as a factor of it, and to the torque, N·m, at an engine
+// speed, rad/s, a manifold pressure, Pa, and a charge.
+func (r *Runner) nitrous(speed, pressure, charge float64) (surplus, extra float64) {
+	n := &r.Car.Nitrous
+	open := min(1, max(0, (r.c.target-n.Below-pressure)/openBand))
+	if !(open > 0) {
+		return 1, 0
+	}
+	surplus, extra = 1, open*n.Power/max(speed, 100)
+	if ind := r.Car.Engine.Indicated(speed, charge); ind > 0 {
+		surplus = 1 + open*n.Feed/max(speed, 100)/ind
+	}
+	return surplus, extra
+}
+
+// rotor is the slopes of head, wastegate and overshoot, for the rise of the head that the turbine
+// can bring, 1/s, and the head that is aimed at, 1.
+func (r *Runner) rotor(y, d []float64, rise, target float64) {
+	b := &r.Car.Boost
+	if b.Unlimited {
+		d[3], d[4], d[5] = rise, 0, 0
+		return
+	}
+	h, z := y[3], max(0, y[4])
+	excess := rise - b.Gate*(target+y[5]-h)
+	r.bent[bendGate] = excess
+	d[3] = rise - z
+	d[4] = b.GateLag * (max(0, excess) - z)
+	d[5] = -y[5] * b.Settling(h-target)
 }
 
 // cut is the share of torque that electronics or the driver leave at a slip, 1.

@@ -19,6 +19,7 @@ const (
 	stretchBoost = 0.75 // of the upper quartile of a stretch's boost, from which its rows are compared
 	steadyFor    = 15   // cells for which it must have been so: a lambda sensor's lag
 	stretchMin   = 7    // rows, below which a stretch tells nothing
+	stretchEnd   = 20   // cells before its end, in which a motion's smoother sees the shift or the lift coming
 	leapRows     = 3    // rows before a leap, and after it
 )
 
@@ -36,6 +37,9 @@ func (j *judge) withinGear(o *observation, l *look) *observation {
 	for _, s := range f.stretches() {
 		sub := *l
 		sub.shapes = []shape{step, quick}
+		if l.lawful { // torque rests on the car's motion
+			s[1] = max(s[0], s[1]-stretchEnd)
+		}
 		sub.mask = f.within(l.mask, s)
 		sub.small = max(l.small, least)
 		sub.part, sub.stretch = true, true

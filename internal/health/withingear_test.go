@@ -44,3 +44,30 @@ func TestLeapWithinAGearIsSeenOnAFirstPass(t *testing.T) {
 		}
 	}
 }
+
+// A motion's smoother sees a shift or a lift coming: torque that falls just before a stretch
+// ends is no leap, what falls in its middle is.
+func TestTorqueBeforeAShiftIsNoLeap(t *testing.T) {
+	for _, c := range []struct {
+		before float64 // s before the end of third gear, from when a third of the torque is gone
+		want   bool
+	}{{0.4, false}, {2, true}} {
+		j := firstPass(nil)
+		f := j.frame
+		f.alone, f.boostRate = true, rate(f.boost, 4)
+		y := apply(f.n, func(i int) float64 {
+			v := 7 + 0.002*math.Sin(float64(7*(i/block)))
+			if f.t[i] > 12-c.before && f.t[i] < 12 {
+				v -= 0.4
+			}
+			return v
+		})
+		l := &look{spec: spec{id: "torque over air", lawful: true, measure: ofShare, terms: []term{{"", 7, 0.35, 0.015}}, noise: 0.02, corr: 0.4, small: 0.04, visible: 0.05, shapes: usual},
+			mask: f.full, y: y}
+		l.rows = f.collect(l.mask, y, nil)
+		o := j.withinGear(&observation{look: l}, l)
+		if got := o.evidence > 4; got != c.want {
+			t.Errorf("%.1f s before the shift: evidence %.1f, %+v", c.before, o.evidence, o.hit)
+		}
+	}
+}

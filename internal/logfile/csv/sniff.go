@@ -49,66 +49,16 @@ func seen(lines []headLine, mark byte) bool {
 // try weighs one separator: how many cells of the rows of the commonest width
 // are numbers, times or blank.
 func try(lines []headLine, sep byte) (dialect, float64) {
-	d := dialect{sep: sep, mark: '.'}
-	sample := lines
-	if len(sample) > sniffLines {
-		sample = sample[:sniffLines]
-	}
-	cells := make([][][]byte, len(sample))
-	width := map[int]int{}
-	commas, points := 0, 0
-	for i, l := range sample {
-		if len(bytes.TrimSpace(l.text)) == 0 {
-			continue
-		}
-		cells[i] = splitCells(l.text, sep)
-		if len(cells[i]) < 2 {
-			continue
-		}
-		for _, c := range cells[i] {
-			switch c := trimCell(c); decimalMark(c) {
-			case ',':
-				commas++
-			case '.':
-				points++
-			}
-		}
-	}
-	if commas > points {
-		d.mark = ','
-	}
+	d := dialect{sep: sep}
+	cells := splitHead(lines[:min(len(lines), sniffLines)], sep)
+	d.mark = commonMark(cells)
 	d.order = dateOrder(cells)
 	var kinds [][]sort
 	if d.blanks, kinds = blankWords(cells, &d); d.blanks != nil {
 		_, kinds = blankWords(cells, &d)
 	}
-	numeric := make([]int, len(sample))
-	filled := make([]int, len(sample))
-	for i := range cells {
-		if len(cells[i]) < 2 {
-			continue
-		}
-		for _, kind := range kinds[i] {
-			switch kind {
-			case blank:
-			case word:
-				filled[i]++
-			default:
-				filled[i]++
-				numeric[i]++
-			}
-		}
-		if numeric[i] > 0 && 3*numeric[i] >= filled[i] {
-			width[len(cells[i])] += numeric[i]
-		}
-	}
-	most := 0
-	for n, w := range width {
-		if w > most || w == most && n > d.fields {
-			most, d.fields = w, n
-		}
-	}
-	if most == 0 {
+	numeric, filled := counts(cells, kinds)
+	if d.fields = commonWidth(cells, numeric, filled); d.fields == 0 {
 		return d, 0
 	}
 	ragged := false
@@ -145,6 +95,77 @@ func try(lines []headLine, sep byte) (dialect, float64) {
 	d.words = wordColumns(kinds[d.first:], d.fields)
 	share := float64(good) / float64(max(all, 1))
 	return d, share * share * float64(good)
+}
+
+// splitHead cuts lines into cells; a line without anything has none.
+func splitHead(lines []headLine, sep byte) [][][]byte {
+	cells := make([][][]byte, len(lines))
+	for i, l := range lines {
+		if len(bytes.TrimSpace(l.text)) > 0 {
+			cells[i] = splitCells(l.text, sep)
+		}
+	}
+	return cells
+}
+
+// commonMark is the decimal mark that most cells show.
+func commonMark(cells [][][]byte) byte {
+	commas, points := 0, 0
+	for _, row := range cells {
+		if len(row) < 2 {
+			continue
+		}
+		for _, c := range row {
+			switch decimalMark(trimCell(c)) {
+			case ',':
+				commas++
+			case '.':
+				points++
+			}
+		}
+	}
+	if commas > points {
+		return ','
+	}
+	return '.'
+}
+
+// counts tells how many cells of each line hold numbers or times, and how many anything.
+func counts(cells [][][]byte, kinds [][]sort) (numeric, filled []int) {
+	numeric, filled = make([]int, len(cells)), make([]int, len(cells))
+	for i := range cells {
+		if len(cells[i]) < 2 {
+			continue
+		}
+		for _, kind := range kinds[i] {
+			switch kind {
+			case blank:
+			case word:
+				filled[i]++
+			default:
+				filled[i]++
+				numeric[i]++
+			}
+		}
+	}
+	return numeric, filled
+}
+
+// commonWidth is how many cells a line has with which most numbers stand, 0 without numbers.
+func commonWidth(cells [][][]byte, numeric, filled []int) (fields int) {
+	width := map[int]int{}
+	for i := range cells {
+		if len(cells[i]) >= 2 && numeric[i] > 0 && 3*numeric[i] >= filled[i] {
+			width[len(cells[i])] += numeric[i]
+		}
+	}
+	most := 0
+	for n, w := range width {
+		if w > most || w == most && n > fields {
+			most, fields = w, n
+		}
+	}
+	return fields
 }
 
 // earlierTable finds a table of another width above the one found: a first

@@ -33,7 +33,7 @@ func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source,
 func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary.Set, error) {
 	var o dictionary.Options
 	if sheet != nil {
-		o.Corrections, o.MixtureScale, o.Stoich, o.FuelBase = sheet.Channels, sheet.LambdaScale, sheet.StoichAFR, sheet.FuelPressureBase
+		o.Corrections, o.MixtureScale, o.Stoich, o.FuelBase, o.FinalDrive = sheet.Channels, sheet.LambdaScale, sheet.StoichAFR, sheet.FuelPressureBase, sheet.FinalDrive
 		if o.Circumference = sheet.LoggerCircum; o.Circumference <= 0 {
 			o.Circumference = 2 * math.Pi * sheet.TyreRadius.Value
 		}

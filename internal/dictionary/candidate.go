@@ -98,8 +98,9 @@ func (c *candidate) unitFromName() {
 		}
 		rest := c.words[:k]
 		if q, _ := bestOf(readName(rest)); q == quantity.Unknown || !carries(q, u.Dim) {
-			if q, _ := bestOf(readName(c.words)); (u.Symbol == "psi" && k > 0 || u.Dim == quantity.DimSpeed) && quantity.DimensionOf(q) == u.Dim {
-				c.unit, c.known = u, true // the unit alone says that it is a pressure, or a speed
+			q, _ := bestOf(readName(c.words))
+			if (u.Symbol == "psi" && k > 0 || u.Dim == quantity.DimSpeed) && quantity.DimensionOf(q) == u.Dim || u.Symbol == "rpm" && isSpeed(q) {
+				c.unit, c.known = u, true // the unit alone says that it is a pressure, a speed, or a wheel's or a shaft's turns
 				return
 			}
 			continue

@@ -23,6 +23,9 @@ type Options struct {
 	Stoich float64
 	// Circumference is what a wheel rolls in a turn, m, for wheel speeds in turns; zero unknown.
 	Circumference float64
+	// FinalDrive is how often the shaft behind the gearbox turns in a turn of the wheels, 1, for
+	// speeds read there; zero unknown.
+	FinalDrive float64
 	// FuelBase is the step of the fuel's regulator over the manifold, Pa; zero unknown.
 	FuelBase float64
 	// Barometer is the air pressure, Pa absolute, against which gauges count;
@@ -83,7 +86,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	}
 	fillRates(set, room.rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
-	countTeeth(set, cands)
+	countTeeth(set, cands, &opts)
 	ref := relate(set)
 	settleThrottle(set, cands, ref)
 	settleGauges(set, cands, opts.FuelBase)

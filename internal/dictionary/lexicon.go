@@ -122,7 +122,7 @@ var lexicon = []lexiconLine{
 	{[]feature{fBattery}, "battery ~bat ~batt batterie batería bateria batteria accu batteri akumulator akku バッテリー аккумулятор ecu_volt module bord bordnetz ~vbat ~vbatt ~ubat akkumulátor akü 电池 蓄电池 電瓶 배터리 akun accuspannings batterij akumulatoru"},
 	{[]feature{fBattery, fVoltage}, "vbat vbatt batteriespannung bordspannung ~ub ~ubatt ~battv ~sysvolt"},
 	{[]feature{fRide}, "ride suspension damper shock fahrwerk federweg amortisseur suspensión amortiguador ammortizzatore sospensione vering fjädring amortyzator tlumič サスペンション подвеска"},
-	{[]feature{fShaft}, "shaft welle arbre eje albero as_koppel axel wał hřídel akseli シャフト вал driveshaft propshaft antriebswelle kardan halfshaft"},
+	{[]feature{fShaft}, "shaft welle arbre eje albero as_koppel axel wał hřídel akseli シャフト вал driveshaft propshaft ~ds antriebswelle kardan halfshaft"},
 	{[]feature{fLaunch}, "launch ~lc ~launchcontrol start_aid startautomatik twostep antilag"},
 	{[]feature{fCut}, "cut ~cutoff reduction reduktion coupure corte taglio onderbreking odcięcie カット отсечка rücknahme reduzierung limitation"},
 	{[]feature{fTraction}, "traction ~tcs ~tc ~asr antischlupf schlupf slip trazione tracción tração motricité"},

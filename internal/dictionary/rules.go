@@ -105,6 +105,8 @@ var plainRules = []rule{
 	{quantity.TurboSpeed, all{one(fTurbo, fTurbine, fCompressor), one(fSpeed, fRotation)}, []feature{fShaft, fTurbine, fCompressor, fTurbo, fSpeed, fRotation, fLeft, fRight}, nil, 0.96},
 
 	{quantity.DrivenSpeed, all{one(fDriven), one(fSpeed, fWheel)}, []feature{fWheel, fSpeed, fVehicle}, []feature{fShaft, fRotation}, 0.85},
+	// A sensor on the shaft between gearbox and final drive; its turns are settled in teeth.go.
+	{quantity.DrivenSpeed, all{one(fShaft), one(fRotation, fSpeed)}, []feature{fDriven, fWheel, fSpeed, fRotation, fVehicle}, []feature{fTurbo, fTurbine, fCompressor, fCam, fTorque, fEngine, fPump, fTemperature, fGearbox, fLeft, fRight}, 0.9},
 	{quantity.VehicleSpeed, all{one(fVehicle), one(fSpeed)}, []feature{fWheel}, []feature{fRotation}, 0.95},
 	{quantity.VehicleSpeed, all{one(fSpeed)}, nil, []feature{fRotation, fEngine, fTurbo, fTurbine, fCompressor, fPump, fShaft, fCam, fTime, fAccel, fAmbient, fStatus, fWind, fInjector, fGearbox}, 0.88},
 	{quantity.VehicleSpeed, all{one(fWheel), one(fSpeed)}, nil, []feature{fSteering, fFront, fRear, fLeft, fRight}, 0.7},

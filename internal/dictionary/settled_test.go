@@ -124,6 +124,51 @@ func TestDutchPedals(t *testing.T) {
 	}
 }
 
+// TestShaftBeforeFinalDrive: the shaft between gearbox and final drive tells the driven wheels'
+// speed, by the satellite where there is one, else by engine speed; a shaft that turns with the
+// wheels is left as it is.
+func TestShaftBeforeFinalDrive(t *testing.T) {
+	const final, circumference = 3.42, 2.05
+	for _, c := range []struct {
+		name, unit string
+		turns      float64 // of the shaft in one of the wheels
+		alone      bool    // no other speed is in the log
+	}{
+		{"Driveshaft RPM", "", final, false},
+		{"DS RPM", "", final, false},
+		{"Propshaft speed", "rpm", final, true},
+		{"Driveshaft RPM", "", final, true},
+		{"Driveshaft RPM", "", 1, false},
+		{"Driveshaft RPM", "", 1, true},
+	} {
+		l, _ := aPull()
+		speed := l.Columns[1].Values
+		shaft, engine := make([]float64, len(speed)), make([]float64, len(speed))
+		for i, x := range speed {
+			wheel := x / 3.6 / circumference * 60
+			shaft[i] = math.Round(c.turns * wheel)
+			engine[i] = math.Round(math.Max(1200, wheel*final*1.2)) // a gear of 1.2 all through
+		}
+		want := speed[1500] / 3.6
+		l.Columns = append(l.Columns, logfile.Column{Name: "Engine speed", Unit: "rpm", Values: engine}, logfile.Column{Name: c.name, Unit: c.unit, Values: shaft})
+		if c.alone {
+			l.Columns = append(l.Columns[:1:1], l.Columns[len(l.Columns)-2:]...)
+		}
+		set, err := Identify(l, Options{Circumference: circumference, FinalDrive: final})
+		if err != nil {
+			t.Fatal(err)
+		}
+		ch := set.First(quantity.DrivenSpeed)
+		if ch == nil {
+			t.Errorf("%+v: not recognised", c)
+			continue
+		}
+		if got, _ := ch.Trace.At(15); math.Abs(got/want-1) > 0.002 {
+			t.Errorf("%+v: %v m/s, want %v", c, got, want)
+		}
+	}
+}
+
 // TestWheelsInTurns: wheel speeds in turns, radians or teeth come to the same.
 func TestWheelsInTurns(t *testing.T) {
 	for _, c := range []struct {

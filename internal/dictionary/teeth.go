@@ -41,8 +41,9 @@ func turns(c *Channel, cand *candidate) bool {
 }
 
 // countTeeth finds how many readings of a wheel go to a turn, against the positions or a
-// speed in a unit of speed; without either a wheel that reads like a speed turns once.
-func countTeeth(set *Set, cands []*candidate) {
+// speed in a unit of speed; without either a wheel that reads like a speed turns once. A driven
+// speed may be that of the shaft before the final drive.
+func countTeeth(set *Set, cands []*candidate, opts *Options) {
 	var list []int
 	for i := range set.Channels {
 		if c := &set.Channels[i]; turns(c, cands[i]) {
@@ -53,11 +54,14 @@ func countTeeth(set *Set, cands []*candidate) {
 	if len(list) == 0 {
 		return
 	}
+	final := opts.FinalDrive
 	ref, how := referenceSpeed(set, positionSpeed(set))
 	for _, i := range list {
 		c := &set.Channels[i]
 		if ref.Len() < 10 {
-			if top(c.Trace) > 140 { // m/s
+			if c.Quantity == quantity.DrivenSpeed && final > 1 && beforeFinal(set, c, opts.Circumference) {
+				c.byShaft(set, final, "engine speed")
+			} else if top(c.Trace) > 140 { // m/s
 				c.Quantity = quantity.Unknown
 				c.problem("teeth a second, and nothing to count them against")
 			}
@@ -74,6 +78,11 @@ func countTeeth(set *Set, cands []*candidate) {
 			continue
 		}
 		r := stats.Select(ratios, len(ratios)/4) // driven wheels spin for a while
+		if c.Quantity == quantity.DrivenSpeed && final > 1 && math.Abs(r/final-1) < toothNear {
+			c.toldUnit = true
+			c.byShaft(set, final, how)
+			continue
+		}
 		n := math.Round(r)
 		if n < 1 || n > mostTeeth || math.Abs(r/n-1) > toothNear {
 			continue
@@ -84,4 +93,35 @@ func countTeeth(set *Set, cands []*candidate) {
 			set.Notes = append(set.Notes, fmt.Sprintf("channel %q reads %.0f times a turn, as %s shows", c.Name, n, how))
 		}
 	}
+}
+
+// shaftOverEngine is the share of the engine's turns that only a shaft before the final drive
+// makes: it keeps to them over the gear, that is 1 or more in the tall gears, and a wheel to a
+// third of that and less. Common practice, no source.
+const shaftOverEngine = 0.5
+
+// beforeFinal says whether a turning channel, read as if it were a wheel of that circumference, m,
+// is read before the final drive: engine speed tells.
+func beforeFinal(set *Set, c *Channel, circumference float64) bool {
+	e := set.First(quantity.EngineSpeed)
+	if e == nil || e.Trace.Len() < 20 {
+		return false
+	}
+	if circumference <= 0 {
+		circumference = usualCircumference
+	}
+	radius := circumference / (2 * math.Pi)
+	var shares []float64
+	for k, t := range e.Trace.T {
+		if v, ok := near(c.Trace, t, 1.5/max(c.RateHz, 1)); ok && v > 0 && e.Trace.V[k] > 0.5*top(e.Trace) {
+			shares = append(shares, v/radius/e.Trace.V[k])
+		}
+	}
+	return len(shares) >= 20 && stats.Select(shares, 9*len(shares)/10) > shaftOverEngine
+}
+
+// byShaft brings a speed read before the final drive to the wheels.
+func (c *Channel) byShaft(set *Set, final float64, how string) {
+	c.rescale(1 / final)
+	set.Notes = append(set.Notes, fmt.Sprintf("channel %q is read on the shaft before the final drive (by %s): %.4g turns go to one of the wheels", c.Name, how, final))
 }

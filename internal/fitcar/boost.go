@@ -107,44 +107,11 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 	for i := range p0 {
 		p0[i] = prior[i].Mean
 	}
-	type seen struct {
-		w     *work
-		ph    []phase
-		gear  []int
-		keep  []int
-		from  int // its first residual
-		out   []float64
-		sd    []float64 // Pa, by entry of keep
-		scale float64
-	}
-	var all []seen
+	all := boostSamples(c, ws, d)
 	m := 0
-	least := 0.3
-	if !slices.ContainsFunc(ws, func(w *work) bool { return w.Boost != nil && w.weight >= least }) {
-		least = 0 // a faulty pass tells more of this car than no pass
-	}
-	for _, w := range ws {
-		if w.Boost == nil || w.weight < least {
-			continue
-		}
-		s := seen{w: w, ph: w.phases(), gear: w.gearAt(), out: make([]float64, len(w.X)), scale: math.Sqrt(w.weight)}
-		for i := w.Lock + 1; i < len(w.X); i += 2 {
-			if s.ph[i] == inGear && !math.IsNaN(w.head[i]) && !math.IsNaN(w.Engine[i]) && !w.surplusBoost(i, c.Boost.Floor) {
-				s.keep = append(s.keep, i)
-			}
-		}
-		if len(s.keep) > 50 {
-			s.from = m
-			all = append(all, s)
-			m += len(s.keep)
-		}
-	}
-	if d != nil && len(all) > fewPasses {
-		all, m = few(all, d), 0
-		for j := range all {
-			all[j].from = m
-			m += len(all[j].keep)
-		}
+	for j := range all {
+		all[j].from = m
+		m += len(all[j].keep)
 	}
 	c.Boost.Lifted = mostLifted(ws)
 	if m == 0 {
@@ -186,15 +153,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		trial.Nitrous.Feed = feed * math.Exp(p[11])
 	}
 	for j := range all {
-		s := &all[j]
-		for _, i := range s.keep {
-			b := s.w.Boost[i]
-			sd := math.Hypot(2.5e3, 0.015*b)
-			if b > s.w.target(&c.Boost, s.gear[i])-nearTarget {
-				sd = math.Hypot(sd, controlSpread)
-			}
-			s.sd = append(s.sd, 3*sd) // neighbours share their error: thinned by 9
-		}
+		all[j].doubt(&c.Boost)
 	}
 	run := func(j int, p, r []float64) {
 		s := &all[j]
@@ -219,7 +178,7 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		},
 		Part: func(p, r []float64, from, _ int) {
 			set(p)
-			j := slices.IndexFunc(all, func(s seen) bool { return s.from == from })
+			j := slices.IndexFunc(all, func(s boostSeen) bool { return s.from == from })
 			run(j, p, r)
 		}}, p0, fit.Settings{MaxIterations: rounds, Tolerance: 1e-5, Huber: 1.5, Bare: d != nil})
 	if err != nil {
@@ -236,6 +195,58 @@ func fitBoost(c *sim.Car, ws []*work, start []float64, d *draws) (found []float6
 		learnt[i] = res.Learnt(i)
 	}
 	return res.P[:n], learnt
+}
+
+// boostSeen is what one pass tells of the air path.
+type boostSeen struct {
+	w     *work
+	ph    []phase
+	gear  []int
+	keep  []int     // the samples that are looked at
+	from  int       // its first residual
+	out   []float64 // 1, head by sample, of a trial
+	sd    []float64 // Pa, by entry of keep
+	scale float64   // 1, root of the pass's weight
+}
+
+// boostSamples is the passes that tell of the air path, for a member few of them: in gear, with
+// the clutch shut and no more boost than the control asks for.
+func boostSamples(c *sim.Car, ws []*work, d *draws) []boostSeen {
+	least := 0.3
+	if !slices.ContainsFunc(ws, func(w *work) bool { return w.Boost != nil && w.weight >= least }) {
+		least = 0 // a faulty pass tells more of this car than no pass
+	}
+	var all []boostSeen
+	for _, w := range ws {
+		if w.Boost == nil || w.weight < least {
+			continue
+		}
+		s := boostSeen{w: w, ph: w.phases(), gear: w.gearAt(), out: make([]float64, len(w.X)), scale: math.Sqrt(w.weight)}
+		for i := w.Lock + 1; i < len(w.X); i += 2 {
+			if s.ph[i] == inGear && !math.IsNaN(w.head[i]) && !math.IsNaN(w.Engine[i]) && !w.surplusBoost(i, c.Boost.Floor) {
+				s.keep = append(s.keep, i)
+			}
+		}
+		if len(s.keep) > 50 {
+			all = append(all, s)
+		}
+	}
+	if d != nil && len(all) > fewPasses {
+		all = few(all, d)
+	}
+	return all
+}
+
+// doubt says how far each sample may be off what a car with that air path makes.
+func (s *boostSeen) doubt(b *sim.Boost) {
+	for _, i := range s.keep {
+		v := s.w.Boost[i]
+		sd := math.Hypot(2.5e3, 0.015*v)
+		if v > s.w.target(b, s.gear[i])-nearTarget {
+			sd = math.Hypot(sd, controlSpread)
+		}
+		s.sd = append(s.sd, 3*sd) // neighbours share their error: thinned by 9
+	}
 }
 
 // startHead is the head at the lock.

@@ -73,6 +73,8 @@ func (j *judge) lacking(name, missing string) string {
 		return "no speed but the engine's own"
 	case name == "torque" && seldom:
 		return fmt.Sprintf("readings come only %.0f times a second", hz)
+	case name == "boost" && j.set.First(quantity.ManifoldPressure) != nil:
+		return "no boost targets in notes or car sheet, or too little of the pass at them"
 	}
 	return missing
 }

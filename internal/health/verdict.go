@@ -47,10 +47,10 @@ var groups = []struct {
 	vital   bool
 }{
 	{"torque", []string{"torque over air"}, "no manifold pressure with acceleration or speed", true},
-	{"boost", []string{"boost over target", "boost short of target", "boost rise", "boost course"}, "no manifold pressure channel, or no boost targets in the notes", false},
+	{"boost", []string{"boost over target", "boost short of target", "boost rise", "boost course"}, "no manifold pressure channel", false},
 	{"turbo", []string{"turbo speed", "back-pressure"}, "no turbo speed or turbine inlet pressure channel", false},
 	{"mixture", []string{"lambda"}, "no lambda channel", true},
-	{"mixture from bank to bank", []string{"lambda apart", "exhaust apart"}, "only one lambda and one exhaust temperature channel", false},
+	{"mixture from bank to bank", []string{"lambda apart", "exhaust apart"}, "no two lambda or exhaust temperature channels to hold against each other", false},
 	{"fuel supply", []string{"fuel over manifold"}, "no fuel pressure channel, or no manifold pressure beside it", true},
 	{"exhaust temperature", []string{"exhaust temperature"}, "no exhaust temperature channel", true},
 	{"oil", []string{"oil pressure"}, "no pressure channel", true},

@@ -194,6 +194,9 @@ func (t *Tyre) profile(x float64) float64 {
 	}
 	u := x / t.Step
 	n := len(t.Profile)
+	if u != u {
+		return u // a step too long may leave every law: the solver tries a shorter one
+	}
 	if u <= 0 {
 		return t.Profile[0]
 	}

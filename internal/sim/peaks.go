@@ -19,7 +19,9 @@ func (t *Tyre) Peaks() (q Peaks) {
 }
 
 func (q *Peaks) between(v float64) (i int, f float64) {
-	v = max(0, v)
+	if !(v > 0) { // not a number either
+		v = 0
+	}
 	u := v / (v + peaksHalf) / peaksStep
 	i = min(int(u), len(q)-2)
 	return i, min(1, u-float64(i))

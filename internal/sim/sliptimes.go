@@ -22,7 +22,7 @@ func (q *slipTimes) add(a, b, dt float64) {
 		return
 	}
 	bin := func(s float64) float64 {
-		if s <= 0 {
+		if !(s > 0) { // not a number either
 			return 0
 		}
 		return max(0, min(slipBins-1e-6, (math.Log(s)-slipFirst)/slipStep))

@@ -109,7 +109,7 @@ func healthOf(r *health.Result) *report.Health {
 	for _, f := range r.Findings {
 		start, chance := f.Start, f.Chance
 		h.Findings = append(h.Findings, report.Finding{Kind: string(f.Kind), Severity: string(f.Severity), StartS: &start,
-			Channels: append([]string{}, f.Channels...), Evidence: f.Evidence, LookAt: append([]string{}, f.LookAt...), Chance: &chance, Others: kindNames(f.Others), Plots: plotsOf(f.Plots)})
+			Channels: append([]string{}, f.Channels...), Evidence: f.Evidence, LookAt: append([]string{}, f.LookAt...), Chance: &chance, OfSheet: f.OfSheet, Others: kindNames(f.Others), Plots: plotsOf(f.Plots)})
 	}
 	return h
 }

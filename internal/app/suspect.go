@@ -74,7 +74,7 @@ func (f *Fitted) suspect(a *Analysis, obs []*fitcar.Observation) {
 		res := health.ScreenAgainst(recs[key], past, s.Sheet, health.Options{})
 		var found []onPass
 		for _, q := range res.Findings {
-			found = append(found, onPass{q.Kind, q.Severity, q.Start - o.Rollout})
+			found = append(found, onPass{q.Kind, q.Severity, q.Start - o.Rollout, q.OfSheet})
 		}
 		tell(o, found)
 		of[i].well = of[i].well && o.Finding == ""
@@ -86,6 +86,7 @@ type onPass struct {
 	kind     health.Kind
 	severity health.Severity
 	since    float64
+	limit    bool // nothing but a limit of the sheet was exceeded
 }
 
 // costly are the kinds that cost torque. Others, such as a limit that is exceeded, a car may have
@@ -100,7 +101,7 @@ func tell(o *fitcar.Observation, found []onPass) {
 	if len(found) == 0 {
 		return
 	}
-	k := slices.IndexFunc(found, func(f onPass) bool { return f.severity != health.Subtle && slices.Contains(costly, f.kind) })
+	k := slices.IndexFunc(found, func(f onPass) bool { return f.severity != health.Subtle && !f.limit && slices.Contains(costly, f.kind) })
 	o.Slight = k < 0
 	f := found[max(k, 0)]
 	o.Finding, o.FoundFrom = string(f.kind), f.since
@@ -109,7 +110,7 @@ func tell(o *fitcar.Observation, found []onPass) {
 // toldOn are the findings of a report's chapter.
 func toldOn(h *report.Health, o *fitcar.Observation, clock trace.Clock) (found []onPass) {
 	for _, f := range h.Findings {
-		q := onPass{health.Kind(f.Kind), health.Severity(f.Severity), math.Inf(-1)}
+		q := onPass{health.Kind(f.Kind), health.Severity(f.Severity), math.Inf(-1), f.OfSheet}
 		if f.StartS != nil {
 			q.since = clock.Run(*f.StartS) - o.Rollout
 		}

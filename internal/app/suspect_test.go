@@ -10,7 +10,7 @@ import (
 // Of what is found on a pass the forecast is told what may have cost speed; a limit that is
 // exceeded, and what is subtle, is slight.
 func TestTell(t *testing.T) {
-	over := onPass{health.Overboost, health.Moderate, 3}
+	over := onPass{health.Overboost, health.Moderate, 3, false}
 	for _, c := range []struct {
 		name   string
 		found  []onPass
@@ -18,10 +18,11 @@ func TestTell(t *testing.T) {
 		slight bool
 	}{
 		{"nothing", nil, "", false},
-		{"a sensor's own", []onPass{{health.Sensor, health.Gross, 1}}, "", false},
+		{"a sensor's own", []onPass{{health.Sensor, health.Gross, 1, false}}, "", false},
 		{"a limit", []onPass{over}, "overboost", true},
-		{"a subtle leak", []onPass{{health.BoostLeak, health.Subtle, 5}}, "boost leak", true},
-		{"a leak behind a limit", []onPass{over, {health.BoostLeak, health.Moderate, 5}}, "boost leak", false},
+		{"the gearbox's limit", []onPass{{health.Driveline, health.Moderate, 1, true}}, "driveline", true},
+		{"a subtle leak", []onPass{{health.BoostLeak, health.Subtle, 5, false}}, "boost leak", true},
+		{"a leak behind a limit", []onPass{over, {health.BoostLeak, health.Moderate, 5, false}}, "boost leak", false},
 	} {
 		o := &fitcar.Observation{}
 		tell(o, c.found)

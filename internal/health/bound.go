@@ -88,7 +88,7 @@ func (j *judge) sensors(set *dictionary.Set) {
 		}
 		if !known {
 			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],
-				Chance: 1e-4, Score: j.behind(b, causes), Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from))})
+				Chance: 1e-4, Score: j.behind(b, causes), Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from)), OfSheet: b.sheet})
 		}
 	}
 	for _, f := range j.findings {

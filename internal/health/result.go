@@ -82,6 +82,9 @@ type Finding struct {
 	Chance   float64  `json:"chance_on_healthy_car"` // 1, per pass, all looks counted
 	// Score is the natural logarithm of the odds for this kind against none, 1.
 	Score float64 `json:"score"`
+	// OfSheet says that nothing but a limit of the sheet was exceeded: the car need not have run
+	// otherwise than it does.
+	OfSheet bool `json:"limit_of_sheet,omitempty"`
 	// Others are the kinds that would also explain it, most likely first.
 	Others []Kind `json:"others,omitempty"`
 	// Moved lists what moved, in the order in which it moved.

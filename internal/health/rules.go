@@ -18,6 +18,7 @@ type breach struct {
 	text     string
 	score    float64
 	byMotion bool // rests on the car's speed
+	sheet    bool // the limit is the sheet's
 }
 
 // ofPractice is the score of a rule of common practice, which some cars break for good
@@ -62,7 +63,7 @@ func (j *judge) breaches() []breach {
 	var out []breach
 	add := func(kind Kind, sev Severity, held float64, q quantity.Name, on func(i int) bool, text string, args ...any) {
 		if from, ok := j.lasting(held, on); ok {
-			out = append(out, breach{kind, sev, from, names(j.set.First(q)), fmt.Sprintf(text, args...), most, q == quantity.EngineSpeed || q == quantity.GPSSpeed})
+			out = append(out, breach{kind, sev, from, names(j.set.First(q)), fmt.Sprintf(text, args...), most, q == quantity.EngineSpeed || q == quantity.GPSSpeed, true})
 		}
 	}
 	w := j.opts.Units
@@ -137,7 +138,7 @@ func (j *judge) anyEngine() []breach {
 	var out []breach
 	add := func(kind Kind, sev Severity, held float64, chs []string, on func(i int) bool, text string, args ...any) {
 		if from, ok := j.lasting(held, on); ok {
-			out = append(out, breach{kind, sev, from, chs, fmt.Sprintf(text, args...), most, false})
+			out = append(out, breach{kind, sev, from, chs, fmt.Sprintf(text, args...), most, false, false})
 		}
 	}
 	w := j.opts.Units
@@ -209,7 +210,7 @@ func (j *judge) anyEngine() []breach {
 	}
 	if from, ok := j.lasting(0.6, over); ok {
 		text := fmt.Sprintf("boost stays more than a seventh over its target, %s where %s is asked for", w.Pressure(j.went(0.5, of(j.boost), over)), w.Pressure(j.went(0.5, of(j.target), over)))
-		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), text, ofPractice, false})
+		out = append(out, breach{Overboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)), text, ofPractice, false, false})
 	}
 	return out
 }
@@ -238,7 +239,7 @@ func (j *judge) halfOpen() []breach {
 	if !ok || from > j.end+1.5 {
 		return nil
 	}
-	return []breach{{Throttle, Gross, j.end, names(c), "the throttle fell back in full course and stayed part open, where a driver who lifts closes it", 10, false}}
+	return []breach{{Throttle, Gross, j.end, names(c), "the throttle fell back in full course and stayed part open, where a driver who lifts closes it", 10, false, false}}
 }
 
 // neverReached is boost that stays far short of its target in the upper gears
@@ -266,5 +267,5 @@ func (j *judge) neverReached() []breach {
 	text := fmt.Sprintf("boost stays more than a seventh short of its target in a gear in which it has had time to come, %s where %s is asked for",
 		w.Pressure(j.went(0.5, of(j.boost), short)), w.Pressure(j.went(0.5, of(j.target), short)))
 	return []breach{{Underboost, Moderate, from, names(j.set.First(quantity.ManifoldPressure)),
-		text, ofPractice, false}}
+		text, ofPractice, false, false}}
 }

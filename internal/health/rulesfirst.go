@@ -34,7 +34,7 @@ func (j *judge) common() []breach {
 	var out []breach
 	add := func(kind Kind, sev Severity, held float64, c *dictionary.Channel, score float64, on func(i int) bool, text string, args ...any) {
 		if from, ok := j.lasting(held, on); ok {
-			out = append(out, breach{kind, sev, from, names(c), fmt.Sprintf(text, args...), score, false})
+			out = append(out, breach{kind, sev, from, names(c), fmt.Sprintf(text, args...), score, false, false})
 		}
 	}
 	w := j.opts.Units
@@ -117,7 +117,7 @@ func (j *judge) oneCylinder(hot func(i int) bool) []breach {
 		}{{CylinderDown, -1, "colder"}, {MixtureImbalance, 1, "hotter"}} {
 			if from, ok := j.lasting(0.8, func(i int) bool { return hot(i) && s.sign*(cols[k][i]-o[i]) > cylinderMost }); ok {
 				text := fmt.Sprintf("%s %s than the other cylinders by more than %s", c.Name, s.word, j.size(&observation{look: &look{spec: spec{measure: ofTemperature}}}, cylinderMost))
-				out = append(out, breach{s.kind, Moderate, from, names(c), text, ofPractice, false})
+				out = append(out, breach{s.kind, Moderate, from, names(c), text, ofPractice, false, false})
 			}
 		}
 	}

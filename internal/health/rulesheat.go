@@ -97,7 +97,7 @@ func (j *judge) followsBoost() (breach, bool) {
 	}
 	from := j.goesFrom(j.column(c))
 	text := fmt.Sprintf("coolant pressure goes with the boost, %.0f %% of it, past what pump and heat explain", 100*slope)
-	return breach{CoolantPressure, sev, from, names(c), text, ofPractice, false}, true
+	return breach{CoolantPressure, sev, from, names(c), text, ofPractice, false, false}, true
 }
 
 // warmsMore is a coolant that warms more for the work than it did before in this very
@@ -129,7 +129,7 @@ func (j *judge) warmsMore() (breach, bool) {
 		if r > 0 && x[i+n] > 350 && x[i+n] < 450 && x[i+n]-x[i]-warmShare*least*w > beyond {
 			text := fmt.Sprintf("coolant warms more for the work than before in this pass, though hotter and in faster air: %s in %.0f s",
 				j.size(&observation{look: &look{spec: spec{measure: ofTemperature}}}, x[i+n]-x[i]), warmWindow)
-			return breach{Overheat, Moderate, j.t[i] + 2*warmWindow/3, names(c), text, ofPractice, false}, true
+			return breach{Overheat, Moderate, j.t[i] + 2*warmWindow/3, names(c), text, ofPractice, false, false}, true
 		}
 	}
 	return breach{}, false
@@ -177,7 +177,7 @@ func (j *judge) uncooled(hot func(i int) bool) (breach, bool) {
 		return breach{}, false
 	}
 	text := fmt.Sprintf("more than %.0f %% of the compressor's heat is still in the charge", 100*hotCharge)
-	return breach{ChargeHeat, Moderate, from, names(c), text, ofPractice, false}, true
+	return breach{ChargeHeat, Moderate, from, names(c), text, ofPractice, false, false}, true
 }
 
 // quantum is the least step between neighbouring readings that differ, in their unit;

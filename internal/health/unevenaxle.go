@@ -66,7 +66,7 @@ func (j *judge) unevenAxles() []breach {
 			sev = Moderate
 		}
 		text := fmt.Sprintf("%s turns %.1f %% faster than %s in the upper gears: its tyre has lost pressure, or is another, or the logger's circumference for one of them is wrong", small.Name, 100*math.Abs(m), mate.Name)
-		out = append(out, breach{Tyre, sev, from, names(small, mate), text, ofPractice, false})
+		out = append(out, breach{Tyre, sev, from, names(small, mate), text, ofPractice, false, false})
 	}
 	return out
 }

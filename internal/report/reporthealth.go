@@ -26,6 +26,7 @@ type Finding struct {
 	Evidence string   `json:"evidence"`
 	LookAt   []string `json:"look_at"`
 	Chance   *float64 `json:"chance_on_healthy_car" jsonschema:"probability per pass of such a finding on a healthy car, all looks counted"`
+	OfSheet  bool     `json:"limit_of_sheet,omitempty" jsonschema:"nothing but a limit of the car sheet was exceeded"`
 	Others   []string `json:"others,omitempty" jsonschema:"kinds that would also explain it, the most likely first"`
 	Plots    []Plot   `json:"plots,omitempty"`
 }

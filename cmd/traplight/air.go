@@ -35,5 +35,5 @@ func (c *airCmd) Run(w *world) error {
 	if c.JSON {
 		return report.WriteJSON(w.out, a)
 	}
-	return a.WriteText(w.out, c.Units)
+	return a.WriteText(w.text(), c.Units)
 }

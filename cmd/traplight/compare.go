@@ -54,5 +54,5 @@ func (c *compareCmd) Run(ctx context.Context, w *world) error {
 		e.SetIndent("", "  ")
 		return e.Encode(a)
 	}
-	return r.WriteText(w.out, report.World(c.Units, r.Units))
+	return r.WriteText(w.text(), report.World(c.Units, r.Units))
 }

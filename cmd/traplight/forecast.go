@@ -65,7 +65,7 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		return report.WriteJSON(w.out, a)
 	}
-	return r.WriteText(w.out, report.World(c.Units, f.Sheet.Units))
+	return r.WriteText(w.text(), report.World(c.Units, f.Sheet.Units))
 }
 
 func (c *forecastCmd) keep(ctx context.Context, f *app.Fitted, r *forecast.Result) error {
@@ -86,7 +86,7 @@ func (c *forecastCmd) score(ctx context.Context, w *world, q app.ForecastRequest
 	if c.JSON {
 		return report.WriteJSON(w.out, scored)
 	}
-	return scored.WriteText(w.out, report.World(c.Units, sheet.Units))
+	return scored.WriteText(w.text(), report.World(c.Units, sheet.Units))
 }
 
 // scored scores against the file of records, else against the store.

@@ -54,5 +54,5 @@ func (c *healthCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		return a.WriteJSON(w.out)
 	}
-	return a.WriteText(w.out, w.width)
+	return a.WriteText(w.text())
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/signal"
 	"regexp"
@@ -137,10 +138,33 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 		args = []string{"--help"}
 	}
 	k, err := parser.Parse(args)
-	if err != nil {
-		return w.complain(usageError{inWords(err)})
+	switch {
+	case unwritten(err):
+		return w.complain(err)
+	case err != nil:
+		return w.complain(w.about(args, usageError{inWords(err)}))
 	}
-	return w.complain(k.Run())
+	return w.complain(w.about(args, k.Run()))
+}
+
+// unwritten says that what failed was the printing of a help, not the command.
+func unwritten(err error) bool {
+	var p *fs.PathError
+	return errors.As(err, &p) && p.Op == "write"
+}
+
+// about adds to a mistake in the command where to read on: the help of the command that was
+// given, else the list of them.
+func (w *world) about(args []string, err error) error {
+	if !errors.As(err, new(usageError)) {
+		return err
+	}
+	for _, n := range w.model.Children {
+		if n.Name == args[0] {
+			return &store.Hinted{Err: err, Hint: fmt.Sprintf("`traplight %s --help` tells how it is used", n.Name)}
+		}
+	}
+	return &store.Hinted{Err: err, Hint: "`traplight --help` lists the commands"}
 }
 
 // inWords says plainly what a command lacks: the parser tells what it "expected".
@@ -155,6 +179,13 @@ func inWords(err error) error {
 	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
 		return fmt.Errorf("%s needs a value", m[1])
 	}
+	if m := noNumber.FindStringSubmatch(err.Error()); m != nil {
+		whole := ""
+		if m[2] != "float" {
+			whole = " whole"
+		}
+		return fmt.Errorf("%s: %q is not a%s number", m[1], m[3], whole)
+	}
 	if m := noFlag.FindStringSubmatch(err.Error()); m != nil {
 		return fmt.Errorf("%s is needed, such as %s=%s", m[1], m[1], m[2])
 	}
@@ -162,10 +193,11 @@ func inWords(err error) error {
 }
 
 var (
-	noValue = regexp.MustCompile(`^(--\S+): missing value`)
-	noFlag  = regexp.MustCompile(`^missing flags: (--[^=, ]+)=([^,]+)`)
-	lacking = regexp.MustCompile(`^expected "(<.*)"$`)
-	oneOf   = regexp.MustCompile(`^(\S+) must be one of (\S+) but got "(.*)"$`)
+	noValue  = regexp.MustCompile(`^(--\S+): (?:missing value|expected \S+ value but got "EOL")`)
+	noNumber = regexp.MustCompile(`^(--\S+): expected (?:a |an )?(?:valid 64 bit )?(float|u?int)\b.* but got "(.*?)"`)
+	noFlag   = regexp.MustCompile(`^missing flags: (--[^=, ]+)=([^,]+)`)
+	lacking  = regexp.MustCompile(`^expected "(<.*)"$`)
+	oneOf    = regexp.MustCompile(`^(\S+) must be one of (\S+) but got "(.*)"$`)
 )
 
 // complain prints an error, if any, and gives the exit code for it: the one
@@ -187,7 +219,6 @@ func (w *world) complain(err error) int {
 		fmt.Fprintf(w.err, "  %s\n", h.Hint)
 	}
 	if errors.As(err, new(usageError)) {
-		fmt.Fprintln(w.err, "  `traplight --help` lists the commands, `traplight COMMAND --help` tells about one")
 		return exitUsage
 	}
 	return exitProblem

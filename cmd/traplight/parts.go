@@ -70,5 +70,5 @@ func (c *partsCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		return report.WriteJSON(w.out, r.Result)
 	}
-	return r.WriteText(w.out, report.World(c.Units, r.Units))
+	return r.WriteText(w.text(), report.World(c.Units, r.Units))
 }

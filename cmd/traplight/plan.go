@@ -69,7 +69,7 @@ func (c *planCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		err = report.WriteJSON(w.out, p.Plan.Answer())
 	} else {
-		err = p.Plan.WriteText(w.out, report.World(c.Units, p.Sheet.Units))
+		err = p.Plan.WriteText(w.text(), report.World(c.Units, p.Sheet.Units))
 	}
 	if err != nil || c.Card == "" {
 		return err

@@ -38,5 +38,5 @@ func (c *setupCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		return a.WriteJSON(w.out)
 	}
-	return a.WriteText(w.out, c.Units)
+	return a.WriteText(w.text(), c.Units)
 }

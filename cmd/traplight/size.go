@@ -56,5 +56,5 @@ func (c *sizeCmd) Run(ctx context.Context, w *world) error {
 	if c.JSON {
 		return report.WriteJSON(w.out, r.Result)
 	}
-	return r.WriteText(w.out, report.World(c.Units, r.Units))
+	return r.WriteText(w.text(), report.World(c.Units, r.Units))
 }

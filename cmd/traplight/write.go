@@ -9,7 +9,24 @@ import (
 	"path/filepath"
 
 	"traplight/internal/atomicfile"
+	"traplight/internal/prose"
 )
+
+// text is where texts for people are written: their lines are broken to the terminal's width.
+// Each Write must hold whole lines.
+func (w *world) text() io.Writer { return folding{w.out, w.width} }
+
+type folding struct {
+	out     io.Writer
+	columns int // 0 unknown
+}
+
+func (f folding) Write(p []byte) (int, error) {
+	if _, err := io.WriteString(f.out, prose.Fold(string(p), f.columns)); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
 
 // How the files begin that this program writes in place of older ones of their kind.
 const (

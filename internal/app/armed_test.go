@@ -35,7 +35,7 @@ func TestArmedAsOnTheCard(t *testing.T) {
 		t.Errorf("the screen arms %+v, the card %+v", screen.Protection, f.Protection)
 	}
 	var b strings.Builder
-	screen.protection(&b, 100)
+	screen.protection(&b)
 	if want := "from 4 clear passes of this car, this one among them\n"; !strings.Contains(b.String(), want) {
 		t.Errorf("no %q in:\n%s", want, b.String())
 	}

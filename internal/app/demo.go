@@ -1,11 +1,13 @@
 package app
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 
+	"traplight/internal/atomicfile"
 	"traplight/internal/demo"
 	"traplight/internal/report"
 )
@@ -71,24 +73,34 @@ func Demo(ctx context.Context, q DemoRequest) (*report.Report, *DemoShop, error)
 	return r, shop, nil
 }
 
-func saveDemo(dir string, shop *DemoShop, event demo.Event) error {
+// saveDemo writes the shop's files, each whole or not at all, and takes all of them back when one
+// cannot be written.
+func saveDemo(dir string, shop *DemoShop, event demo.Event) (err error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
+	var written []string
+	defer func() {
+		if err == nil {
+			return
+		}
+		for _, path := range written {
+			os.Remove(path)
+		}
+		os.Remove(dir) // a folder that holds other things stays
+	}()
 	write := func(name string, data []byte) error {
 		path := filepath.Join(dir, name)
 		if _, err := os.Stat(path); err == nil {
 			return fmt.Errorf("%s is there already; the demo overwrites nothing", path)
 		}
-		return os.WriteFile(path, data, 0o644)
+		written = append(written, path)
+		if _, err := atomicfile.Copy(path, bytes.NewReader(data), 0o644); err != nil {
+			return fmt.Errorf("nothing was kept in %s: %w", dir, err)
+		}
+		return nil
 	}
 	if err := write(shop.Sheet, event.Sheet); err != nil {
-		return err
-	}
-	if err := write(shop.Notes, event.Notes); err != nil {
-		return err
-	}
-	if err := write("parts.toml", []byte(PartsToFillIn)); err != nil {
 		return err
 	}
 	for i, rec := range event.Recordings {
@@ -96,5 +108,8 @@ func saveDemo(dir string, shop *DemoShop, event demo.Event) error {
 			return err
 		}
 	}
-	return nil
+	if err := write("parts.toml", []byte(PartsToFillIn)); err != nil {
+		return err
+	}
+	return write(shop.Notes, event.Notes)
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // protection is a table to type from: one limit a line.
-func (a *HealthAnswer) protection(b *strings.Builder, width int) {
+func (a *HealthAnswer) protection(b *strings.Builder) {
 	if len(a.Protection) == 0 {
 		return
 	}
@@ -39,8 +39,8 @@ func (a *HealthAnswer) protection(b *strings.Builder, width int) {
 		fmt.Fprintf(b, "  %-*s  %-*s  for %.2f s  %s\n", name, t.What, value, trips(t), t.Delay, t.Condition(a.World))
 		none *= 1 - t.Chance
 	}
-	wrap(b, fmt.Sprintf("  A false trip comes in 1 of %.0f passes like these %s for each, in 1 of %.0f for any of them. They protect against change, not against what the passes already did; never set one looser than the part's maker allows. On a trip the computer must cut power or boost at once.",
-		1/a.Protection[0].Chance, passes, 1/(1-none)), "  ", width)
+	fmt.Fprintf(b, "  A false trip comes in 1 of %.0f passes like these %s for each, in 1 of %.0f for any of them. They protect against change, not against what the passes already did; never set one looser than the part's maker allows. On a trip the computer must cut power or boost at once.\n",
+		1/a.Protection[0].Chance, passes, 1/(1-none))
 	b.WriteByte('\n')
 }
 
@@ -63,20 +63,20 @@ func (a *HealthAnswer) among() string {
 	return fmt.Sprintf(", %d of these %d among them", clear, len(a.Passes))
 }
 
-func (a *HealthAnswer) knock(b *strings.Builder, width int) {
+func (a *HealthAnswer) knock(b *strings.Builder) {
 	for _, k := range a.Knock {
-		wrap(b, fmt.Sprintf("Knock background of %s from %d earlier passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.", k.Sensor, k.Passes, k.Rare), "  ", width)
+		fmt.Fprintf(b, "Knock background of %s from %d earlier passes: a reading over %.2f times its level at that engine speed comes once in ten thousand on a clear pass.\n", k.Sensor, k.Passes, k.Rare)
 	}
 	for _, p := range a.Provoked {
 		if p.Found {
-			wrap(b, fmt.Sprintf("%s: this engine knocks from %.2f times the background of %s on.", p.Run, p.Ratio, p.Sensor), "  ", width)
+			fmt.Fprintf(b, "%s: this engine knocks from %.2f times the background of %s on.\n", p.Run, p.Ratio, p.Sensor)
 		} else {
-			wrap(b, fmt.Sprintf("%s does not stand out from the background of %s: it fixes no level.", p.Run, p.Sensor), "  ", width)
+			fmt.Fprintf(b, "%s does not stand out from the background of %s: it fixes no level.\n", p.Run, p.Sensor)
 		}
 	}
 	if len(a.Modes) > 0 {
 		m := a.Modes[0]
-		wrap(b, fmt.Sprintf("Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), by %s.", m.Frequency/1e3, m.Low/1e3, m.High/1e3, a.Bore), "  ", width)
+		fmt.Fprintf(b, "Filter of the knock sensor: the first resonance of the bore lies near %.1f kHz (%.1f to %.1f), by %s.\n", m.Frequency/1e3, m.Low/1e3, m.High/1e3, a.Bore)
 	}
 	if len(a.Knock)+len(a.Modes) > 0 {
 		b.WriteByte('\n')
@@ -84,7 +84,7 @@ func (a *HealthAnswer) knock(b *strings.Builder, width int) {
 }
 
 // trends tells what drifts and what made a step, and that the rest was looked at.
-func (a *HealthAnswer) trends(b *strings.Builder, width int) {
+func (a *HealthAnswer) trends(b *strings.Builder) {
 	passes, changing := 0, 0
 	for _, t := range a.Trends {
 		passes = max(passes, len(t.Passes))
@@ -96,19 +96,19 @@ func (a *HealthAnswer) trends(b *strings.Builder, width int) {
 	case passes == 0:
 		return
 	case passes < health.LeastCourse:
-		wrap(b, fmt.Sprintf("From pass to pass: a drift or a step is looked for from %d clear passes on; there are %d.", health.LeastCourse, passes), "  ", width)
+		fmt.Fprintf(b, "From pass to pass: a drift or a step is looked for from %d clear passes on; there are %d.\n", health.LeastCourse, passes)
 	case changing == 0:
-		wrap(b, fmt.Sprintf("From pass to pass: no drift and no step in %d relations over %d clear passes.", len(a.Trends), passes), "  ", width)
+		fmt.Fprintf(b, "From pass to pass: no drift and no step in %d relations over %d clear passes.\n", len(a.Trends), passes)
 	default:
 		fmt.Fprintf(b, "From pass to pass, over %d clear passes\n", passes)
 	}
 	for _, t := range a.Trends {
 		if s := courseSaid(t, a.World); s != "" {
-			wrap(b, "  "+s, "    ", width)
+			fmt.Fprintln(b, "  "+s)
 		}
 	}
 	if changing > 0 {
-		wrap(b, fmt.Sprintf("  The other %d relations hold their level.", len(a.Trends)-changing), "  ", width)
+		fmt.Fprintf(b, "  The other %d relations hold their level.\n", len(a.Trends)-changing)
 	}
 	b.WriteByte('\n')
 }

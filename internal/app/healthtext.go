@@ -7,56 +7,53 @@ import (
 
 	"traplight/internal/caution"
 	"traplight/internal/health"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
 )
 
-// WriteText prints the answer for reading; width is the terminal's columns, 0
-// unknown.
-func (a *HealthAnswer) WriteText(w io.Writer, width int) error {
-	if width < 40 || width > 110 {
-		width = 96
-	}
+// WriteText prints the answer for reading.
+func (a *HealthAnswer) WriteText(w io.Writer) error {
 	b := &strings.Builder{}
 	notes := a.Notes
 	for len(notes) > 0 && strings.Contains(notes[0], report.OtherCar) {
-		wrap(b, "Mind: "+notes[0], "  ", width)
+		fmt.Fprintln(b, "Mind: "+notes[0])
 		notes = notes[1:]
 	}
 	for _, p := range a.Passes {
-		a.judged(b, p, width)
+		a.judged(b, p)
 	}
-	a.protection(b, width)
-	a.knock(b, width)
-	a.trends(b, width)
+	a.protection(b)
+	a.knock(b)
+	a.trends(b)
 	for _, n := range notes {
-		wrap(b, "Note: "+n+".", "", width)
+		fmt.Fprintln(b, "Note: "+n+".")
 	}
-	wrap(b, "The estimate comes from the logged data and stated assumptions. It can be wrong. Have the car inspected by the event's technical staff, follow their rules, and let the driver refuse any pass.", "", width)
+	fmt.Fprintln(b, "The estimate comes from the logged data and stated assumptions. It can be wrong. Have the car inspected by the event's technical staff, follow their rules, and let the driver refuse any pass.")
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
+func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged) {
 	r := p.Result
 	head := "not judged: nothing to judge by"
 	if r.Verdict != health.None {
 		head = string(r.Verdict)
 	}
 	fmt.Fprintf(b, "%s, %s\n", a.Car, p.Name)
-	wrap(b, "Fit to go again? "+strings.ToUpper(head[:1])+head[1:]+". Basis: "+r.Basis+".", "", width)
+	fmt.Fprintln(b, "Fit to go again? "+prose.Upper(head)+". Basis: "+r.Basis+".")
 	if r.Verdict == health.StandDown || r.Verdict == health.None {
-		wrap(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).", "  ", width)
+		fmt.Fprintln(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).")
 	}
 	if r.Verdict != health.Clear {
-		wrap(b, "  "+caution.Doubt, "  ", width)
+		fmt.Fprintln(b, "  "+caution.Doubt)
 	}
 	if r.Verdict == health.Clear {
-		wrap(b, "Nothing was found in what was judged.", "", width)
+		fmt.Fprintln(b, "Nothing was found in what was judged.")
 	}
 	for i, f := range r.Findings {
-		wrap(b, fmt.Sprintf("%d. %s, %s. %s", i+1, strings.ToUpper(string(f.Kind)[:1])+string(f.Kind)[1:], f.Severity, f.Evidence), "   ", width)
-		wrap(b, "   Look at first: "+strings.Join(f.LookAt, "; ")+".", "   ", width)
+		fmt.Fprintf(b, "%d. %s, %s. %s\n", i+1, prose.Upper(string(f.Kind)), f.Severity, f.Evidence)
+		fmt.Fprintln(b, "   Look at first: "+strings.Join(f.LookAt, "; ")+".")
 		tail := fmt.Sprintf("   On a healthy car such a finding comes in %s, all looks counted.", report.Rarity(f.Chance))
 		if len(f.Others) > 0 {
 			var k []string
@@ -65,26 +62,26 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged, width int) {
 			}
 			tail += " It could also be: " + strings.Join(k, ", ") + "."
 		}
-		wrap(b, tail, "   ", width)
+		fmt.Fprintln(b, tail)
 	}
 	if len(r.NotJudged) > 0 {
-		wrap(b, "Not judged: "+strings.Join(r.NotJudged, "; ")+".", "  ", width)
+		fmt.Fprintln(b, "Not judged: "+strings.Join(r.NotJudged, "; ")+".")
 	}
-	wrap(b, "By hand, whatever the log says: "+strings.Join(r.Checks, "; ")+".", "  ", width)
-	a.start(b, r.Start, width)
-	a.load(b, p, width)
+	fmt.Fprintln(b, "By hand, whatever the log says: "+strings.Join(r.Checks, "; ")+".")
+	a.start(b, r.Start)
+	a.load(b, p)
 	if len(r.Knock) > 0 {
 		var counts []string
 		for _, k := range r.Knock {
 			counts = append(counts, fmt.Sprintf("%d at %s (%.1f by chance)", k.Events, k.Sensor, k.Expected))
 		}
-		wrap(b, "Knocks over the rare level: "+strings.Join(counts, ", ")+".", "  ", width)
+		fmt.Fprintln(b, "Knocks over the rare level: "+strings.Join(counts, ", ")+".")
 	}
 	b.WriteByte('\n')
 }
 
 // start tells what was not as usual when the car was launched, or that all was.
-func (a *HealthAnswer) start(b *strings.Builder, start []health.AtStart, width int) {
+func (a *HealthAnswer) start(b *strings.Builder, start []health.AtStart) {
 	var odd []string
 	compared := 0
 	for _, s := range start {
@@ -98,14 +95,14 @@ func (a *HealthAnswer) start(b *strings.Builder, start []health.AtStart, width i
 	}
 	switch {
 	case len(odd) > 0:
-		wrap(b, "Not started as usual: "+strings.Join(odd, "; ")+".", "  ", width)
+		fmt.Fprintln(b, "Not started as usual: "+strings.Join(odd, "; ")+".")
 	case compared > 0:
-		wrap(b, fmt.Sprintf("Started as usual: %d temperatures and pressures at the launch.", compared), "  ", width)
+		fmt.Fprintf(b, "Started as usual: %d temperatures and pressures at the launch.\n", compared)
 	}
 }
 
 // load tells the specific load beside what the earlier passes bore.
-func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
+func (a *HealthAnswer) load(b *strings.Builder, p health.Judged) {
 	l := p.Load
 	if l == nil {
 		return
@@ -121,31 +118,13 @@ func (a *HealthAnswer) load(b *strings.Builder, p health.Judged, width int) {
 	if l.StrokeGuessed {
 		piston += " (stroke taken equal to the bore)"
 	}
-	wrap(b, fmt.Sprintf("Load: %s at the crank, %s a cylinder, %s a litre, mean effective pressure %s, %s at %s.",
-		a.World.Estimate(quantity.DimPower, quantity.Estimate{Value: l.CrankPower, SD: l.CrankSD}), power(l.PerCylinder), power(l.PerVolume*1e-3), pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed)), "  ", width)
+	fmt.Fprintf(b, "Load: %s at the crank, %s a cylinder, %s a litre, mean effective pressure %s, %s at %s.\n",
+		a.World.Estimate(quantity.DimPower, quantity.Estimate{Value: l.CrankPower, SD: l.CrankSD}), power(l.PerCylinder), power(l.PerVolume*1e-3), pressure(l.MeanEffective), piston, a.World.Rotation(l.EngineSpeed))
 	if h := p.Before; h != nil {
 		over := "one pass"
 		if h.Passes > 1 {
 			over = fmt.Sprintf("%d passes", h.Passes)
 		}
-		wrap(b, fmt.Sprintf("Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.", over, power(h.Middle.PerCylinder), power(h.Highest.PerCylinder), pressure(h.Middle.MeanEffective), pressure(h.Highest.MeanEffective)), "  ", width)
+		fmt.Fprintf(b, "Before, over %s: %s a cylinder in the middle, %s at most; mean effective pressure %s, %s at most.\n", over, power(h.Middle.PerCylinder), power(h.Highest.PerCylinder), pressure(h.Middle.MeanEffective), pressure(h.Highest.MeanEffective))
 	}
-}
-
-// wrap prints a paragraph with hanging lines indented.
-func wrap(b *strings.Builder, text, indent string, width int) {
-	lead := text[:len(text)-len(strings.TrimLeft(text, " "))]
-	line := lead
-	for i, word := range strings.Fields(text) {
-		if i > 0 && len(line)+1+len(word) > width {
-			b.WriteString(line + "\n")
-			line = indent + word
-			continue
-		}
-		if strings.TrimSpace(line) != "" {
-			line += " "
-		}
-		line += word
-	}
-	b.WriteString(line + "\n")
 }

@@ -10,6 +10,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/health"
 	"traplight/internal/plan"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -121,7 +122,7 @@ func New(in Input) (*Card, error) {
 		c.Notes = append(c.Notes, car.Retell(w, n))
 	}
 	for i, what := range c.Already {
-		c.Already[i] = strings.ToUpper(what[:1]) + what[1:]
+		c.Already[i] = prose.Upper(what)
 	}
 	return c, nil
 }

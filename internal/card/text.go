@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"traplight/internal/prose"
 )
 
 // Foot is the sentence under every card.
@@ -76,6 +78,6 @@ func (c *Card) WriteText(out io.Writer) error {
 	list("Mind", "-", c.Cautions)
 	list("Notes", "-", c.Notes)
 	line("\n%s", Foot)
-	_, err := io.WriteString(out, b.String())
+	_, err := io.WriteString(out, prose.Fold(b.String(), 100))
 	return err
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -139,7 +140,7 @@ func first(name string) string {
 	if name == "" || strings.ContainsAny(name, "._/") {
 		return name
 	}
-	return strings.ToUpper(name[:1]) + name[1:]
+	return prose.Upper(name)
 }
 
 // biggest is the section in which most of pass i's gap at the last mark, total, s,

@@ -9,6 +9,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/ledger"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -32,7 +33,8 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	p := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	a := r.Answer()
-	p("%s: %s.", Title(r.Car, r.Next.ID), a.Sentence(w))
+	p("%s: %s at the trap.", Title(r.Car, r.Next.ID), a.Trap.Text(w))
+	p("  %s.", prose.Upper(a.Odds(w)))
 	if g := r.Gain; g != nil {
 		side, by := "over", g.Mean
 		if by < 0 {
@@ -75,7 +77,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	p("\nMind")
 	p("  - A missed shift, an early lift or a fault is not in these figures.")
 	for _, c := range r.Mind {
-		p("  - %s.", strings.ToUpper(c[:1])+c[1:])
+		p("  - %s.", prose.Upper(c))
 	}
 	_, err := io.WriteString(out, b.String())
 	return err

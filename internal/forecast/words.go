@@ -47,7 +47,12 @@ func (a *Answer) TopFar(w quantity.World) string {
 
 // Sentence says trap speed, interval and the chance of the target, without a full stop.
 func (a *Answer) Sentence(w quantity.World) string {
-	t := fmt.Sprintf("%s at the trap, nine times in ten between %s", a.Trap.Text(w), a.Trap.Span(w, "and"))
+	return fmt.Sprintf("%s at the trap, %s", a.Trap.Text(w), a.Odds(w))
+}
+
+// Odds says the interval of the trap speed and the chance of the target, without a full stop.
+func (a *Answer) Odds(w quantity.World) string {
+	t := "nine times in ten between " + a.Trap.Span(w, "and")
 	if a.Target != nil {
 		t += "; the chance of " + a.Target.Text(w)
 	}

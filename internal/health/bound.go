@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -88,7 +89,7 @@ func (j *judge) sensors(set *dictionary.Set) {
 		}
 		if !known {
 			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],
-				Chance: 1e-4, Score: j.behind(b, causes), Evidence: fmt.Sprintf("%s, from %s.", upper(b.text), j.when(b.from)), OfSheet: b.sheet})
+				Chance: 1e-4, Score: j.behind(b, causes), Evidence: fmt.Sprintf("%s, from %s.", prose.Upper(b.text), j.when(b.from)), OfSheet: b.sheet})
 		}
 	}
 	for _, f := range j.findings {

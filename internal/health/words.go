@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -68,7 +69,7 @@ func (j *judge) when(t float64) string {
 func (j *judge) sentence(c *candidate, start float64) string {
 	o := c.main
 	if o.rows == nil || o.ruled {
-		return fmt.Sprintf("%s, from %s.", upper(o.said), j.when(start))
+		return fmt.Sprintf("%s, from %s.", prose.Upper(o.said), j.when(start))
 	}
 	up, down := o.ways("above", "below")
 	way := up
@@ -94,7 +95,7 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	case o.hit.At == 0 && o.hit.Shape.Last == 0:
 		from = "for the whole pass"
 	}
-	s := fmt.Sprintf("%s %s %s %s, %s", upper(o.subject()), j.size(o, o.hit.Size), way, basis, from)
+	s := fmt.Sprintf("%s %s %s %s, %s", prose.Upper(o.subject()), j.size(o, o.hit.Size), way, basis, from)
 	if c.channel != "" {
 		s = fmt.Sprintf("%s; what else would follow from it in the engine did not, so the sensor is doubted", s)
 	}
@@ -147,16 +148,6 @@ func (o *observation) by(way, size string) string {
 		way += " by"
 	}
 	return way + " " + size
-}
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	if s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-32) + s[1:]
-	}
-	return s
 }
 
 // lookAt is what to look at first, by kind: common practice, no source.

@@ -70,7 +70,7 @@ func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	answer, due := r.Answer()
 	b.WriteString(answer + "\n")
 	for _, d := range due {
-		wrap(&b, "- "+d+".", "  ")
+		say(&b, "- %s.", d)
 	}
 	for i := range r.Parts {
 		r.Parts[i].write(&b, w)
@@ -98,7 +98,7 @@ func list(b *strings.Builder, head string, items []string) {
 	}
 	b.WriteString("\n" + head + "\n")
 	for _, s := range items {
-		wrap(b, "- "+s, "  ")
+		say(b, "- %s", s)
 	}
 }
 
@@ -204,25 +204,5 @@ func (k *Kind) write(b *strings.Builder) {
 }
 
 func say(b *strings.Builder, format string, args ...any) {
-	wrap(b, fmt.Sprintf(format, args...), "")
-}
-
-// wrap breaks a sentence at blanks to 100 columns, indented by two.
-func wrap(b *strings.Builder, text, hang string) {
-	line, n, first := "  ", 2, true
-	for _, word := range strings.Fields(text) {
-		k := len([]rune(word))
-		if !first && n+1+k > 100 {
-			b.WriteString(line + "\n")
-			line, n, first = "  "+hang, 2+len(hang), true
-		}
-		if !first {
-			line += " "
-			n++
-		}
-		line += word
-		n += k
-		first = false
-	}
-	b.WriteString(line + "\n")
+	fmt.Fprintf(b, "  "+format+"\n", args...)
 }

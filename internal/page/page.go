@@ -17,6 +17,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/caution"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
 )
@@ -52,7 +53,7 @@ func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) 
 				ID: fmt.Sprintf("pass%d", i+1), Number: i + 1, File: k.File, Said: said, Figures: figures(k, w),
 				Verdict: verdictOf(k.Health), Health: k.Health, Found: shownFindings(k.Health),
 				Strip: stripChart(p, w), Boost: boostChart(p, sources[s].Set, w), Grip: gripChart(p),
-				Ledger: ledgerChart(k, w), Lost: k.SayLost(w), Where: besidesLedger(said.Where), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
+				Ledger: ledgerChart(k, w), Lost: k.SayLost(w), Traces: traces(p, sources[s].Set, w), Sensors: k.Sensors,
 			}
 			v.Passes = append(v.Passes, pv)
 			i++
@@ -83,7 +84,6 @@ type passView struct {
 	Strip, Boost, Grip template.HTML
 	Ledger             template.HTML
 	Lost               string
-	Where              []string // what the ledger's drawing does not tell
 	Traces             []evidence
 	Sensors            []string
 }
@@ -155,7 +155,7 @@ func funcs(style []byte) template.FuncMap {
 			if s == "" {
 				return s
 			}
-			return strings.ToUpper(s[:1]) + s[1:]
+			return prose.Upper(s)
 		},
 		"text": text,
 		"rate": func(v *float64) string {

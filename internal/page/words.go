@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
 )
@@ -96,17 +97,5 @@ func verdictOf(h *report.Health) verdict {
 	if !ok {
 		shape = shapes[""]
 	}
-	return verdict{strings.ToUpper((*h.Verdict)[:1]) + (*h.Verdict)[1:], shape}
-}
-
-// besidesLedger leaves out the first line and the sentences whose numbers stand in the
-// ledger's drawing, but for those that say why a line is below zero.
-func besidesLedger(said []string) []string {
-	var out []string
-	for i, s := range said {
-		if i > 0 && (strings.Contains(s, report.Gained) || !strings.Contains(s, " (ours): ") && !strings.Contains(s, " (given): ")) {
-			out = append(out, s)
-		}
-	}
-	return out
+	return verdict{prose.Upper(*h.Verdict), shape}
 }

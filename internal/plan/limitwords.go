@@ -1,7 +1,5 @@
 package plan
 
-import "strings"
-
 // oneStep is the limit, and ownRule what is told for its chance, by which no more than one step beyond what was run is taken.
 const oneStep, ownRule = "one step a pass", "our own rule"
 
@@ -49,4 +47,3 @@ func stepMeant(limits []Limit) string {
 }
 
 // upper begins a sentence with a capital.
-func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

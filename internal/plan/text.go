@@ -7,6 +7,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/forecast"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -19,11 +20,12 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	a := p.Answer()
-	title := forecast.Title("", "")
 	if f := a.Forecast; f != nil {
-		title = forecast.Title(p.sheet.Name, f.Next) + ": " + f.Sentence(w)
+		line("%s: %s at the trap.", forecast.Title(p.sheet.Name, f.Next), f.Trap.Text(w))
+		line("  %s.", prose.Upper(f.Odds(w)))
+	} else {
+		line("%s.", forecast.Title("", ""))
 	}
-	line("%s.", title)
 	if a.Again > 0 {
 		what := "The same settings again"
 		if id := a.Forecast.Next; id != "" {
@@ -40,7 +42,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 	if len(p.Already) > 0 {
 		line("\n  Exceeded already:")
 		for _, what := range p.Already {
-			line("  ! %s", upper(what))
+			line("  ! %s", prose.Upper(what))
 		}
 	}
 	line("\n  Gear   boost over the barometer   absolute        shift out at")
@@ -51,8 +53,7 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		}
 		line("  %-6d %-26s %-15s %s", g+1, both(w, p.Settings.Boost[g]*kpa), w.Pressure(p.Settings.Absolute[g]*kpa), shift)
 	}
-	line("  Absolute figures hold for a barometer of %s: an engine computer that holds absolute", w.Barometer(p.Settings.Barometer*kpa))
-	line("  pressure does not hold boost when the weather changes.")
+	line("  Absolute figures hold for a barometer of %s: an engine computer that holds absolute pressure does not hold boost when the weather changes.", w.Barometer(p.Settings.Barometer*kpa))
 	line("  %s", p.Settings.NitrousText(w))
 	if r := p.Ramps; r != nil {
 		line("  %s", RampText(r.Gears, r.Gain, w))

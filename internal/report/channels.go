@@ -8,6 +8,7 @@ import (
 
 	"traplight/internal/dictionary"
 	"traplight/internal/logfile"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -56,7 +57,7 @@ func WriteChannels(w io.Writer, info LogInfo, set *dictionary.Set, notes []strin
 		b.WriteString("\n")
 	}
 	for _, n := range notes {
-		b.WriteString(wrap("- "+n, "  ", "  ", 100))
+		b.WriteString(prose.Wrap("- "+n, "  ", "  ", 100))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

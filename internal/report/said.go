@@ -10,9 +10,9 @@ import (
 // Said is what the text of a report says of one pass, cut into its parts for doors
 // that set it differently: sentences, one a line, and tables of ready cells.
 type Said struct {
-	Title                                  string
-	Fit, Headline, Grip, Power, Air, Where []string
-	Splits, Gears, Engine, Shifts          Table
+	Title                                         string
+	Fit, Headline, Grip, Power, Air, Where, Gains []string
+	Splits, Gears, Engine, Shifts                 Table
 }
 
 // Table is a table of ready cells; a column in which no row has anything is left out.
@@ -38,7 +38,8 @@ func (r *Report) Say(i int, w quantity.World) Said {
 		Grip:     part(func(p *printer) { p.grip(s) }),
 		Power:    part(func(p *printer) { p.power(s) }),
 		Air:      part(func(p *printer) { p.air(s) }),
-		Where:    withoutHeading(part(func(p *printer) { p.whereSpeedWent(s) })),
+		Where:    p.whereSaid(s),
+		Gains:    p.gains(s),
 		Splits:   p.splitTable(s).told(),
 		Gears:    p.gearTable(s).told(),
 		Engine:   p.engineTable(s).told(),

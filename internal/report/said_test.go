@@ -144,3 +144,30 @@ func TestNextSaid(t *testing.T) {
 		}
 	}
 }
+
+// TestAccount: the costliest line of each group stands first, and one below zero is explained,
+// in the text's table and to other doors, where it is surely below.
+func TestAccount(t *testing.T) {
+	line := func(cause, group string, speed, sd float64) Ledger {
+		return Ledger{Cause: cause, Group: group, SpeedMps: &speed, SDMps: &sd}
+	}
+	r := &Report{Passes: []Pass{{Ledger: []Ledger{line("grip", "ours", 0.2, 0.1), line("shifts", "ours", 2, 0.5), line("driver", "ours", -0.3, 0.5),
+		line("air", "given", 1, 0.2), line("drag", "given", 6, 0.5), line("wind", "given", -1, 0.3), {Cause: "power", Group: "ours"}}}}}
+	var text strings.Builder
+	if err := WriteText(&text, r, TextOptions{Units: "metric"}); err != nil {
+		t.Fatal(err)
+	}
+	_, table, _ := strings.Cut(text.String(), "km/h\n")
+	table, _, _ = strings.Cut(table, "\n\n")
+	var causes []string
+	for row := range strings.Lines(table) {
+		causes = append(causes, strings.Fields(row)[0])
+	}
+	if got := strings.Join(causes, " "); got != "shifts grip driver drag air wind" || !strings.Contains(table, "given: gained, by tail wind") {
+		t.Errorf("%s in\n%s", got, text.String())
+	}
+	gains := r.Say(0, quantity.Metric).Gains
+	if len(gains) != 1 || gains[0] != "Wind: -3.6 km/h (± 1.1), gained, by tail wind." {
+		t.Errorf("gains: %q", gains)
+	}
+}

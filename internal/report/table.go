@@ -110,27 +110,3 @@ func (t *table) part(b *strings.Builder, indent string, width []int, columns []i
 		line(r)
 	}
 }
-
-// wrap breaks a sentence at blanks so that no line is longer than width
-// characters, where words allow; later lines are indented further by hang.
-func wrap(text, indent, hang string, width int) string {
-	var b strings.Builder
-	line, n := indent, utf8.RuneCountInString(indent)
-	first := true
-	for _, word := range strings.Fields(text) {
-		w := utf8.RuneCountInString(word)
-		if !first && n+1+w > width {
-			b.WriteString(line + "\n")
-			line, n = indent+hang, utf8.RuneCountInString(indent+hang)
-			first = true
-		}
-		if !first {
-			line += " "
-			n++
-		}
-		line += word
-		n += w
-		first = false
-	}
-	return b.String() + line + "\n"
-}

@@ -7,6 +7,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/caution"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -48,13 +49,9 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	if r.Units != nil {
 		car = *r.Units
 	}
-	p := &printer{world: World(o.Units, car), width: o.Width, limit: o.Width, bold: o.Bold}
-	if p.width <= 0 {
-		p.width = 100
-	}
-	p.width = min(max(p.width, 40), 120)
+	p := &printer{world: World(o.Units, car), width: prose.Width(o.Width), limit: o.Width, bold: o.Bold}
 	for _, n := range unreadKeys(r) {
-		p.WriteString(wrap("Mind: "+upperFirst(n), "", "  ", p.width))
+		p.WriteString(prose.Wrap("Mind: "+upperFirst(n), "", "  ", p.width))
 	}
 	if len(r.Passes) == 0 {
 		p.heading(title(r, nil))
@@ -99,7 +96,7 @@ func (p *printer) heading(text string) {
 }
 
 func (p *printer) say(format string, args ...any) {
-	p.WriteString(wrap(fmt.Sprintf(format, args...), "  ", "", p.width))
+	p.WriteString(prose.Wrap(fmt.Sprintf(format, args...), "  ", "", p.width))
 }
 
 func title(r *Report, s *Pass) string {
@@ -210,23 +207,19 @@ func (p *printer) notes(r *Report) {
 	p.WriteString("\n")
 	p.heading("What was assumed, and what could not be told")
 	for _, n := range left {
-		p.WriteString(wrap("- "+upperFirst(car.Retell(p.world, n)), "  ", "  ", p.width))
+		p.WriteString(prose.Wrap("- "+upperFirst(car.Retell(p.world, n)), "  ", "  ", p.width))
 	}
 	for i := range r.Passes {
 		for _, n := range r.Passes[i].Sensors {
-			p.WriteString(wrap("- "+upperFirst(n), "  ", "  ", p.width))
+			p.WriteString(prose.Wrap("- "+upperFirst(n), "  ", "  ", p.width))
 		}
 	}
 }
 
 func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
 	// A channel or file name keeps its own spelling.
 	if i := strings.IndexAny(s, " :"); i > 0 && strings.ContainsAny(s[:i], "._/") {
 		return s
 	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[0])) + string(r[1:])
+	return prose.Upper(s)
 }

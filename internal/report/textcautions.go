@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"traplight/internal/caution"
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 	"traplight/internal/setup"
 )
@@ -12,7 +13,7 @@ func (p *printer) cautions(r *Report) {
 	p.WriteString("\n")
 	p.heading("Mind")
 	mind := func(format string, args ...any) {
-		p.WriteString(wrap("- "+fmt.Sprintf(format, args...), "  ", "  ", p.width))
+		p.WriteString(prose.Wrap("- "+fmt.Sprintf(format, args...), "  ", "  ", p.width))
 	}
 	fast, alcohol, nitrous := 0.0, false, false
 	for i := range r.Passes {

@@ -98,10 +98,3 @@ func (p *printer) area(f *Figure) string {
 	}
 	return p.in(f, quantity.Unit{Symbol: "cm²", Factor: 1e-4})
 }
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}

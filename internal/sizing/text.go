@@ -76,15 +76,14 @@ const Bounds = "Each figure is followed by the bounds between which it lies in n
 func (r *Result) WriteText(out io.Writer, w quantity.World) error {
 	var b strings.Builder
 	b.WriteString(r.Title(w) + "\n")
-	wrap(&b, Bounds, "  ", "")
+	b.WriteString("  " + Bounds + "\n")
 	for _, c := range r.Chapters(w) {
 		b.WriteString("\n" + c.Title + "\n")
 		for _, l := range c.Lines {
 			if c.Items {
-				wrap(&b, "- "+l, "  ", "  ")
-			} else {
-				wrap(&b, l, "  ", "")
+				l = "- " + l
 			}
+			b.WriteString("  " + l + "\n")
 		}
 	}
 	_, err := io.WriteString(out, b.String())
@@ -107,26 +106,4 @@ func (p *printer) list(head string, items []string) {
 	if len(items) > 0 {
 		p.chapters = append(p.chapters, Chapter{head, items, true})
 	}
-}
-
-// wrap breaks a sentence at blanks to 100 columns.
-func wrap(p *strings.Builder, text, indent, hang string) {
-	line := indent
-	n := len([]rune(indent))
-	first := true
-	for _, word := range strings.Fields(text) {
-		k := len([]rune(word))
-		if !first && n+1+k > 100 {
-			p.WriteString(line + "\n")
-			line, n, first = indent+hang, len([]rune(indent+hang)), true
-		}
-		if !first {
-			line += " "
-			n++
-		}
-		line += word
-		n += k
-		first = false
-	}
-	p.WriteString(line + "\n")
 }

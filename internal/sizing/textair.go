@@ -3,6 +3,7 @@ package sizing
 import (
 	"fmt"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -20,7 +21,7 @@ func (p *printer) compressor() {
 	}
 	for i := range o.Points {
 		m := &o.Points[i]
-		text := fmt.Sprintf("%s%s: corrected flow %s at pressure ratio %s", upperFirst(m.Name), each, p.massFlow(m.Flow), p.fig(m.Ratio))
+		text := fmt.Sprintf("%s%s: corrected flow %s at pressure ratio %s", prose.Upper(m.Name), each, p.massFlow(m.Flow), p.fig(m.Ratio))
 		if v := m.verdict(); v != "" {
 			text += ": " + v
 		}

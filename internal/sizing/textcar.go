@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -71,7 +72,7 @@ func listed(words []string) string {
 }
 
 func (p *printer) gear(g *Gear) {
-	text := fmt.Sprintf("%s gear (%.2f overall)", upperFirst(ordinal(g.Gear)), g.Overall)
+	text := fmt.Sprintf("%s gear (%.2f overall)", prose.Upper(ordinal(g.Gear)), g.Overall)
 	if g.Used < 0.02 {
 		p.say("%s: not used.", text)
 		return

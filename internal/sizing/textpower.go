@@ -1,6 +1,10 @@
 package sizing
 
-import "fmt"
+import (
+	"fmt"
+
+	"traplight/internal/prose"
+)
 
 func (p *printer) power() {
 	o := p.r.Power
@@ -33,7 +37,7 @@ func (p *printer) power() {
 	}
 	p.say("Such a pass takes %s.", p.fig(o.Time))
 	for _, t := range o.Trades {
-		p.say("%s would save %s at the crank.", upperFirst(p.trade(t.What)), p.fig(t.Crank))
+		p.say("%s would save %s at the crank.", prose.Upper(p.trade(t.What)), p.fig(t.Crank))
 	}
 	p.basis(o.Basis)
 }

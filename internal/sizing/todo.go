@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -61,7 +62,7 @@ func (p *printer) airToDo(sort func(*[]string, string, ...any), change, find, en
 	if o := p.r.Engine; o != nil {
 		for _, l := range o.OverLimits {
 			if l.Chance > unlikely {
-				sort(change, "%s: your limit of %s is passed in %s of the cases: ask the maker, or find the speed in mass, drag and shifts.", upperFirst(l.name()), p.w.Stated(l.Dim, l.Value), cases(l.Chance))
+				sort(change, "%s: your limit of %s is passed in %s of the cases: ask the maker, or find the speed in mass, drag and shifts.", prose.Upper(l.name()), p.w.Stated(l.Dim, l.Value), cases(l.Chance))
 			}
 		}
 	}

@@ -40,12 +40,12 @@ func (r *Runner) firstStep() float64 {
 	return 0.01
 }
 
-func (r *Runner) stepper(n int) ode.Stepper { return tolerances(r.rel(), absTol[:n]) }
+func (r *Runner) stepper(n int) ode.PI { return tolerances(r.rel(), absTol[:n]) }
 
 // coasting controls the steps of a shift: never looser than Fine, since few steps do.
-func (r *Runner) coasting() ode.Stepper { return tolerances(min(r.rel(), Fine), coastTol[:]) }
+func (r *Runner) coasting() ode.PI { return tolerances(min(r.rel(), Fine), coastTol[:]) }
 
-func tolerances(rel float64, atFine []float64) ode.Stepper {
+func tolerances(rel float64, atFine []float64) ode.PI {
 	abs := make([]float64, len(atFine))
 	for i, a := range atFine {
 		abs[i] = a * rel / Fine

@@ -161,11 +161,19 @@ const lookUp = `(() => {
     const r = e.getBoundingClientRect();
     if (r.height > 0 && (r.height < 43.5 || r.width < 43.5)) small.push(e.outerHTML.slice(0, 90));
   }
-  return JSON.stringify({ Wide: document.documentElement.scrollWidth, Inner: window.innerWidth, Small: small });
+  const over = [];
+  for (const art of document.querySelectorAll('svg')) {
+    const words = [...art.querySelectorAll('text')].map(e => ({ says: e.textContent, r: e.getBoundingClientRect() })).filter(w => w.r.width > 0);
+    words.forEach((a, i) => words.slice(i + 1).forEach(b => {
+      const wide = Math.min(a.r.right, b.r.right) - Math.max(a.r.left, b.r.left), high = Math.min(a.r.bottom, b.r.bottom) - Math.max(a.r.top, b.r.top);
+      if (wide > 2 && high > 5) over.push(a.says + ' / ' + b.says);
+    }));
+  }
+  return JSON.stringify({ Wide: document.documentElement.scrollWidth, Inner: window.innerWidth, Small: small, Over: over });
 })()`
 
 // check looks at what every page must be: no wider than the screen, large enough to
-// touch, and without a complaint of the accessibility checker (axe-core, WCAG 2.2 A and
+// touch, no words of a drawing on one another, and without a complaint of the accessibility checker (axe-core, WCAG 2.2 A and
 // AA rules, and its own on headings, landmarks and tables).
 func (b *reader) check(where string) {
 	b.t.Helper()
@@ -177,7 +185,7 @@ func (b *reader) fits(where string) {
 	b.t.Helper()
 	var in struct {
 		Wide, Inner int
-		Small       []string
+		Small, Over []string
 	}
 	if err := json.Unmarshal([]byte(b.js(lookUp)), &in); err != nil {
 		b.t.Fatal(err)
@@ -187,6 +195,9 @@ func (b *reader) fits(where string) {
 	}
 	if len(in.Small) > 0 {
 		b.t.Errorf("%s: too small to touch: %q", where, in.Small)
+	}
+	if len(in.Over) > 0 {
+		b.t.Errorf("%s: words of a drawing stand on one another: %q", where, in.Over)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"traplight/internal/app"
 	"traplight/internal/forecast"
+	"traplight/internal/num/stats"
 	"traplight/internal/page"
 	"traplight/internal/quantity"
 	"traplight/internal/report"
@@ -114,7 +115,7 @@ func seasonsOf(d quantity.Dimension, of []page.TrendPoint, w quantity.World) (t 
 		}
 		last := v[len(v)-1]
 		slices.Sort(v)
-		t.Rows = append(t.Rows, []string{of[i].Season, number0(len(v)), text(v[0]), text(v[len(v)/2]), text(v[len(v)-1]), text(last)})
+		t.Rows = append(t.Rows, []string{of[i].Season, number0(len(v)), text(v[0]), text(stats.Median(v)), text(v[len(v)-1]), text(last)})
 		i = j
 	}
 	if n := len(of); n > 0 {
@@ -124,8 +125,7 @@ func seasonsOf(d quantity.Dimension, of []page.TrendPoint, w quantity.World) (t 
 			for _, p := range of[:n-1] {
 				v = append(v, p.Value)
 			}
-			slices.Sort(v)
-			answer += "; " + text(v[len(v)/2]) + " in the middle of the " + number0(n-1) + " before"
+			answer += "; " + text(stats.Median(v)) + " in the middle of the " + number0(n-1) + " before"
 		}
 		answer += "."
 	}

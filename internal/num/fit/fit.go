@@ -75,12 +75,6 @@ const (
 	Stuck // no damping lowers the cost any more
 )
 
-// String is a sentence with advice.
-func (s Status) String() string {
-	return [...]string{"converged", "stopped at the limit of iterations; the start may be far or the data may not tell the parameters apart",
-		"no further step lowers the cost; the residuals may be noisy or the minimum is reached to rounding"}[s]
-}
-
 // Result is what came of it.
 type Result struct {
 	P           []float64   // the estimate, in the parameters' units

@@ -122,7 +122,7 @@ func TestStRD(t *testing.T) {
 			}
 			for i, w := range s.want {
 				if d := -math.Log10(math.Abs(res.P[i]-w) / math.Abs(w)); d < digits {
-					t.Errorf("%s %s: b%d = %.10g, certified %.10g (%.1f digits, want %g; %v after %d)", name, label, i+1, res.P[i], w, d, digits, res.Status, res.Iterations)
+					t.Errorf("%s %s: b%d = %.10g, certified %.10g (%.1f digits, want %g; status %d after %d)", name, label, i+1, res.P[i], w, d, digits, res.Status, res.Iterations)
 				}
 				if name != "Lanczos1" && math.Abs(res.SD[i]/s.sd[i]-1) > 1e-3 {
 					t.Errorf("%s %s: sd of b%d = %.6g, certified %.6g", name, label, i+1, res.SD[i], s.sd[i])

@@ -2,20 +2,9 @@ package ode
 
 import "math"
 
-// Stepper chooses step lengths.
-type Stepper interface {
-	// norm measures an error estimate against the tolerance: at most 1 is good.
-	norm(e, y0, y1 []float64) float64
-	// next gives the factor for the coming step from the error norm of this and
-	// of the last accepted step (0 at first), and whether this step stands.
-	next(order int, norm, last float64) (factor float64, accept bool)
-	// fixed is the forced step length, in t's unit; 0 when steps are adaptive.
-	fixed() float64
-}
-
 // PI is the proportional-integral controller: it damps the sequence of steps
 // where stability, not accuracy, limits them, which plain error control makes
-// oscillate and reject.
+// oscillate and reject. The zero value works.
 type PI struct {
 	// Rel is the relative tolerance of each component, 1. Zero means 1e-6.
 	Rel float64
@@ -35,7 +24,8 @@ func or(x, d float64) float64 {
 	return x
 }
 
-func (p PI) norm(e, y0, y1 []float64) float64 {
+// norm measures an error estimate against the tolerance: at most 1 is good.
+func (p *PI) norm(e, y0, y1 []float64) float64 {
 	rel := or(p.Rel, 1e-6)
 	s := 0.0
 	for i, v := range e {
@@ -51,9 +41,10 @@ func (p PI) norm(e, y0, y1 []float64) float64 {
 	return math.Sqrt(s / float64(len(e)))
 }
 
-// Gustafsson's exponents for a pair of order p: 0.7/p on the error now, 0.4/p
-// on the last.
-func (p PI) next(order int, norm, last float64) (float64, bool) {
+// next gives the factor for the coming step from the error norm of this and of the last accepted
+// step (0 at first), and whether this step stands, with Gustafsson's exponents for a pair of
+// order p: 0.7/p on the error now, 0.4/p on the last.
+func (p *PI) next(order int, norm, last float64) (factor float64, accept bool) {
 	safety, shrink, grow := or(p.Safety, 0.9), or(p.Shrink, 0.2), or(p.Grow, 8)
 	if math.IsNaN(norm) || math.IsInf(norm, 0) {
 		return shrink, false
@@ -69,13 +60,3 @@ func (p PI) next(order int, norm, last float64) (float64, bool) {
 	f = safety * math.Exp(f/float64(order))
 	return math.Min(grow, math.Max(shrink, f)), true
 }
-
-func (p PI) fixed() float64 { return 0 }
-
-// Fixed takes steps of one length, in t's unit, and accepts all of them. It is
-// for convergence studies.
-type Fixed float64
-
-func (f Fixed) norm(_, _, _ []float64) float64           { return 0 }
-func (f Fixed) next(_ int, _, _ float64) (float64, bool) { return 1, true }
-func (f Fixed) fixed() float64                           { return float64(f) }

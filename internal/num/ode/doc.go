@@ -3,7 +3,7 @@
 // output, a step controller, and events located by root finding.
 //
 // The parts are independent. A Method is a table of coefficients and knows
-// nothing of step control; a Stepper chooses steps and knows nothing of the
+// nothing of step control; PI chooses steps and knows nothing of the
 // method but its order; an Event is a function of time and state. Solve joins
 // them.
 //

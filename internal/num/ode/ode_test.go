@@ -86,13 +86,13 @@ func TestOrder(t *testing.T) {
 	var hs, end, mid []float64
 	for _, n := range []int{200, 300, 450, 675, 1000} {
 		h := p.To / float64(n)
-		sol, _ := ode.Solve(p.F, ode.Span{To: p.To}, p.Y0, ode.Config{Step: ode.Fixed(h)})
+		sol, _ := ode.Solve(p.F, ode.Span{To: p.To}, p.Y0, ode.Config{Fixed: h})
 		hs = append(hs, h)
 		end = append(end, worst(sol.EndY, p.Want))
 		// the interpolant alone: one step from exact values, in the middle
 		one, y := 0.0, make([]float64, 4)
 		ref, _ := ode.Solve(p.F, ode.Span{To: 0.37 * h}, p.Y0, ode.Config{Step: ode.PI{Rel: 1e-13, Abs: []float64{1e-15}}})
-		_, _ = ode.Solve(p.F, ode.Span{To: h}, p.Y0, ode.Config{Step: ode.Fixed(h), Each: func(s *ode.Step) {
+		_, _ = ode.Solve(p.F, ode.Span{To: h}, p.Y0, ode.Config{Fixed: h, Each: func(s *ode.Step) {
 			s.At(0.37*h, y)
 			for i := range y {
 				one = math.Max(one, math.Abs(y[i]-ref.EndY[i]))
@@ -177,9 +177,11 @@ func TestOutcomesAndErrors(t *testing.T) {
 	for _, c := range []struct {
 		s ode.Span
 		y []float64
+		h float64
 		w error
-	}{{ode.Span{}, []float64{1}, ode.ErrSpan}, {ode.Span{To: 1}, nil, ode.ErrState}, {ode.Span{To: 1}, []float64{math.NaN()}, ode.ErrState}} {
-		if _, err := ode.Solve(f, c.s, c.y, ode.Config{}); err != c.w {
+	}{{ode.Span{}, []float64{1}, 0, ode.ErrSpan}, {ode.Span{To: 1}, nil, 0, ode.ErrState}, {ode.Span{To: 1}, []float64{math.NaN()}, 0, ode.ErrState},
+		{ode.Span{To: 1}, []float64{1}, -0.1, ode.ErrStep}, {ode.Span{To: 1}, []float64{1}, math.NaN(), ode.ErrStep}} {
+		if _, err := ode.Solve(f, c.s, c.y, ode.Config{Fixed: c.h}); err != c.w {
 			t.Errorf("%v, want %v", err, c.w)
 		}
 	}

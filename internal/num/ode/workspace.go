@@ -65,7 +65,7 @@ func (w *Workspace) advance(f Func, m *Method, t, h, t1 float64) {
 }
 
 // firstStep is the estimate of Hairer, Nørsett and Wanner, section II.4.
-func (w *Workspace) firstStep(f Func, t, to float64, ctl Stepper, order int, sol *Solution) float64 {
+func (w *Workspace) firstStep(f Func, t, to float64, ctl *PI, order int, sol *Solution) float64 {
 	d0 := ctl.norm(w.y, w.y, w.y)
 	d1 := ctl.norm(w.k[0], w.y, w.y)
 	h0 := 0.01 * d0 / d1

@@ -207,19 +207,21 @@ class Coming {
       mark(last, `last ${last.toFixed(1)}`);
       mark(best, `best ${best.toFixed(1)}`);
     }
-    // A word stands right of its line; left of it where the next line would cross it, or
-    // above, its line below the word that it would cross.
+    // A word stands beside its line, right or left of it, where it meets no other word and no
+    // other line; where it would, above them.
     marks.sort((a, b) => a.at - b.at);
-    const word = 84; // px
-    marks.forEach((m, i) => {
-      const before = marks[i - 1], after = marks[i + 1];
-      const free = before ? m.at - before.at - (before.left ? 0 : word) : m.at; // px to the left
-      m.left = free > word && (m.at > wide - word || (after && after.at - m.at < word));
-      m.high = before && !m.left && !before.left && m.at - before.at < word && !before.high;
-      const y = m.high ? 12 : 25;
-      add("path", { class: "errorbar", d: `M${m.at} ${m.high ? 29 : y + 3}V62`, "stroke-dasharray": "3 3" });
-      add("text", { class: "value", x: m.at + (m.left ? -4 : 4), y, "text-anchor": m.left ? "end" : "start" }, m.word);
-    });
+    const set = [];
+    for (const m of marks) {
+      const long = 8 * m.word.length; // px, bold
+      const spots = [25, 12].flatMap((y) => [m.at + 4, m.at - 4 - long].map((from) => ({ y, from, to: from + long })));
+      const free = (s) => s.from >= 0 && s.to <= wide && !set.some((o) => o.y === s.y && o.from < s.to && s.from < o.to) &&
+        (s.y < 25 || !marks.some((o) => o !== m && o.at > s.from - 4 && o.at < s.to + 4));
+      const spot = spots.find(free) || spots.find((s) => s.y < 25 && s.from >= 0 && s.to <= wide) || spots[2];
+      set.push(spot);
+      const left = spot.from < m.at;
+      add("path", { class: "errorbar", d: `M${m.at} ${spot.y + (spot.y < 25 ? 17 : 3)}V62`, "stroke-dasharray": "3 3" });
+      add("text", { class: "value", x: m.at + (left ? -4 : 4), y: spot.y, "text-anchor": left ? "end" : "start" }, m.word);
+    }
     this.art.replaceChildren(...put);
     this.art.removeAttribute("hidden");
   }

@@ -127,6 +127,7 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 		kong.Exit(func(n int) { panic(exit(n)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true, WrapUpperBound: 100}),
 		kong.Vars{"exit": exitCodes},
+		kong.NamedMapper("path", kong.MapperFunc(paths)),
 		kong.BindTo(ctx, (*context.Context)(nil)),
 		kong.Bind(w),
 	)

@@ -1,11 +1,15 @@
 package app
 
 import (
+	"errors"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"traplight/internal/car"
+	"traplight/internal/fitcar"
 	"traplight/internal/logfile"
 	"traplight/internal/quantity"
 )
@@ -94,5 +98,34 @@ func TestPickSheet(t *testing.T) {
 		if got := pickSheet(sheets, &c.log, c.notes); got.Name != c.want {
 			t.Errorf("%s: %s, want %s", c.name, got.Name, c.want)
 		}
+	}
+}
+
+// TestTypoOfOldRevision: a typing error in a revision of the sheet is refused for the next pass
+// where it sets it or a pass was run by it, and no longer once neither is so.
+func TestTypoOfOldRevision(t *testing.T) {
+	write := func(name, text string) string {
+		path := filepath.Join(t.TempDir(), name)
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	wrong := write("wrong.toml", "name = \"A\"\nvalid_from = 2031-01-01\n[body]\nmas_kg = 1300\n")
+	right := write("right.toml", "name = \"A\"\nvalid_from = 2031-06-01\n[body]\nmass_kg = 1300\n")
+	q := ForecastRequest{Cars: []string{wrong, right}}
+	f, err := open(q, "2031-07-01 12:00")
+	if err != nil || f.Sheet.File != "right.toml" {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	if _, err := open(q, "2031-05-01 12:00"); !errors.Is(err, car.ErrUnknownKey) {
+		t.Errorf("the next pass is run by the wrong sheet: %v", err)
+	}
+	old, err := car.LoadSheet(wrong)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.fit(t.Context(), q, []*fitcar.Observation{{Sheet: old}}, 0); !errors.Is(err, car.ErrUnknownKey) {
+		t.Errorf("a pass was run by the wrong sheet: %v", err)
 	}
 }

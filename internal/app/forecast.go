@@ -82,6 +82,11 @@ func FitObservations(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 }
 
 func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Observation, members int) (err error) {
+	for _, o := range obs { // a revision that no pass was run by may hold a typing error
+		if err := understood(o.Sheet); err != nil {
+			return err
+		}
+	}
 	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed, Members: members, Mended: true})
 	if err != nil {
 		return err
@@ -113,21 +118,19 @@ func sheetMap(s *car.Sheet, sheets []string) (chart *turbomap.Compressor, why st
 	return chart, ""
 }
 
-// open reads sheets and notes strictly.
+// open reads notes and the sheet by which the next pass is run strictly.
 func open(q ForecastRequest, when string) (*Fitted, error) {
 	sheets, err := loadSheets(q.Cars)
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range sheets {
-		if err := s.StrictErr(); err != nil {
-			return nil, err
-		}
-		for _, wrong := range unknownMeanings(s) {
-			return nil, errors.New(wrong)
-		}
+	f := &Fitted{Sheet: sheets[len(sheets)-1]}
+	if when != "" {
+		f.Sheet = car.Latest(sheets, when)
 	}
-	f := &Fitted{}
+	if err := understood(f.Sheet); err != nil {
+		return nil, err
+	}
 	if q.Notes != "" {
 		if f.Notes, err = car.LoadNotes(q.Notes); err != nil {
 			return nil, err
@@ -137,11 +140,18 @@ func open(q ForecastRequest, when string) (*Fitted, error) {
 		}
 		f.Left = append(f.Left, f.Notes.FitAll(sheets)...)
 	}
-	f.Sheet = sheets[len(sheets)-1]
-	if when != "" {
-		f.Sheet = car.Latest(sheets, when)
-	}
 	return f, nil
+}
+
+// understood refuses a sheet of which not every key was.
+func understood(s *car.Sheet) error {
+	if err := s.StrictErr(); err != nil {
+		return err
+	}
+	for _, wrong := range unknownMeanings(s) {
+		return errors.New(wrong)
+	}
+	return nil
 }
 
 // Observations reads the passes of the history as the fit wants them.

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"traplight/internal/car"
+	"traplight/internal/quantity"
 	"traplight/internal/store"
 	"traplight/internal/store/inbox"
 )
@@ -64,7 +65,7 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 		return 0, err
 	}
 	if skipped > 0 {
-		out(Added{Kind: "other", Outcome: fmt.Sprintf("%d other files in the folders were passed over", skipped)})
+		out(Added{Kind: "other", Outcome: quantity.Count(skipped, "other file in the folders was", "other files in the folders were") + " passed over"})
 	}
 	asked := q.Car
 	if inbox.IsSheetOrNotes(q.Car) {
@@ -168,7 +169,17 @@ func (s *Shop) addText(ctx context.Context, f inbox.File, q AddRequest) Added {
 	default:
 		a.Outcome = fmt.Sprintf("%d of %d entries new or changed", n, len(entries))
 	}
+	if n, err := car.ParseNotes(a.File, data); err == nil {
+		a.unread(a.File, n.Unread)
+	}
 	return a
+}
+
+// unread tells of keys that were not understood.
+func (a *Added) unread(file string, keys []car.Unread) {
+	for _, u := range keys {
+		a.Mind = append(a.Mind, u.Sentence(file))
+	}
 }
 
 // addSheet adds a car sheet; name is the car's.
@@ -205,6 +216,7 @@ func (s *Shop) addSheet(ctx context.Context, path, from string) (name string, a 
 	if !isNew {
 		a.Outcome += " (known)"
 	}
+	a.unread(sheet.File, sheet.Unread)
 	return sheet.Name, a
 }
 

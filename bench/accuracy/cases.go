@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"traplight/internal/app"
@@ -136,7 +137,7 @@ func (c *logCase) run(v Variant, past []report.Source, out *Findings) error {
 	compareNames(out, varied, source.Set)
 	r := report.Assemble([]report.Source{source}, nil, report.Options{})
 	compareLog(out, varied.truth, r)
-	for _, n := range r.Notes {
+	for _, n := range slices.Concat(varied.said, r.Notes) {
 		out.Notes = append(out.Notes, varied.truth.ID+": "+n)
 	}
 	for i := range source.Set.Channels {

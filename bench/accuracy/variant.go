@@ -28,6 +28,7 @@ type variantLog struct {
 	truth   *Truth
 	rng     *rand.Rand
 	renamed map[string]string // new name → the truth's quantity
+	said    []string          // what was done, for -v
 }
 
 var variants = []Variant{

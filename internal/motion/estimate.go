@@ -28,6 +28,7 @@ type Result struct {
 	inv        *banded.Inverse
 	stepSD     float64
 	jump       []float64 // robust weight of each acceleration step
+	holed      []bool    // by knot: nothing tells speed there; nil nowhere
 	Iterations int
 	Converged  bool
 	walks      int
@@ -48,6 +49,7 @@ func Estimate(p *Problem) (*Result, error) {
 	start := align(p, h)
 	r.sp = spline{start: start, step: h, n: int(math.Ceil((p.To-start)/h)) + 4}
 	r.prepare(p)
+	r.inHoles(p)
 	if len(r.chans) == 0 {
 		return nil, ErrNoSource
 	}

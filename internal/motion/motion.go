@@ -88,15 +88,18 @@ func DefaultPriors() Priors {
 // Problem is what Estimate needs.
 type Problem struct {
 	Sources  []Source
-	From, To float64                 // s, run clock: stretch to estimate, starting at rest
-	Breaks   []Span                  // s: where the pull is known to stop or to set in
-	RestTo   float64                 // s: the car certainly stands from From to RestTo
-	Moving   bool                    // it moves at From already: RestTo counts for nothing, and distance from From on
-	Step     float64                 // s between knots; 0 means 0.01
-	Guess    func(t float64) float64 // m/s, coarse speed at t, for the first linearisation
-	Priors   Priors
-	Rough    bool  // a first look, that another will follow: settles faster and less surely
-	Slip     *Slip // what the strip's clocks gave; nil none
+	From, To float64 // s, run clock: stretch to estimate, starting at rest
+	Breaks   []Span  // s: where the pull is known to stop or to set in
+	Holes    []Span  // s: where nothing tells speed but driven wheels or the engine
+	// GearsTold says that Breaks has the shifts that lie in Holes.
+	GearsTold bool
+	RestTo    float64                 // s: the car certainly stands from From to RestTo
+	Moving    bool                    // it moves at From already: RestTo counts for nothing, and distance from From on
+	Step      float64                 // s between knots; 0 means 0.01
+	Guess     func(t float64) float64 // m/s, coarse speed at t, for the first linearisation
+	Priors    Priors
+	Rough     bool  // a first look, that another will follow: settles faster and less surely
+	Slip      *Slip // what the strip's clocks gave; nil none
 }
 
 // ok reports whether t is in none of the excluded spans.

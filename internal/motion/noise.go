@@ -141,6 +141,7 @@ func (r *Result) jumpWeights(p *Problem, it int) {
 			r.jump[i] = math.Min(r.jump[i], sq(r.stepSD/breakStep))
 		}
 	}
+	r.openJumps(p)
 }
 
 // walkLevel re-estimates the wandering error's standard deviation from the

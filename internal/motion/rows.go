@@ -82,7 +82,7 @@ func (r *Result) stepRows(row *banded.Row) {
 			row.Col = append(row.Col[:0], i*per+o, (i+1)*per+o)
 			row.J = append(row.J[:0], -phi, 1)
 			d := r.c[(i+1)*per+o] - phi*r.c[i*per+o]
-			r.sys.Add(row, -d, w)
+			r.sys.Add(row, -d, w*r.slack(ch, i))
 		}
 	}
 }

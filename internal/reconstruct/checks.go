@@ -28,8 +28,14 @@ func withoutGaps(c *dictionary.Channel) *dictionary.Channel {
 		if j >= 0 && v[i] < v[j]-fallMargin-mostSlowing*(t[i]-t[j]) {
 			back := -1
 			for k := i; k < len(t) && t[k]-t[j] < gapMost; k++ {
-				if math.Abs(v[k]-v[j]) < fallMargin+0.5*mostSlowing*(t[k]-t[j]) {
+				if math.Abs(v[k]-v[j]) > fallMargin+0.5*mostSlowing*(t[k]-t[j]) {
+					continue
+				}
+				if back < 0 {
 					back = k
+				}
+				if k > 0 && v[k]-v[k-1] > fallMargin+mostSlowing*(t[k]-t[k-1]) {
+					back = k // it leaps back: what lay before was no braking, however long it lasted
 					break
 				}
 			}

@@ -31,10 +31,11 @@ func (s *signals) standing(st stretch, latency float64) (from, to float64, byAcc
 // straight line through the first speeds crosses zero some hundredths of a second
 // after the car has moved.
 const (
-	takeUp     = 0.06 // s from 0.1 m/s to where the line of the first speeds crosses zero
+	takeUp     = 0.02 // s from 0.1 m/s to where the line of the first speeds crosses zero
 	takeUpSD   = 0.05 // s, its spread
 	beforeMove = 0.06 // s that a car needs from rest to 0.1 m/s
 	satLatency = 0.17 // s, usual delay of a receiver's speed
+	delayDoubt = 0.15 // s by which the car may have moved sooner, as that delay is not known: until it surely stands no speed can be found
 )
 
 // extrapolate bounds the start from the first speeds seen: wheels wake near 1 m/s,
@@ -47,7 +48,11 @@ func (s *signals) extrapolate(st stretch, latency float64) (float64, bool) {
 	if len(zero) == 0 {
 		return 0, false
 	}
-	return stats.Median(zero) - takeUp - beforeMove, true
+	at := stats.Median(zero) - takeUp - beforeMove
+	if len(s.sat) > 0 {
+		at -= delayDoubt
+	}
+	return at, true
 }
 
 // wheelDelay is by how much, s, an undriven wheel's readings are late: a sensor

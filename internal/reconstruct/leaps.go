@@ -16,13 +16,18 @@ const (
 
 // withoutLeaps is a receiver's speed without stretches that begin and end with a change
 // faster than any car makes, as reflections do: where nothing feels acceleration, the movement
-// would follow them. The channel itself is left as it is, and is returned where nothing leaps, where a leap
-// stands alone, or where so much leaps that the receiver is just noisy.
+// would follow them. So go those that begin with a leap and fade, or creep in and end with one (loneLeap).
+// The channel itself is left as it is, and is returned where nothing leaps, or where so much leaps that the
+// receiver is just noisy.
 func withoutLeaps(c *dictionary.Channel) *dictionary.Channel {
 	t, v := c.Trace.T, c.Trace.V
 	drop := make([]bool, len(t))
 	first, last, lost := -1, -1, 0
+	var lone []int
 	end := func() {
+		if first >= 0 && first == last {
+			lone = append(lone, first)
+		}
 		for k := first; k >= 0 && k < last; k++ {
 			drop[k] = true
 			lost++
@@ -39,6 +44,16 @@ func withoutLeaps(c *dictionary.Channel) *dictionary.Channel {
 		last = i
 	}
 	end()
+	for _, k := range lone {
+		if i, j, ok := loneLeap(t, v, k); ok {
+			for ; i < j; i++ {
+				if !drop[i] {
+					drop[i] = true
+					lost++
+				}
+			}
+		}
+	}
 	if lost == 0 || float64(lost) > leapShare*float64(len(t)) {
 		return c
 	}

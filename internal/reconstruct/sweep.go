@@ -25,6 +25,7 @@ type sweep struct {
 	launch   float64 // s: 0.1 m/s passed for good
 	x0       float64 // m: where the spline has the car at launch
 	braked   float64 // s: brakes on, or to
+	holes    []motion.Span
 }
 
 const brakeDecel = 4.0 // m/s²: harder than drag and an engine on the overrun at any speed here (common practice, no source)
@@ -160,6 +161,13 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 		Slip:   slip,
 		Rough:  known == nil,
 		Priors: pri,
+	}
+	if !s.byDriven() {
+		w.holes = s.holes(w.restTo, w.to, latency)
+		p.Holes = w.holes
+		if known != nil && len(p.Holes) > 0 {
+			p.GearsTold, p.Breaks = true, known.breaks
+		}
 	}
 	if known != nil && len(known.slip.drag.T) > 0 {
 		p.Priors.DrivenSlip = motion.Prior{Mean: known.slip.byPull, SD: 1e-3}

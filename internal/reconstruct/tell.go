@@ -23,10 +23,8 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 		if t < w.launch+0.3 || t > end || g.v[i] < 4 {
 			return false
 		}
-		for k := range d.shifts {
-			if t > d.shifts[k].start()-edgeGuard && t < d.shifts[k].end()+edgeGuard {
-				return false
-			}
+		if d.near(t) {
+			return false
 		}
 		om := d.omega(g, i)
 		if math.IsNaN(om) {
@@ -36,12 +34,29 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 		return math.Abs(slip) < spinLimit
 	}
 	out := &told{latency: satLatency}
-	if s.byDriven() {
-		out.slip = d.unslip(g, b, sur)
-		for k := range d.shifts {
-			sh := &d.shifts[k]
+	for k := range d.shifts {
+		sh := &d.shifts[k]
+		if s.byDriven() || within(w.holes, sh.start()) || within(w.holes, sh.right) {
 			out.breaks = append(out.breaks, motion.Span{From: sh.start() - 0.06, To: sh.start() + 0.06}, motion.Span{From: sh.right - 0.04, To: math.Max(sh.end(), sh.right) + 0.06})
 		}
+	}
+	if len(w.holes) > 0 {
+		seen := hold
+		blind := make([]bool, g.n)
+		for _, h := range w.holes {
+			for i, ok := range d.inHole(g, b, sur, h, end) {
+				blind[i] = blind[i] || ok
+			}
+		}
+		hold = func(i int) bool {
+			if !within(w.holes, g.at(i)) {
+				return seen(i)
+			}
+			return blind[i] && g.at(i) > w.launch+0.3 && !d.near(g.at(i))
+		}
+	}
+	if s.byDriven() {
+		out.slip = d.unslip(g, b, sur)
 		by := d.holds(g, b, sur, out.slip.slip, w.launch, end)
 		hold = func(i int) bool { return by[i] }
 	}
@@ -84,6 +99,16 @@ func (s *signals) tell(w *sweep, g *grid, d *driveline, b *force.Body, sur force
 		return nil
 	}
 	return out
+}
+
+// near tells that a shift is on at t, or has just been or will be.
+func (d *driveline) near(t float64) bool {
+	for k := range d.shifts {
+		if t > d.shifts[k].start()-edgeGuard && t < d.shifts[k].end()+edgeGuard {
+			return true
+		}
+	}
+	return false
 }
 
 // engineSpeed is the speed of the car, m/s, that the engine shows in gear where

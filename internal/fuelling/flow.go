@@ -29,17 +29,19 @@ type flow struct {
 	x      trace.Trace // kg/s
 	rel    float64     // 1, relative standard deviation
 	source string
+	// metered says that a flow meter shows it, not the injectors.
+	metered bool
 }
 
 // findFlow takes the best source of fuel flow: a mass meter, a volume meter with
 // the fuel's density, injectors with their pressure difference and duty.
 func findFlow(set *dictionary.Set, sheet *car.Sheet, what fuel.Properties, rail, duty trace.Trace) (*flow, []string) {
 	if x := sum(set, quantity.FuelFlow); x.Len() > 0 {
-		return &flow{x, meterRel, "flow meter (mass)"}, nil
+		return &flow{x, meterRel, "flow meter (mass)", true}, nil
 	}
 	density, densityRel := densityOf(set, what)
 	if x := sum(set, quantity.FuelVolumeFlow); x.Len() > 0 {
-		return &flow{scaled(x, density), hypot(meterRel, densityRel), "flow meter (volume)"}, nil
+		return &flow{scaled(x, density), hypot(meterRel, densityRel), "flow meter (volume)", true}, nil
 	}
 	if duty.Len() == 0 {
 		return nil, []string{"no power by fuel: no channel for fuel flow or injector duty"}
@@ -72,7 +74,7 @@ func findFlow(set *dictionary.Set, sheet *car.Sheet, what fuel.Properties, rail,
 	if x.Len() == 0 {
 		return nil, append(notes, "no power by fuel: fuel pressure and injector duty were never logged together")
 	}
-	return &flow{x, rel, "injectors"}, notes
+	return &flow{x, rel, "injectors", false}, notes
 }
 
 // InjectorFlow is the volume flow, m³/s, of injectors of which the set passes size,

@@ -74,6 +74,11 @@ func Fill(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.PassNot
 		return notes
 	}
 	f.FlowSource = flow.source
+	for i := range p.Gears {
+		if v, ok := peakOver(flow.x, p.Gears[i].FullThrottle, +1); ok && flow.metered {
+			p.Gears[i].MaxFuelFlow = &v
+		}
+	}
 	if v, ok := mostOver(p, flow.x); ok {
 		f.FlowMax = &quantity.Estimate{Value: v, SD: flow.rel * v}
 	}

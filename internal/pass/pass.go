@@ -82,6 +82,7 @@ type GearSpan struct {
 	MaxExhaustTemp      *float64 // K
 	ChargeTempEnd       *float64 // K
 	MaxInjectorDuty     *float64 // 0–1
+	MaxFuelFlow         *float64 // kg/s, highest by a flow meter
 	MinFuelOverManifold *float64 // Pa
 	MaxBackPressure     *float64 // 1, ratio
 	MeanBackPressure    *float64 // 1, ratio

@@ -28,6 +28,7 @@ func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (sett
 		s.holdRun(&run)
 	}
 	v := s.judge(ctx, x, confirmTimes*s.draws)
+	sought, best := x, v.score
 	if l != nil {
 		x, v = s.settle(ctx, x, v, &was, l)
 	}
@@ -51,7 +52,58 @@ func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (sett
 		}
 		v = s.judge(ctx, x, confirmTimes*s.draws)
 	}
-	return s.regain(ctx, x, found, v, &was)
+	x, v = s.regain(ctx, x, found, v, &was)
+	if v.score < best-betweenShare*(best-was.score) {
+		x, v = s.between(ctx, x, v, from, sought, &was)
+	}
+	return x, v
+}
+
+// between looks on the way from settings from, whose verdict is was, to those sought for some that hold
+// the limits and are better than x, whose verdict is v: where steps by slopes end badly, a part of the
+// way is worth more than gears lowered together.
+func (s *search) between(ctx context.Context, x settings, v verdict, from, sought settings, was *verdict) (settings, verdict) {
+	if was.hard > hardChance {
+		return x, v
+	}
+	low, high := 0.0, 1.0
+	for range betweenSteps {
+		share := (low + high) / 2
+		y := from.toward(sought, share)
+		w := s.judge(ctx, y, confirmTimes*s.draws)
+		if ctx.Err() != nil {
+			break
+		}
+		if !s.held(&w, was) {
+			high = share
+			continue
+		}
+		low = share
+		if w.score > v.score || v.hard > hardChance {
+			x, v = y, w
+		}
+	}
+	return x, v
+}
+
+const (
+	betweenShare = 0.25 // 1, of the gain sought, which may be lost before a part of the way is tried
+	betweenSteps = 4    // times the way is halved
+)
+
+// toward are the settings a share, 1, of the way from s to y, as they are set.
+func (s settings) toward(y settings, share float64) settings {
+	z := y.clone()
+	for g := range z.boost {
+		z.boost[g] = math.Round((s.boost[g]+share*(y.boost[g]-s.boost[g]))/boostUnit) * boostUnit
+	}
+	for g := range z.rise {
+		z.rise[g] = math.Round((s.rises(g)+share*(y.rises(g)-s.rises(g)))/boostUnit) * boostUnit
+	}
+	for g := range z.shift {
+		z.shift[g] = s.shift[g] + math.Round(share*(y.shift[g]-s.shift[g])/turnStep)*turnStep
+	}
+	return z
 }
 
 // settle steps from x by the slopes l to where the hard limits are passed as often as is accepted
@@ -71,8 +123,13 @@ func (s *search) settle(ctx context.Context, x settings, v verdict, was *verdict
 		s.under(&y)
 		w := s.judge(ctx, y, confirmTimes*s.draws)
 		switch holds := s.held(&w, was); {
-		case holds && (!held || w.score > v.score), !holds && !held && w.hard < v.hard:
+		case holds && (!held || w.score > v.score):
 			x, v = y, w
+		case !holds && !held && w.hard < v.hard:
+			x, v = y, w
+			if w.hard > hardChance { // the slopes promise more than they keep
+				room *= max(leastRoom, settleRoom*hardChance/w.hard)
+			}
 		case w.hard > hardChance:
 			room *= settleRoom * hardChance / w.hard
 			reach *= shorten

@@ -12,11 +12,11 @@ import (
 // gauge turns the model's flow, head, power and torque into what a sheet limits, by
 // the car's own logs: what was read in a gear, and what the model had there.
 type gauge struct {
-	car                               *sim.Car // of the member
-	duty, back, turbo, input, exhaust meter
-	fed                               []bool    // by gear: nitrous was on when the exhaust was read hottest
-	peak                              []float64 // Pa gauge by gear, the model's highest boost in the passes of the record
-	most                              most
+	car                                     *sim.Car // of the member
+	duty, flow, back, turbo, input, exhaust meter
+	fed                                     []bool    // by gear: nitrous was on when the exhaust was read hottest
+	peak                                    []float64 // Pa gauge by gear, the model's highest boost in the passes of the record
+	most                                    most
 }
 
 // most is the model's highest figures in the passes of the record.
@@ -94,6 +94,31 @@ func (m *meter) at(gear int, model, base, doubt float64) (value, blur float64) {
 	return m.read[i] * (1 + change), math.Hypot(base, doubt*change)
 }
 
+// most is the highest reading, own unit; 0 when nothing was read.
+func (m *meter) most() (v float64) {
+	for _, r := range m.read {
+		if r > v { // not a number: not read
+			v = r
+		}
+	}
+	return v
+}
+
+// fuel is the need of fuel in a gear (from 1) for the model's flow, 1, over the most of the record, 1: as
+// flow meter or duty have it by gear, else as the model has it.
+func (g *gauge) fuel(gear int, flow float64) float64 {
+	for _, m := range [...]*meter{&g.flow, &g.duty} {
+		if most := m.most(); most > 0 {
+			v, _ := m.at(gear, flow, 0, 0)
+			return v / most
+		}
+	}
+	if g.most.flow <= 0 {
+		return math.NaN()
+	}
+	return flow / g.most.flow
+}
+
 // mean is the mean of reading over model, 1; NaN when nothing was read.
 func (m *meter) mean() float64 {
 	sum, n := 0.0, 0.0
@@ -158,7 +183,7 @@ func calibrateAll(m *fitcar.Model, r rotor, over [][]float64) []gauge {
 // exceeds the replay's by, Pa by pass and gear.
 func calibrate(m *fitcar.Model, mem *fitcar.Member, turbo rotor, over [][]float64) gauge {
 	n := len(m.Mean.Car.Ratios)
-	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), make([]float64, n), most{}}
+	g := gauge{mem.Car, newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), newMeter(n), make([]bool, n), make([]float64, n), most{}}
 	for k := range m.Passes {
 		car, p := m.Replay(mem, k)
 		if car == nil || m.Passes[k].Weight < 0.5 {
@@ -179,6 +204,7 @@ func calibrate(m *fitcar.Model, mem *fitcar.Member, turbo rotor, over [][]float6
 					continue
 				}
 				g.duty.see(og.Gear, og.Duty, sg.MaxFlow)
+				g.flow.see(og.Gear, og.Flow, sg.MaxFlow)
 				g.back.see(og.Gear, og.Back, backOf(&mem.Car.Boost, &sg))
 				g.turbo.see(og.Gear, og.Turbo, turbo.spiked(p.Air.Pressure, &sg, 0))
 				if !g.input.see(og.Gear, og.Pull, sg.MaxInput) && math.IsNaN(og.Pull) {

@@ -91,7 +91,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		for _, q := range [...]struct {
 			name                string
 			figure, most, doubt float64
-		}{{injectors, g.MaxFlow, by.most.flow, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, speedDoubt}} {
+		}{{injectors, by.fuel(g.Gear, g.MaxFlow), 1, 0.10}, {backPressure, back, by.most.back, 0.30}, {turboSpeed, speed, by.most.speed, speedDoubt}} {
 			if u, ok := s.unread[q.name]; ok && q.figure > 0 && q.most > 0 {
 				rise := q.figure / q.most
 				if q.name == backPressure && s.noMore(x, g.Gear) {
@@ -106,8 +106,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 				out = append(out, mg)
 			}
 		}
-		if u, ok := s.unread[fuelSupply]; ok && g.MaxFlow > 0 && by.most.flow > 0 {
-			out = append(out, u.margin(g.Gear, fuelSupply, s.fed(&g, by.most.flow), supplyDoubt))
+		if u, ok := s.unread[fuelSupply]; ok {
+			if fuel := by.fuel(g.Gear, g.MaxFlow); fuel > 0 {
+				out = append(out, u.margin(g.Gear, fuelSupply, s.fed(&g, fuel), supplyDoubt))
+			}
 		}
 		hard(g.Gear, "crank power", g.MaxPower, l.MaxCrankPower, crankBlur)
 		if gas != nil {

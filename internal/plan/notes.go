@@ -53,6 +53,10 @@ func (s *search) workedFrom(limit string) string {
 		return "the compressor's map"
 	case limit == turboSpeed && s.rotor.radius > 0:
 		return "the compressor's wheel"
+	case limit == injectors:
+		if flow, _ := s.metered(); flow > 0 {
+			return "the fuel flow that the logs show"
+		}
 	}
 	return "the car sheet"
 }

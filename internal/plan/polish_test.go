@@ -2,8 +2,10 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"testing"
 
+	"traplight/internal/car"
 	"traplight/internal/num/xrand"
 )
 
@@ -84,5 +86,49 @@ func BenchmarkPolishStep(b *testing.B) {
 	}
 	for b.Loop() {
 		l.best(x, 0.01, 1)
+	}
+}
+
+// A part of the way between two settings holds a limit that the whole way does not; where it starts
+// over the limit already, nothing is changed.
+func TestToward(t *testing.T) {
+	a := settings{boost: []float64{100e3, 150e3}, shift: []float64{700, 710}}
+	b := settings{boost: []float64{120e3, 150e3}, rise: []float64{0, -20e3}, shift: []float64{700 + 10*turnStep, 710}}
+	y := a.toward(b, 0.5)
+	if y.boost[0] != 110e3 || y.boost[1] != 150e3 || y.rise[1] != -10e3 || math.Abs(y.shift[0]-700-5*turnStep) > 1e-9 || y.shift[1] != 710 {
+		t.Errorf("half of the way: %+v", y)
+	}
+	if b.boost[0] != 120e3 || a.rise != nil {
+		t.Error("the ends were changed")
+	}
+}
+
+func TestBetween(t *testing.T) {
+	s := searching(t)
+	ctx := t.Context()
+	low := s.ran.clone()
+	high := low.clone()
+	for g := range high.boost {
+		high.boost[g] += 100e3
+	}
+	s.draws = 6
+	s.m.Sheet.Limits = car.Limits{MaxBoost: slices.Max(low.boost) + 75e3}
+	was := s.judge(ctx, low, confirmTimes*s.draws)
+	over := s.judge(ctx, high, confirmTimes*s.draws)
+	for _, v := range []*verdict{&was, &over} { // soft limits are not looked at
+		for g := range v.gears {
+			v.gears[g].pull, v.gears[g].spin = 1, 1
+		}
+	}
+	if was.hard > hardChance || over.hard < hardChance {
+		t.Fatalf("as run hard limits are passed with %.4f, the whole way with %.4f", was.hard, over.hard)
+	}
+	x, w := s.between(ctx, low, was, low, high, &was)
+	if w.hard > hardChance || w.score <= was.score || slices.Equal(x.boost, low.boost) {
+		t.Errorf("as run %.2f m/s; found %.2f m/s, hard %.4f, boost %.0f", was.trap, w.trap, w.hard, x.boost)
+	}
+	was.hard = 1
+	if y, _ := s.between(ctx, low, was, low, high, &was); !slices.Equal(y.boost, low.boost) {
+		t.Errorf("changed though it starts over the limits: %.0f", y.boost)
 	}
 }

@@ -62,7 +62,7 @@ func (s *search) supply() {
 			brings := likelyPump(stated, pumpShare*s.injectorsFull(), pumpSpread)
 			u = unread{share: need / brings.Value, spread: math.Hypot(spread, brings.SD/brings.Value)}
 		}
-	} else if u.share = s.readDuty() / pumpShare; u.share == 0 {
+	} else if u.share = s.gauge.duty.most() / pumpShare; u.share == 0 {
 		d := s.unreadDuty(1)
 		u.share, u.spread = d.share/pumpShare, math.Hypot(u.spread, d.spread)
 	}
@@ -123,16 +123,6 @@ func (s *search) pumpVolts() quantity.Estimate {
 	return quantity.Estimate{Value: sum/n - wiring.Value, SD: wiring.SD}
 }
 
-// readDuty is the highest injector duty of the logs, 0–1; 0 not read.
-func (s *search) readDuty() (most float64) {
-	for _, duty := range s.gauge.duty.read {
-		if duty > most { // not a number: not read
-			most = duty
-		}
-	}
-	return most
-}
-
 // fuelTaken is the highest fuel flow of the passes run so far, m³/s, and the spread of its
 // logarithm: by the injectors' duty as read and by the fuel burnt, weighed by their spreads,
 // and less sure where the two part by more (Birge 1932, from memory).
@@ -144,7 +134,7 @@ func (s *search) fuelTaken() (flow, spread float64) {
 	} else {
 		burnt /= sheet.FuelDensity
 	}
-	duty := s.readDuty()
+	duty := s.gauge.duty.most()
 	if duty <= 0 || sheet.InjectorFlow <= 0 {
 		return burnt, doubt
 	}
@@ -157,11 +147,11 @@ func (s *search) fuelTaken() (flow, spread float64) {
 	return flow * math.Exp(part*b/(a+b)), math.Sqrt(max(1, apart) / (a + b))
 }
 
-// fed is a gear's need of fuel over the most of the record, 1, put up by what the pump brings
+// fed is a gear's need of fuel over the most of the record, rise, 1, put up by what the pump brings
 // less against the rail's pressure there.
-func (s *search) fed(g *sim.Gear, most float64) float64 {
+func (s *search) fed(g *sim.Gear, rise float64) float64 {
 	high := slices.Max(s.ran.boost)
-	rise, more := g.MaxFlow/most, max(high, g.FlowBoost)
+	more := max(high, g.FlowBoost)
 	if was := s.statedPump(high); was.Value > 0 {
 		return rise * was.Value / s.statedPump(more).Value
 	}

@@ -26,7 +26,7 @@ func TestSupply(t *testing.T) {
 		if u.share != duty/pumpShare {
 			t.Fatalf("share %g of duty %g", u.share, duty)
 		}
-		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, FlowBoost: high + boost}, 1), supplyDoubt)
+		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, FlowBoost: high + boost}, flow), supplyDoubt)
 		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
 		return worst[0].told
 	}
@@ -83,7 +83,7 @@ func TestStatedPump(t *testing.T) {
 		if u.spread < 0.05 || u.spread > 0.11 {
 			t.Fatalf("spread %g", u.spread)
 		}
-		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, MaxFlow: flow, FlowBoost: high + boost}, 1), supplyDoubt)
+		m := u.margin(1, fuelSupply, s.fed(&sim.Gear{Gear: 1, FlowBoost: high + boost}, flow), supplyDoubt)
 		worst, _ := s.chances([]drawn{{trap: 80, gears: []sim.Gear{{}}, margins: []margin{m}}}, 1)
 		return worst[0].chance
 	}

@@ -20,6 +20,7 @@ const (
 	lambdaSpread   = 0.015 // 1, of lambda that one shows
 	airSpread      = 0.03  // 1, of the charge's density
 	injectorSpread = 0.03  // 1, of the injectors' flow
+	meterSpread    = 0.025 // 1, of a flow meter: its own 1.5 %, its peak from pass to pass 2 %
 	powerSpread    = 0.02  // 1, of the crank power that the motion shows
 
 	sheetSpread = 0.12 // 1, of what the limits of one sheet have in common
@@ -122,26 +123,18 @@ func filled(sheet *car.Sheet, flow float64) float64 {
 func (s *search) unreadDuty(limit float64) (u unread) {
 	sheet := s.m.Sheet
 	burnt, spread := s.burnt()
-	if sheet.InjectorFlow <= 0 || sheet.FuelDensity <= 0 || burnt == 0 {
+	full := s.injectorsFull() * sheet.FuelDensity
+	if full <= 0 || burnt == 0 {
 		return u
 	}
-	return unread{share: burnt / (sheet.InjectorFlow * sheet.FuelDensity * limit), spread: math.Hypot(spread, injectorSpread)}
+	return unread{share: burnt / ((1 - opening) * full * limit), spread: math.Sqrt(spread*spread + injectorSpread*injectorSpread + openingSpread*openingSpread)}
 }
 
-// burnt is the highest fuel flow of the passes run so far, kg/s, and the spread of its logarithm, by
-// two ways: air over the mixture's ratio, and crank power by the published need of fuel of rich, boosted
-// engines; 0 where the sheet does not tell the fuel.
+// burnt is the highest fuel flow of the passes run so far, kg/s, and the spread of its logarithm: by a
+// flow meter, where the logs have one; by air over the mixture's ratio; and by crank power and the
+// published need of fuel of rich, boosted engines. 0 where neither logs nor sheet tell it.
 func (s *search) burnt() (flow, spread float64) {
 	sheet := s.m.Sheet
-	if sheet.StoichAFR <= 0 {
-		return 0, 0
-	}
-	most := &s.gauge.most
-	lambda, _ := mixture(sheet.StoichAFR)
-	spread = mixtureSpread
-	if l := s.richest(); l > 0 {
-		lambda, spread = l, lambdaSpread
-	}
 	sum, weight := 0.0, 0.0
 	see := func(flow, spread float64) {
 		if flow > 0 {
@@ -149,15 +142,30 @@ func (s *search) burnt() (flow, spread float64) {
 			sum, weight = sum+w*math.Log(flow), weight+w
 		}
 	}
-	see(filled(sheet, most.flow)/(sheet.StoichAFR*lambda), math.Sqrt(fillingSpread*fillingSpread+spread*spread+airSpread*airSpread))
-	known := fuel.Resolve(fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity})
-	if b := known.BSFC; b.Value > 0 {
-		see(most.power*b.Value, math.Hypot(b.SD/b.Value, powerSpread))
+	see(s.metered())
+	if sheet.StoichAFR > 0 {
+		most := &s.gauge.most
+		lambda, _ := mixture(sheet.StoichAFR)
+		spread = mixtureSpread
+		if l := s.richest(); l > 0 {
+			lambda, spread = l, lambdaSpread
+		}
+		see(filled(sheet, most.flow)/(sheet.StoichAFR*lambda), math.Sqrt(fillingSpread*fillingSpread+spread*spread+airSpread*airSpread))
+		known := fuel.Resolve(fuel.Known{Name: sheet.Fuel, Stoich: sheet.StoichAFR, Density: sheet.FuelDensity})
+		if b := known.BSFC; b.Value > 0 {
+			see(most.power*b.Value, math.Hypot(b.SD/b.Value, powerSpread))
+		}
 	}
 	if weight == 0 {
 		return 0, 0
 	}
 	return math.Exp(sum / weight), math.Sqrt(1 / weight)
+}
+
+// metered is the highest fuel flow that a meter showed in the clear passes, kg/s, and the spread of its
+// logarithm; 0 where none did.
+func (s *search) metered() (flow, spread float64) {
+	return s.gauge.flow.most(), meterSpread
 }
 
 // richest is the least of the passes' mean lambda at full throttle, 1; 0 where none shows it.

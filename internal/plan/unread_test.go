@@ -26,6 +26,8 @@ func TestUnreadDuty(t *testing.T) {
 	sheet := s.m.Sheet
 	sheet.Fuel, sheet.StoichAFR, sheet.FuelDensity, sheet.Displacement = "gasoline", 14.6, 740, 3e-3
 	sheet.InjectorFlow, sheet.Limits.MaxInjectorDuty = 6e-3/60, 0.9
+	sheet.InjectorFlowPress, sheet.FuelPressureBase = 3e5, 3e5
+	full := 0.074 * (1 - opening) // what opening takes of the duty brings no fuel
 	for k := range s.m.Passes {
 		s.m.Passes[k].Obs.Lambda = nil
 	}
@@ -33,14 +35,14 @@ func TestUnreadDuty(t *testing.T) {
 	air := 0.175 * 200e3 / (airGas * 310)
 	s.gauge.most.flow, s.gauge.most.power = 1, 0
 	u := s.unreadDuty(s.m.Sheet.Limits.MaxInjectorDuty)
-	if want := air / (14.6 * 0.82) / 0.074 / 0.9; math.Abs(u.share-want) > 1e-3 {
+	if want := air / (14.6 * 0.82) / full / 0.9; math.Abs(u.share-want) > 1e-3 {
 		t.Errorf("by air %.4f of the limit, want %.4f", u.share, want)
 	}
 	both := u
 	s.gauge.most.flow, s.gauge.most.power = 0, 300e3
 	u = s.unreadDuty(s.m.Sheet.Limits.MaxInjectorDuty)
 	known := fuel.Resolve(fuel.Known{Name: "gasoline", Stoich: 14.6, Density: 740})
-	if want := 300e3 * known.BSFC.Value / 0.074 / 0.9; math.Abs(u.share-want) > 1e-3 {
+	if want := 300e3 * known.BSFC.Value / full / 0.9; math.Abs(u.share-want) > 1e-3 {
 		t.Errorf("by power %.4f of the limit, want %.4f", u.share, want)
 	}
 	s.gauge.most.flow = 1
@@ -58,6 +60,21 @@ func TestUnreadDuty(t *testing.T) {
 	s.gauge.most.power = 0
 	if got := s.unreadDuty(s.m.Sheet.Limits.MaxInjectorDuty); math.Abs(got.share/both.share-0.82/0.75) > 1e-9 || got.spread >= both.spread {
 		t.Errorf("with a lambda of 0.75 read %.4f ± %.3f, before %.4f ± %.3f", got.share, got.spread, both.share, both.spread)
+	}
+	// a flow meter of 0.05 kg/s says it far better than either, and at another rail pressure the injectors pass more
+	s.gauge.flow.see(3, 0.05, 1)
+	got, want := s.unreadDuty(0.9), 0.05/full/0.9
+	if math.Abs(math.Log(got.share/want)) > 0.3*math.Abs(math.Log(both.share/want)) || got.spread > 0.055 {
+		t.Errorf("with a meter %.4f ± %.3f, want near %.4f", got.share, got.spread, want)
+	}
+	sheet.FuelPressureBase = 12e5
+	if more := s.unreadDuty(0.9); math.Abs(more.share-got.share/2) > 1e-9 {
+		t.Errorf("at four times the rail pressure %.4f, before %.4f", more.share, got.share)
+	}
+	// by gear the meter tells the need, not the model: 0.04 of 0.05 where the model had as much as in the gear of 0.05
+	s.gauge.flow.see(2, 0.04, 1)
+	if a, b := s.gauge.fuel(2, 1.1), s.gauge.fuel(3, 1.1); math.Abs(a-0.88) > 1e-9 || math.Abs(b-1.1) > 1e-9 {
+		t.Errorf("a tenth more: %.3f and %.3f of the most, want 0.88 and 1.1", a, b)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 // the bounds allow for them.
 func TestGearsOnLogs(t *testing.T) {
 	var boost, ratio, speed, peak []float64
+	told := 0
 	for _, file := range sharedLogs(t) {
 		truth, set := readTruth(t, file)
 		for _, tp := range truth.Passes {
@@ -43,8 +44,16 @@ func TestGearsOnLogs(t *testing.T) {
 			}
 			if e := p.AirPath.BackPressureGrowth; e != nil {
 				t.Logf("%s: back pressure rises %.2f ± %.2f %% for 1 %% of manifold pressure", filepath.Base(file), e.Value, e.SD)
+				told++
+				// no housing of these logs is used up, nor can the turbine's inlet fall as boost rises
+				if e.Value < 0.7 || e.Value > 1.4 || e.SD <= 0 || e.SD > 0.2 {
+					t.Errorf("%s: back pressure rises %.2f ± %.2f %%", filepath.Base(file), e.Value, e.SD)
+				}
 			}
 		}
+	}
+	if told < 8 {
+		t.Errorf("of %d logs only is told how back pressure rises with boost", told)
 	}
 	for _, c := range []struct {
 		name        string

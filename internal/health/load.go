@@ -25,7 +25,7 @@ type Load struct {
 // LoadOf gives the specific load of a pass; ok is false when the power or the
 // engine's size is not known.
 func LoadOf(p *pass.Pass, s *car.Sheet) (l Load, ok bool) {
-	if p == nil || s == nil || p.Power == nil || s.Displacement == 0 || s.Cylinders == 0 || p.Power.EngineSpeed <= 0 {
+	if p == nil || s == nil || p.Power == nil || s.Displacement == 0 || s.Cylinders == 0 || !(p.Power.EngineSpeed > 0) {
 		return l, false
 	}
 	l.CrankPower, l.CrankSD = p.Power.PeakWheel.Value/(1-s.LossShare.Value), p.Power.PeakWheel.SD/(1-s.LossShare.Value)

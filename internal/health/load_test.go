@@ -33,6 +33,11 @@ func TestLoadOf(t *testing.T) {
 	if s.Bore = 0; !mustLoad(t, p, s).StrokeGuessed {
 		t.Error("a stroke that nobody told is not marked")
 	}
+	p.Power.EngineSpeed = math.NaN()
+	if _, ok := LoadOf(p, s); ok {
+		t.Error("a load at an engine speed that is not known")
+	}
+	p.Power.EngineSpeed = 700
 	s.Displacement = 0
 	if _, ok := LoadOf(p, s); ok {
 		t.Error("a load without the engine's size")

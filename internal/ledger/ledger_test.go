@@ -171,3 +171,30 @@ func TestRefused(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// What a replay leaves over is known of every pass to the line, and is little where the model
+// made the passes; half of what the best has over the pass is the engine's.
+func TestBestScale(t *testing.T) {
+	for k, left := range leftOver(model(t, 1)) {
+		if math.IsNaN(left) || math.Abs(left) > 0.5 {
+			t.Errorf("pass %d: %.2f m/s left over", k, left)
+		}
+	}
+	nan := math.NaN()
+	for _, c := range []struct {
+		left []float64
+		k    int
+		want float64
+	}{
+		{[]float64{0, 0.85, nan}, 0, 1.015},
+		{[]float64{0, 0.85, nan}, 1, 1},
+		{[]float64{0.17, 0.85}, 0, 1.012},
+		{[]float64{-1, 0.85}, -1, 1.015},
+		{[]float64{0, 9}, 0, 1.05},
+		{[]float64{0.85, nan}, 1, 1}, // one pass shows no best
+	} {
+		if got := bestScale(c.left, c.k); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v, pass %d: %.4f, want %.4f", c.left, c.k, got, c.want)
+		}
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"traplight/internal/car"
 	"traplight/internal/num/rainflow"
 	"traplight/internal/num/weibull"
+	"traplight/internal/pass"
 )
 
 func near(t testing.TB, what string, got, want, tol float64) {
@@ -244,4 +245,23 @@ func TestProperties(t *testing.T) {
 			t.Fatalf("%+v is narrower than %+v", b, a)
 		}
 	})
+}
+
+// Crank torque is gearbox torque and what turns the engine faster: 0.2 kg·m² at 300 rad/s² are
+// 60 N·m.
+func TestCrankTorque(t *testing.T) {
+	sheet := &car.Sheet{Gears: []float64{2, 1}, FinalDrive: 3}
+	sheet.EngineInertia.Value = 0.2
+	const n, step = 40, 0.01
+	f := &pass.Force{HubTorque: make([]float64, n), Gear: make([]int, n), FullThrottle: make([]bool, n), EngineSpeed: make([]float64, n)}
+	for i := range n {
+		f.HubTorque[i], f.Gear[i], f.EngineSpeed[i] = 3000, 1, 500+300*step*float64(i)
+	}
+	p := &pass.Pass{Force: f}
+	p.Motion.Step = step
+	got := FromPass(p, nil, sheet)
+	for i := range n {
+		near(t, "gearbox torque", got.Loads[car.GearboxTorque][i], 500, 1e-9)
+		near(t, "crank torque", got.Loads[car.CrankTorque][i], 560, 1e-9)
+	}
 }

@@ -54,6 +54,8 @@ func (j jump) sentence(origin float64) string {
 		return fmt.Sprintf("a new recording begins %.3f s after the last", d)
 	case clockSet:
 		return fmt.Sprintf("the clock steps by %+.3f s at %.3f s while the channels go on without a gap; durations are counted as if it had not", d-j.run, from)
+	case longOff:
+		return fmt.Sprintf("no rows for %.1f days after %.3f s: another recording; a day is counted", d/longestOff, from)
 	case clockBack:
 		return fmt.Sprintf("the clock is set back by %.3f s at %.3f s; durations are counted as if it had not", -d, from)
 	}

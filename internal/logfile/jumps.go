@@ -14,6 +14,9 @@ const (
 	unknownGap = 60
 	// A gap of more than this, s, parts two recordings.
 	newRecording = 30
+	// Of a longer one the run clock counts no more than this, s: between two recordings may lie
+	// years, which every grid over the log would be laid through.
+	longestOff = 86400
 	// The evidence (log-likelihood ratio, nats) from which channels may overrule
 	// the clock: odds of twenty to one.
 	enough = 3
@@ -29,6 +32,7 @@ const (
 	clockSet                    // forward, while the channels go on without a gap
 	clockBack                   // back, while the channels go on
 	clockAnew                   // back, and the channels do not go on: another recording
+	longOff                     // forward by more than longestOff, and not set: another recording
 )
 
 // stampsHold says whether the stamps on both sides of the jump are right as they
@@ -46,7 +50,7 @@ type jump struct {
 
 // beginsRecording says whether another recording begins behind the jump.
 func (j jump) beginsRecording() bool {
-	return j.kind == clockAnew || j.kind == headerGap || j.kind != clockSet && j.run > newRecording
+	return j.kind == clockAnew || j.kind == longOff || j.kind == headerGap || j.kind != clockSet && j.run > newRecording
 }
 
 // walk is the search for jumps, row by row.
@@ -81,15 +85,25 @@ func (w *walk) findJumps() {
 			w.jumps = append(w.jumps, j)
 			shift = w.run[i-1] + expected - w.step + j.run - w.t[i]
 		case w.isPart[i] && d > expected+w.limit:
-			w.jumps = append(w.jumps, jump{row: i, from: w.t[i-1], to: w.t[i], run: d, kind: headerGap})
+			j := jump{row: i, from: w.t[i-1], to: w.t[i], run: d, kind: headerGap}.capped()
+			w.jumps = append(w.jumps, j)
+			shift += j.run - d
 		case d > expected+w.limit:
-			j := w.leapingOn(i)
+			j := w.leapingOn(i).capped()
 			w.jumps = append(w.jumps, j)
 			shift += j.run - d
 		}
 		w.run[i] = w.t[i] + shift
 		repeats = 0
 	}
+}
+
+// capped is a jump on, of which the run clock counts no more than longestOff.
+func (j jump) capped() jump {
+	if j.run > longestOff {
+		j.kind, j.run = longOff, longestOff
+	}
+	return j
 }
 
 // fallingBack weighs a clock that goes back at a row.

@@ -4,11 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"traplight/internal/num/stats"
 )
 
 // fillBlank gives rows without a time the time of the row before.
 func fillBlank(stamps []float64, o *times, line func(int) int) []float64 {
 	t := slices.Clone(stamps)
+	leaveStrays(t)
 	first := slices.IndexFunc(t, func(x float64) bool { return x == x })
 	for i := range first {
 		t[i] = t[first]
@@ -26,6 +29,25 @@ func fillBlank(stamps []float64, o *times, line func(int) int) []float64 {
 		o.notes = append(o.notes, fmt.Sprintf("%d rows have no time, the first in line %d; they are placed between their neighbours", blank, line(first)))
 	}
 	return t
+}
+
+// leaveStrays takes the time from rows, a tenth of all at most, whose stamp lies decades from
+// the middle one: a number from elsewhere, in a file that was damaged. A clock runs on in steps
+// too small for such a number to change.
+func leaveStrays(t []float64) {
+	const decades = 1e9 // s
+	mid := stats.Median(slices.DeleteFunc(slices.Clone(t), func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }))
+	var strays []int
+	for i, x := range t {
+		if math.Abs(x-mid) > decades {
+			strays = append(strays, i)
+		}
+	}
+	if len(strays) <= len(t)/10 {
+		for _, i := range strays {
+			t[i] = math.NaN()
+		}
+	}
 }
 
 // unwrap undoes the clock's beginning anew at midnight.

@@ -66,3 +66,15 @@ func TestImpossibleStates(t *testing.T) {
 		t.Error("the model was used above 11 km")
 	}
 }
+
+// Of dry air the density is pressure over temperature: their relative errors add as squares.
+func TestSpreadOfDryAir(t *testing.T) {
+	s := State{Temperature: 290, Pressure: 99e3}
+	for _, sd := range []Spread{{Temperature: 2}, {Pressure: 300}, {Temperature: 2, Pressure: 300}} {
+		e := s.DensityEstimate(sd)
+		want := e.Value * math.Hypot(sd.Temperature/s.Temperature, sd.Pressure/s.Pressure)
+		if math.Abs(e.SD/want-1) > 0.005 {
+			t.Errorf("%+v: sd %.6f, want %.6f", sd, e.SD, want)
+		}
+	}
+}

@@ -140,3 +140,19 @@ func TestSlipperyStripLeavesSlipInDoubt(t *testing.T) {
 		}
 	}
 }
+
+// TestRoughnessWithoutEnd: a pass whose end nothing tells ends with the channel.
+func TestRoughnessWithoutEnd(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 2))
+	x := trace.Trace{}
+	for i := range 500 {
+		x.T, x.V = append(x.T, float64(i)/50), append(x.V, r.NormFloat64())
+	}
+	at, rough := roughness(x, 0, math.Inf(1), 0)
+	if want, _ := roughness(x, 0, 10, 0); len(want) < 9 || len(at) < len(want) || len(at) > len(want)+1 || len(rough) != len(at) {
+		t.Errorf("windows at %v, of a pass that ends %v", at, want)
+	}
+	if at, _ := roughness(trace.Trace{}, 0, math.Inf(1), 0); at != nil {
+		t.Errorf("no samples, windows at %v", at)
+	}
+}

@@ -26,6 +26,10 @@ const noiseWindow = 1.0
 // second: what remains of noise when the course is taken out. The quantisation
 // step stands under it as a floor. Unit of the channel.
 func roughness(x trace.Trace, from, to, resolution float64) (at, rough []float64) {
+	if x.Len() == 0 {
+		return nil, nil
+	}
+	to = min(to, x.T[x.Len()-1]+noiseWindow) // a pass whose speed nothing tells has no end
 	buf := make([]float64, 0, 256)
 	for t := from; t+noiseWindow <= to; t += noiseWindow {
 		w := x.Slice(t, t+noiseWindow)

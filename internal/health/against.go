@@ -62,7 +62,7 @@ func (j *judge) against(l *look, ds []*digest, cs []covariate, hottest float64) 
 	}
 	o := observe(l, m)
 	if own != nil {
-		o = j.withinGear(o, all)
+		o = j.withinGear(l.undisturbed(o), all)
 	}
 	if o.evidence > 0 {
 		o.start = o.onset(o.cells(j.frame))

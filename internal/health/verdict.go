@@ -30,7 +30,7 @@ func (j *judge) verdict() Verdict {
 // anything else when it is gross, but for a sensor's own fault.
 func stops(f Finding) bool {
 	switch f.Kind {
-	case OilSupply, FuelSupply, MixtureLean, CylinderDown, CoolantPressure, CrankcasePressure, Knock, TurboOverspeed, Tyre, Overheat, Nitrous, Throttle:
+	case OilSupply, FuelSupply, MixtureLean, CylinderDown, Ignition, CoolantPressure, CrankcasePressure, Knock, TurboOverspeed, Tyre, Overheat, Nitrous, Throttle:
 		return f.Severity != Subtle
 	case Sensor:
 		return false

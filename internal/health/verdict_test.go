@@ -17,7 +17,7 @@ func TestVerdictRule(t *testing.T) {
 		sev  Severity
 		stop bool
 	}{
-		{OilSupply, Subtle, false}, {OilSupply, Moderate, true}, {FuelSupply, Moderate, true}, {FuelSupply, Subtle, false}, {Knock, Moderate, true}, {Tyre, Moderate, true},
+		{OilSupply, Subtle, false}, {OilSupply, Moderate, true}, {FuelSupply, Moderate, true}, {FuelSupply, Subtle, false}, {Knock, Moderate, true}, {Ignition, Moderate, true}, {Ignition, Subtle, false}, {Tyre, Moderate, true},
 		{ClutchSlip, Moderate, false}, {ClutchSlip, Gross, true}, {BoostLeak, Moderate, false}, {BoostLeak, Gross, true}, {Sensor, Gross, false}, {Electrical, Gross, true}, {Throttle, Moderate, true},
 	} {
 		if got := stops(Finding{Kind: r.kind, Severity: r.sev}); got != r.stop {

@@ -22,7 +22,7 @@ func (j *judge) look() {
 			cs[k].apart = nil
 		}
 		for i, s := range j.past {
-			if d := s.Digests[l.id]; d != nil && (d.Given == "" || d.Given == l.given) {
+			if d := s.Digests[l.id]; d != nil && l.alikeFed(d) {
 				ds = append(ds, d)
 				for k := range cs {
 					cs[k].apart = append(cs[k].apart, differ[k].apart[i])

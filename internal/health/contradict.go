@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traplight/internal/dictionary"
+	"traplight/internal/num/stats"
 	"traplight/internal/pass"
 	"traplight/internal/quantity"
 )
@@ -14,6 +15,38 @@ func contradicted(set *dictionary.Set, p *pass.Pass, past []Summary) []broken {
 	out := strange(set, p, past)
 	if b, ok := throttleDenied(set, p); ok {
 		out = append(out, b)
+	}
+	return append(out, exhaustDenied(set, p)...)
+}
+
+// An exhaust before the turbine of an idling engine stands hardly over the air's pressure:
+// what reads idleExhaust more has its zero elsewhere, by that much at every moment (common
+// practice, no source).
+const (
+	idleExhaust  = 30e3 // Pa
+	idleSlowest  = 40.0 // rad/s
+	idleFastest  = 180.0
+	idleReadings = 40 // least
+)
+
+// exhaustDenied finds exhaust pressures that read so before the launch.
+func exhaustDenied(set *dictionary.Set, p *pass.Pass) (out []broken) {
+	n, th := set.First(quantity.EngineSpeed), set.First(quantity.Throttle)
+	if n == nil || th == nil || p.Air == nil || !(p.Air.Pressure > 0) {
+		return nil
+	}
+	for _, c := range set.All(quantity.ExhaustPressure) {
+		x := c.Trace.Slice(math.Inf(-1), p.Launch.Value-0.5)
+		speed, open := resample(n.Trace, x.T, n.RateHz, false), resample(th.Trace, x.T, th.RateHz, false)
+		var idle []float64
+		for i, v := range x.V {
+			if speed[i] > idleSlowest && speed[i] < idleFastest && open[i] < 0.05 {
+				idle = append(idle, v)
+			}
+		}
+		if len(idle) >= idleReadings && stats.Quantile(idle, 0.25) > p.Air.Pressure+idleExhaust {
+			out = append(out, broken{c, "denied", p.Launch.Value, "it reads far over the air's pressure while the engine idles, where an exhaust has next to none", 9})
+		}
 	}
 	return out
 }

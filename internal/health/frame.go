@@ -78,6 +78,8 @@ type frame struct {
 	ratio     *wrongRatio
 	alone     bool // there is no earlier pass to compare it with
 	doubted   bool // gears that the wheels give the lie were taken out
+
+	chargeSupposed bool // no channel tells the charge's temperature, and one was taken
 }
 
 // newFrame lays a pass on the grid: from 12 s before the launch to 8 s after the

@@ -3,6 +3,7 @@ package health
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"traplight/internal/dictionary"
 	"traplight/internal/quantity"
@@ -87,6 +88,10 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		mask = m
 	}
 	mask = w.settled(s, mask)
+	if w.chargeSupposed && slices.Contains(s.quantities, string(quantity.ChargeTemperature)) {
+		// The air that the engine took is told with the doubt of what its charge warmed by.
+		s.without, s.noise = uncharged, 2*s.noise
+	}
 	l := &look{spec: s, mask: mask, y: y, load: load, feats: feats}
 	l.rows = w.collect(mask, y, load, feats...)
 	if l.rows.len() < 4 {

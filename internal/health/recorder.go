@@ -10,8 +10,17 @@ import "strings"
 // deviation, in multiples of what matters.
 const recorderLevel = 2.0
 
-// from names the channels that a watch reads.
-func (s *spec) from() string { return strings.Join(s.channels, "|") }
+// from names the channels that a watch reads, and what took the place of one that lacks.
+func (s *spec) from() string { return strings.Join(s.channels, "|") + s.without }
+
+// uncharged marks a watch of a pass that has no thermometer for its charge: an assumed
+// temperature is a measure for no measured one, nor the other way round.
+const uncharged = "|no charge temperature"
+
+// alikeFed says whether a digest was made of what the look has to go by.
+func (l *look) alikeFed(d *digest) bool {
+	return (d.Given == "" || d.Given == l.given) && strings.HasSuffix(d.From, uncharged) == (l.without != "")
+}
 
 // recorderApart is the covariate of the recorder for one watch: -1 where an earlier
 // pass was read by another; nil where none was.

@@ -79,6 +79,7 @@ func (j *judge) common() []breach {
 		out = append(out, b)
 	}
 	out = append(out, j.unevenAxles()...)
+	out = append(out, j.leanerWithMore()...)
 	return append(out, j.oneCylinder(hot)...)
 }
 

@@ -71,6 +71,9 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	if w := j.frame.ratio; w != nil {
 		j.doubts = append(j.doubts, w.text())
 	}
+	if s := j.unheldText(); s != "" {
+		j.doubts = append(j.doubts, s)
+	}
 	j.look()
 	if e, ok := j.otherBlend(); ok {
 		j.suppose(e)

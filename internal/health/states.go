@@ -80,7 +80,7 @@ func (f *frame) fromEngine() {
 		f.charge = f.first(quantity.IntakeTemperature)
 	}
 	if f.charge == nil {
-		f.charge = filled(f.n, f.ambient+20)
+		f.charge, f.chargeSupposed = filled(f.n, f.ambient+20), true
 	}
 	f.nitrous = f.first(quantity.Nitrous)
 	if f.nitrous == nil {

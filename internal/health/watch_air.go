@@ -136,7 +136,7 @@ func (w *watcher) boostReached(ch []string) {
 		terms: []term{{"", 0, 5e3, 2e3}, {"early", 0, 10e3, 5e3}, {"speed", 0, 10e3, 4e3}, arrivedFast, arrivedSlow},
 		noise: 2.5e3, corr: 0.5, small: 8e3, visible: 8e3, shapes: []shape{step, byLoad, ramp3, bout},
 		channels: ch, quantities: []string{"manifold_pressure"},
-	}, settled, y, nil, fresh, scaled(f.normal(), 0.85, 1), arrived[0], arrived[1])
+	}, f.whereHeld(settled), y, nil, fresh, scaled(f.normal(), 0.85, 1), arrived[0], arrived[1])
 	// Rows of boost that has had its time: late in the gear, at engine speeds that
 	// feed the turbine.
 	late := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 1.2 && f.speed[i] > 0.7*f.nref })
@@ -188,9 +188,9 @@ func (w *watcher) boostCourse(ch []string) {
 		id: "boost course", wild: true, least: 1.8, title: "boost at this time in the gear", measure: ofPressure, rough: 8,
 		terms: terms, noise: 4e3, corr: 0.4, small: 8e3, visible: 6e3, shapes: slow,
 		channels: ch, quantities: []string{"manifold_pressure"},
-	}, f.mask(func(i int) bool {
+	}, f.whereHeld(f.mask(func(i int) bool {
 		return f.full[i] && f.gear[i] >= 2 && f.since[i] > 0.3 && !f.onTheWay(i) && !f.again[i]
-	}),
+	})),
 		apply(f.n, func(i int) float64 { return f.boost[i] - f.target[i] }), nil, feats...)
 }
 

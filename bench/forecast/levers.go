@@ -4,11 +4,15 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
+	"traplight/internal/app"
 	"traplight/internal/car"
 	"traplight/internal/demo"
+	"traplight/internal/fitcar"
 	"traplight/internal/forecast"
 	"traplight/internal/physics/air"
 )
@@ -25,7 +29,8 @@ type pulled struct {
 	name   string
 	set    func(s *demo.Settings, w *demo.Weather)
 	plan   func(p *car.Planned)
-	cooled bool // the charge cooler has the new air's temperature, as on another day
+	cooled bool        // the charge cooler has the new air's temperature, as on another day
+	refit  *demo.Refit // what the car got for the pass to come, in a new sheet; nil nothing
 }
 
 // lever gathers what one change brings, % of the trap speed.
@@ -91,6 +96,12 @@ func leversOf(gears int) []pulled {
 	weather("air -8 kPa (700 m up)", true, demo.Weather{Pressure: -8e3})
 	weather("head wind +2 m/s", true, demo.Weather{Headwind: 2})
 	weather("head wind -2 m/s", true, demo.Weather{Headwind: -2})
+	for _, r := range []struct {
+		name  string
+		refit demo.Refit
+	}{{"final drive +8 %", demo.Refit{FinalDrive: 1.08}}, {"final drive -6 %", demo.Refit{FinalDrive: 0.94}}, {"tyres 4 % taller", demo.Refit{TyreRadius: 1.04}}} {
+		out = append(out, pulled{name: r.name, refit: &r.refit, set: func(*demo.Settings, *demo.Weather) {}, plan: func(*car.Planned) {}})
+	}
 	on := true
 	out = append(out, pulled{name: "nitrous, never used before", set: func(s *demo.Settings, _ *demo.Weather) { s.Nitrous = true }, plan: func(p *car.Planned) { p.Nitrous = &on }})
 	return out
@@ -108,12 +119,12 @@ func (b *bench) pull(ctx context.Context, s set) error {
 	m := f.Model
 	o := s.made.last
 	heat := demo.Heat{Coolant: 350, Oil: 359, Charge: o.Weather.AirTemp + 9.5, Tread: 322, Bottle: 6.2e6}
-	run := func(set demo.Settings, w demo.Weather, h demo.Heat) demo.Outcome {
+	run := func(made demo.Car, set demo.Settings, w demo.Weather, h demo.Heat) demo.Outcome {
 		q := o
 		q.Settings, q.Weather, q.Start, q.Planned = &set, &w, &h, nil
-		return demo.Run(s.made.car, q, s.made.seed)
+		return demo.Run(made, q, s.made.seed)
 	}
-	was := run(*o.Settings, *o.Weather, heat)
+	was := run(s.made.car, *o.Settings, *o.Weather, heat)
 	if !was.Complete {
 		return fmt.Errorf("the last pass does not come in")
 	}
@@ -141,6 +152,13 @@ func (b *bench) pull(ctx context.Context, s set) error {
 		if p.LaunchSpeed == o.Settings.LaunchSpeed {
 			p.LaunchSpeed = nan
 		}
+		m, made := m, s.made.car
+		if l.refit != nil {
+			made = made.Refitted(*l.refit)
+			if m, err = b.refitted(ctx, s, made); err != nil {
+				return err
+			}
+		}
 		n, err := forecast.Prepare(m, f.Notes, &p)
 		if err != nil {
 			return err
@@ -151,13 +169,16 @@ func (b *bench) pull(ctx context.Context, s set) error {
 			n.Air.Density = last.Air.Density * rho / r0
 		}
 		gain, sd := effect(m, n)
-		is := run(set, w, h)
+		is := run(made, set, w, h)
 		if !is.Complete || math.IsNaN(gain) {
 			continue
 		}
 		r, err := forecast.Run(ctx, m, n, forecast.Options{Draws: 300})
 		if err != nil {
 			continue
+		}
+		if l.refit != nil {
+			gain = r.Trap.Mean - n.From // the mean member has no pass in the car as it was
 		}
 		held := is.Trap >= r.Trap.P05 && is.Trap <= r.Trap.P95
 		b.heave(s, l.name, held, 100*(r.Trap.P95-r.Trap.P05)/was.Trap, 100*gain/was.Trap, 100*(is.Trap/was.Trap-1), 100*sd/was.Trap)
@@ -198,4 +219,23 @@ func (b *bench) leverSummary() {
 		}
 		fmt.Printf("%-30s %3d %+6.2f  %+6.2f %5.2f %5.2f %5.2f  %5.2f  %d of %d; %d %.2f\n", name, len(over), mean(x.truth), mean(over), quantile(size, 0.5), rms(over), slices.Max(size), mean(x.spread), signs, of, x.held, mean(x.width))
 	}
+}
+
+// refitted fits the car to the same passes for a pass to come under a new sheet.
+func (b *bench) refitted(ctx context.Context, s set, made demo.Car) (*fitcar.Model, error) {
+	last := s.made.last.When // of the day, hour and minute
+	path := filepath.Join(b.dir, "refitted.toml")
+	sheet := append([]byte(fmt.Sprintf("valid_from = \"%s:40\"\n", last[:len(last)-3])), made.SheetTOML()...)
+	if err := os.WriteFile(path, sheet, 0o644); err != nil {
+		return nil, err
+	}
+	obs, err := b.observations(ctx, s, s.logs)
+	if err != nil {
+		return nil, err
+	}
+	f, err := app.FitObservations(ctx, app.ForecastRequest{Cars: []string{s.sheet, path}, Notes: s.notes}, obs, 0)
+	if err != nil {
+		return nil, err
+	}
+	return f.Model, nil
 }

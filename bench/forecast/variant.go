@@ -18,6 +18,7 @@ import (
 type variant struct {
 	name, what string
 	drop       []string // beginnings of the truth's names of the channels that are left out
+	only       []string // the only ones that are there, whole names; nil: all
 	undriven   bool     // the undriven wheels are left out too
 	still      bool     // nobody wrote the weather down
 	onePass    bool     // only the last pass is known
@@ -38,6 +39,7 @@ var variants = []variant{
 	{name: "driven-only", what: "speed from the driven wheels and the engine alone", drop: []string{"accel_", "gps_"}, undriven: true},
 	{name: "satellite-only", what: "no wheels, no accelerometer", drop: []string{"accel_", "wheel_"}},
 	{name: "few", what: "engine speed, throttle, manifold pressure and satellite speed alone", drop: []string{"accel_", "wheel_", "ign", "intake", "lambda", "turbo", "exhaust", "egt", "wastegate", "pre_", "compressor", "torque_cut", "gear", "clutch", "boost_target", "pedal", "baro", "ambient"}},
+	{name: "poorest", what: "engine speed and manifold pressure alone", only: []string{"rpm", "map"}},
 	{name: "no-weather", what: "no weather in the notes", still: true},
 	{name: "bare-notes", what: "no settings and no weather of the passes in the notes", bare: true},
 	{name: "no-notes", what: "no pass in the notes", alone: true},
@@ -45,6 +47,7 @@ var variants = []variant{
 	{name: "two-logs", what: "each pass in two logs, engine and satellite", split: true},
 	{name: "lifted", what: "the last pass lifted 120 m before the line", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length - 120 }}},
 	{name: "aborted", what: "the last pass given up at a third of the way", shape: &shape{last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length / 3 }}},
+	{name: "only-aborted", what: "one pass alone, given up at half the way", shape: &shape{passes: fixed(1), last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length / 2 }}},
 	{name: "only-lifted", what: "one pass alone, lifted 120 m before the line", shape: &shape{passes: fixed(1), last: func(_ demo.Car, o *demo.PassOptions, _ uint64) { o.Driver.LiftAt = o.Strip.Length - 120 }}},
 	{name: "pedalled", what: "the last pass spun in its first gears and was pedalled", shape: &shape{last: func(c demo.Car, o *demo.PassOptions, seed uint64) {
 		stepped(2, 1.5)(c, o, seed)
@@ -87,7 +90,7 @@ func variantByName(name string) (*variant, error) {
 
 // reads tells that what is read from a log is not what is read from the whole one.
 func (v *variant) reads() bool {
-	return len(v.drop) > 0 || v.still || v.bare || v.alone || v.whole()
+	return len(v.drop)+len(v.only) > 0 || v.still || v.bare || v.alone || v.whole()
 }
 
 // whole tells that the history is read at once, as the command does.
@@ -152,8 +155,11 @@ func begins(q string, with []string) bool {
 // log writes the log at path as the variant has it and gives the path of what it wrote,
 // below dir; a log that loses nothing stays where it is.
 func (v *variant) log(path, dir string) (string, error) {
-	if len(v.drop) == 0 {
+	if len(v.drop)+len(v.only) == 0 {
 		return path, nil
+	}
+	if v.only != nil {
+		return v.part(path, dir, func(q string) bool { return !slices.Contains(v.only, q) })
 	}
 	return v.part(path, dir, nil)
 }

@@ -34,7 +34,7 @@ func newAmple(c *sim.Car, w *work, least float64) (a ample) {
 	}
 	p := w.air.Pressure + top
 	head := sim.Head(w.air.Pressure, p)
-	charge := c.Engine.ChargeTemperature(w.air.Temperature, head)
+	charge := c.Engine.LateCharge(w.air.Temperature, head)
 	for _, share := range ampleSpeeds {
 		a.at = append(a.at, [3]float64{sim.Flow(share*rev, p, charge), head, share * rev / sim.RefSpeed})
 	}

@@ -135,6 +135,7 @@ type work struct {
 	used   []float64 // 1, grip
 	slip   []float64 // 1
 	head   []float64 // 1, from the manifold pressure or simulated
+	core   []float64 // K, by which the charge is hotter than with the cooler as at the launch; nil not yet
 	weight float64   // 1, how far the pass is believed
 	bite   float64   // N·m at the gearbox's input, highest while the launch clutch slipped; 0 unknown
 	onset  float64   // 1, slip from which electronics are taken to cut torque; 0 where the log says it, or there are none

@@ -7,18 +7,75 @@ import (
 	"traplight/internal/sim"
 )
 
-// Prior of the charge temperature: compressor of 0.72 efficiency, cooler of 0.75
-// effectiveness: rise 0.25/0.72 of ambient temperature and head; 10 K of heat soak.
+// Prior of the charge temperature: a compressor of 0.72 efficiency, a cooler of 0.8
+// effectiveness that passes on 0.28 of ambient temperature and head while its core is cold; 10 K
+// of heat soak. A core of 5 kg in the wind takes up 0.05 1/s of what the reference flow brings and
+// sheds 0.2 1/s, one with 20 kg of water 0.005 and next to nothing. Common practice, no source.
 const (
-	chargeRise, chargeRiseSD = 0.35, 0.15 // 1
+	chargeRise, chargeRiseSD = 0.28, 0.13 // 1
 	chargeBase, chargeBaseSD = 10.0, 10.0 // K
 	chargeLag, chargeLagSD   = 0.9, 0.5   // s, of the sensor
+	coreTake, coreTakeSD     = 0.015, 0.9 // 1/s; 1, of its logarithm
+	coreShed, coreShedSD     = 0.06, 1.0  // 1/s; 1
+	chargeNoise              = 2.5        // K, of sensor bias and model together; samples share it
+	chargeEvery              = 10         // samples
 )
 
-// fitCharge fits rise and base to the charge sensor, which lags.
+// chargeLaw sets what the parameters of the fit are: rise, base, the sensor's lag, and the
+// logarithms of the core's rates.
+func chargeLaw(e *sim.Engine, p []float64) {
+	e.ChargeRise, e.ChargeBase = p[0], p[1]
+	e.Core = sim.Core{Take: math.Exp(p[3]), Shed: math.Exp(p[4]), Felt: 1}
+}
+
+// alongCharge calls f with the temperature in the manifold and the core's part of it, both K,
+// sample by sample from the lock on.
+func (w *work) alongCharge(e *sim.Engine, f func(i int, inside, core float64) bool) {
+	core := 0.0
+	for i := w.Lock; i < len(w.X); i++ {
+		h := w.head[i]
+		if math.IsNaN(h) {
+			h = 0
+		}
+		inside := e.ChargeTemperature(w.air.Temperature, h) + core
+		if !f(i, inside, core) {
+			return
+		}
+		flow := 0.0
+		if n := w.Engine[i]; !math.IsNaN(n) {
+			flow = sim.Flow(n, sim.Pressure(w.air.Pressure, h), inside)
+		}
+		core += w.Step * e.CoreSlope(core, flow, w.air.Temperature, h, w.V[i])
+	}
+}
+
+// warm keeps the core's part of the charge temperature along the pass.
+func (w *work) warm(e *sim.Engine) {
+	if w.head == nil {
+		return
+	}
+	w.core = make([]float64, len(w.X))
+	w.alongCharge(e, func(i int, _, core float64) bool { w.core[i] = core; return true })
+}
+
+// coreAt is the core's part of the charge temperature at sample i, K.
+func (w *work) coreAt(i int) float64 {
+	if w.core == nil {
+		return 0
+	}
+	return w.core[i]
+}
+
+// fitCharge fits the charge temperature to its sensor, which lags.
 func fitCharge(c *sim.Car, ws []*work, d *draws) {
-	rise, base := max(0.05, d.normal(chargeRise, chargeRiseSD)), d.normal(chargeBase, chargeBaseSD)
-	c.Engine.ChargeRise, c.Engine.ChargeBase = rise, base
+	prior := []fit.Prior{{Mean: max(0.05, d.normal(chargeRise, chargeRiseSD)), SD: chargeRiseSD}, {Mean: d.normal(chargeBase, chargeBaseSD), SD: chargeBaseSD},
+		{Mean: max(0.2, d.normal(chargeLag, chargeLagSD)), SD: chargeLagSD},
+		{Mean: d.normal(math.Log(coreTake), coreTakeSD), SD: coreTakeSD}, {Mean: d.normal(math.Log(coreShed), coreShedSD), SD: coreShedSD}}
+	start := make([]float64, len(prior))
+	for i, p := range prior {
+		start[i] = p.Mean
+	}
+	chargeLaw(&c.Engine, start)
 	type pt struct {
 		w    *work
 		keep []int
@@ -30,7 +87,7 @@ func fitCharge(c *sim.Car, ws []*work, d *draws) {
 			continue
 		}
 		p := pt{w: w}
-		for i := w.Lock; i < len(w.X); i += 10 {
+		for i := w.Lock; i < len(w.X); i += chargeEvery {
 			if v := w.Charge[i]; !math.IsNaN(v) && v > 230 && v < 450 && !math.IsNaN(w.head[i]) {
 				p.keep = append(p.keep, i)
 			}
@@ -43,37 +100,28 @@ func fitCharge(c *sim.Car, ws []*work, d *draws) {
 	if n == 0 {
 		return
 	}
-	const noise = 6.0 // K, of sensor bias and model together; samples share it
 	res, err := fit.Fit(fit.Problem{M: n,
 		Residuals: func(p, r []float64) {
+			var e sim.Engine
+			chargeLaw(&e, p)
 			k := 0
 			for _, q := range pts {
-				w := q.w
-				state := w.Charge[q.keep[0]]
-				next := 0
-				for i := w.Lock; i < len(w.X) && next < len(q.keep); i++ {
-					h := w.head[i]
-					if math.IsNaN(h) {
-						h = 0
-					}
-					inside := w.air.Temperature*(1+p[0]*h) + p[1]
-					state += (inside - state) * min(1, w.Step/p[2])
+				state, next := q.w.Charge[q.keep[0]], 0
+				q.w.alongCharge(&e, func(i int, inside, _ float64) bool {
+					state += (inside - state) * min(1, q.w.Step/p[2])
 					if i == q.keep[next] {
-						r[k] = (state - w.Charge[i]) / noise
-						k++
+						r[k+next] = (state - q.w.Charge[i]) / chargeNoise
 						next++
 					}
-				}
-			}
-			for ; k < len(r); k++ {
-				r[k] = 0
+					return next < len(q.keep)
+				})
+				k += len(q.keep)
 			}
 		},
-		Lower:  []float64{0, -15, 0.1},
-		Upper:  []float64{1.2, 60, 4},
-		Priors: []fit.Prior{{Mean: rise, SD: chargeRiseSD}, {Mean: base, SD: chargeBaseSD}, {Mean: max(0.2, d.normal(chargeLag, chargeLagSD)), SD: chargeLagSD}},
-	}, []float64{rise, base, chargeLag}, fit.Settings{MaxIterations: 25, Tolerance: 1e-6, Huber: 3})
+		Lower:  []float64{0, -15, 0.1, math.Log(coreTake) - 3*coreTakeSD, math.Log(coreShed) - 3*coreShedSD},
+		Upper:  []float64{1.2, 60, 4, math.Log(coreTake) + 3*coreTakeSD, math.Log(coreShed) + 3*coreShedSD},
+		Priors: prior}, start, fit.Settings{MaxIterations: 25, Tolerance: 1e-6, Huber: 3})
 	if err == nil {
-		c.Engine.ChargeRise, c.Engine.ChargeBase = res.P[0], res.P[1]
+		chargeLaw(&c.Engine, res.P)
 	}
 }

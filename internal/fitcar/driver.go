@@ -207,10 +207,6 @@ func (d *Driver) Typical(at float64) sim.Start {
 	return ls[len(ls)-1].Start
 }
 
-// GuardSlip is the slip beyond which torque is held back, 1; 0 when the car's own
-// electronics do it.
-func (m *Model) GuardSlip() float64 { return guardSlip(m.Sheet.SlipCut) }
-
 // BrakeDecel is the deceleration, m/s², that this car's brakes alone have shown; where
 // no log shows it, 0.5 g (the middle of references, safety.md).
 func (m *Model) BrakeDecel() float64 {

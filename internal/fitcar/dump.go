@@ -33,7 +33,7 @@ func fitDump(c *sim.Car, ws []*work, drv *Driver, scale, levels []float64) {
 				car := w.forPass(c)
 				car.Dump = float64(m)
 				p := w.replay(car, drv, scale, levels[k], head)
-				p.Start = sim.Start{Time: w.time(i), X: w.X[i], V: w.V[i], Head: head, Gear: s.From}
+				p.Start = sim.Start{Time: w.time(i), X: w.X[i], V: w.V[i], Head: head, Core: c.Engine.Core.Felt * w.coreAt(i), Gear: s.From}
 				p.ShiftSpeed = make([]float64, len(w.ratios)-1)
 				for g := range p.ShiftSpeed {
 					p.ShiftSpeed[g] = math.Inf(1)

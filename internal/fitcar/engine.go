@@ -15,6 +15,7 @@ const (
 	curveSD    = 0.08  // 1
 	// the same where the log has the ignition: back pressure and filling alone
 	sparkedCurve, sparkedCurveSD = -0.02, 0.04
+	feltPrior, feltSD            = 0.75, 0.25 // 1, of Core.Felt; common practice, no source
 
 	heatPrior  = 0.4   // 1, of Engine.Heat: 10 K more cost 0.4 % at 350 K and 1 % at 380 K, the thinner charge apart
 	heatSD     = 0.3   // 1; not fitted: one pass cannot tell it from Curve
@@ -39,7 +40,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		return 0, false
 	}
 	gears := mostGears(c, ws)
-	k := n + 4 + gears // table, curve, friction scale, ignition's loss and best, each gear's own factor
+	k := n + 5 + gears // table, curve, friction scale, ignition's loss and best, each gear's own factor, the core's warmth
 	sparked := e.Spark.Loss > 0
 	bow0, bowSD := curvePrior, curveSD
 	e.Heat = max(0, d.normal(heatPrior, heatSD))
@@ -47,7 +48,8 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		bow0, bowSD, e.Heat = sparkedCurve, sparkedCurveSD, 0
 	}
 	curve, scale := d.normal(bow0, bowSD), d.normal(1, lossShare)
-	curve0, scale0, spark0 := curve, scale, e.Spark
+	e.Core.Felt = d.normal(feltPrior, feltSD)
+	curve0, scale0, spark0, felt0 := curve, scale, e.Spark, e.Core.Felt
 	own := make([]float64, gears)
 	for i := range e.Gain {
 		e.Gain[i] = level
@@ -63,6 +65,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		for g := range own {
 			sums.prior(n+4+g, 0, gearSD)
 		}
+		sums.prior(k-1, felt0, feltSD)
 		var sum, weights float64
 		for _, w := range ws {
 			for i, t := range w.torque {
@@ -100,10 +103,11 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 				m := q * (1 + curve*bow) * f
 				by := f * g * most * (1 + curve*bow) // N·m per ignition's efficiency
 				loss1, best1 := -by*late*late, -by*2*e.Spark.Loss*late
-				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of}
-				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain}
-				// the products of table, curve, ignition and factor are linearised about the last ones
-				sums.add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best, weight)
+				warm := -g * m * w.coreAt(i) / w.temperature(e, i)
+				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of, k - 1}
+				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain, warm}
+				// the products of table, curve, ignition, factor and warmth are linearised about the last ones
+				sums.add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best+warm*e.Core.Felt, weight)
 			}
 		}
 		x, ok := sums.solve()
@@ -115,6 +119,7 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 		}
 		curve = max(-0.4, min(0.15, x.AtVec(n)))
 		scale = max(0.3, min(2, x.AtVec(n+1)))
+		e.Core.Felt = max(0, min(feltPrior+3*feltSD, x.AtVec(k-1)))
 		if sparked {
 			e.Spark.Loss = max(0.1, min(3, x.AtVec(n+2)))
 			e.Spark.Best = max(spark0.Best-12*degree, min(spark0.Best+12*degree, x.AtVec(n+3)))

@@ -1,7 +1,10 @@
 package fitcar
 
 import (
+	"slices"
+
 	"math"
+	"traplight/internal/car"
 
 	"traplight/internal/dictionary"
 	"traplight/internal/pass"
@@ -75,6 +78,7 @@ func (o *Observation) channels(p *pass.Pass, set *dictionary.Set) {
 		}
 		return v
 	}
+	o.Unseen = !showsDriven(set, o.Sheet.Driven)
 	o.Boost = column(quantity.ManifoldPressure)
 	for _, q := range []quantity.Name{quantity.ChargeTemperature, quantity.IntakeTemperature} {
 		if o.Charge == nil {
@@ -152,4 +156,16 @@ func (o *Observation) speedBefore(t float64) (speed, gains float64) {
 	}
 	slope := (n*sxy - sx*sy) / (n*sxx - sx*sx)
 	return sy/n - slope*sx/n, slope
+}
+
+// showsDriven tells that a sensor shows the speed of driven wheels.
+func showsDriven(set *dictionary.Set, driven car.Driven) bool {
+	of := []quantity.Name{quantity.DrivenSpeed}
+	if driven != car.RearDriven {
+		of = append(of, quantity.WheelSpeedFL, quantity.WheelSpeedFR)
+	}
+	if driven != car.FrontDriven {
+		of = append(of, quantity.WheelSpeedRL, quantity.WheelSpeedRR)
+	}
+	return slices.ContainsFunc(of, func(q quantity.Name) bool { return set.First(q) != nil })
 }

@@ -51,7 +51,7 @@ func (o *Observation) slips(ratios []float64) []bool {
 		}
 		any = true
 	}
-	if !any || len(o.Gears) > 0 && o.derived(ratios[o.Gears[0].Gear-1], o.Gears[0].Gear) {
+	if !any || o.Unseen || len(o.Gears) > 0 && o.derived(ratios[o.Gears[0].Gear-1], o.Gears[0].Gear) {
 		return nil
 	}
 	return out

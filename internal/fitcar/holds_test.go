@@ -58,6 +58,11 @@ func TestSlips(t *testing.T) {
 	if seen == nil {
 		t.Fatal("a clutch slipping by up to 10 % is not seen")
 	}
+	o.Unseen = true
+	if o.slips([]float64{8, 6}) != nil {
+		t.Error("a clutch is seen to slip by wheels that no sensor shows")
+	}
+	o.Unseen = false
 	for i, s := range seen {
 		now := o.time(i)
 		switch {

@@ -121,7 +121,7 @@ func mostTorque(c *sim.Car, p *sim.Pass) float64 {
 		boost = max(boost, b)
 	}
 	pressure, most := p.Air.Pressure+boost, 1.0
-	temp := c.Engine.ChargeTemperature(p.Air.Temperature, sim.Head(p.Air.Pressure, pressure))
+	temp := c.Engine.LateCharge(p.Air.Temperature, sim.Head(p.Air.Pressure, pressure))
 	for w := 200.0; w < 900; w += 25 {
 		most = max(most, c.Engine.Torque(w, c.Engine.Charge(w, pressure, temp)))
 	}

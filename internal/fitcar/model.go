@@ -203,6 +203,9 @@ func (m *Model) member(base *car.Sheet, obs []*Observation, weights []float64, d
 			w.runHead(&c, w.phases(), w.gearAt(), startHead(w), w.head)
 		}
 	}
+	for _, w := range f.ws {
+		w.warm(&c.Engine)
+	}
 	c.Tyre.RefLoad = c.DrivenShare * c.Mass * 9.80665
 	var ok bool
 	fitSpark(&c, f.ws, d)

@@ -63,6 +63,7 @@ type Observation struct {
 	A      []float64 // m/s²
 	Engine []float64 // rad/s; NaN unknown
 	Wheel  []float64 // rad/s of the driven wheels; NaN unknown
+	Unseen bool      // no sensor shows the driven wheels: Wheel was worked out from engine or road
 	Gear   []int     // 0 in shifts
 	Full   []bool    // full throttle outside shifts
 	Boost  []float64 // Pa absolute in the manifold; nil unknown

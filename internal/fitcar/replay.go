@@ -28,17 +28,7 @@ func (w *work) replay(c *sim.Car, drv *Driver, scale []float64, grip, head float
 			p.ShiftTime[g-1] = s.duration(p.ShiftTime[g-1])
 		}
 	}
-	p.GuardSlip = guardSlip(w.Sheet.SlipCut)
 	return p
-}
-
-// guardSlip is the slip beyond which a driver, or the electronics in his place,
-// hold the torque back, 1. Common practice, no source.
-func guardSlip(electronics bool) float64 {
-	if electronics {
-		return 0 // Car.SlipCut does it
-	}
-	return 0
 }
 
 // What the driver's usual shift says of one shift: its spread, 1 of it and s. Common practice,

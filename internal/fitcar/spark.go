@@ -52,7 +52,7 @@ func fitSpark(c *sim.Car, ws []*work, d *draws) {
 				continue
 			}
 			p := sim.Pressure(w.air.Pressure, w.head[i])
-			inside := c.Engine.ChargeTemperature(w.air.Temperature, w.head[i])
+			inside := w.temperature(&c.Engine, i)
 			sensed := inside
 			if w.Charge != nil && w.Charge[i] > 230 && w.Charge[i] < 450 {
 				sensed = w.Charge[i] // the computer goes by its sensor
@@ -124,5 +124,5 @@ func (w *work) angle(e *sim.Engine, i int) float64 {
 	if w.Spark != nil && !math.IsNaN(w.Spark[i]) {
 		return w.Spark[i]
 	}
-	return e.Spark.Set(w.Engine[i], sim.Pressure(w.air.Pressure, w.head[i]), e.ChargeTemperature(w.air.Temperature, w.head[i]))
+	return e.Spark.Set(w.Engine[i], sim.Pressure(w.air.Pressure, w.head[i]), w.temperature(e, i))
 }

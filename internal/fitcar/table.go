@@ -68,7 +68,12 @@ func (w *work) dense(e *sim.Engine, i int) (float64, bool) {
 		return 0, false
 	}
 	p := sim.Pressure(w.air.Pressure, w.head[i])
-	return e.Dense(p, e.ChargeTemperature(w.air.Temperature, w.head[i])), true
+	return e.Dense(p, w.temperature(e, i)), true
+}
+
+// temperature is that of the charge at sample i, K, where the head is known.
+func (w *work) temperature(e *sim.Engine, i int) float64 {
+	return e.ChargeTemperature(w.air.Temperature, w.head[i]) + e.Core.Felt*w.coreAt(i)
 }
 
 // charge is the same at the ignition as it was, Pa.

@@ -144,7 +144,6 @@ func basePass(m *fitcar.Model, n *Next, mem *fitcar.Member) (p *sim.Pass, gripSD
 		last := m.Passes[len(m.Passes)-1]
 		p.ShiftSpeed = slices.Clone(last.Replay.ShiftSpeed)
 	}
-	p.GuardSlip = m.GuardSlip()
 	return p, sd
 }
 

@@ -13,6 +13,9 @@ import (
 // up, the lines of the record say nothing or little. It tells what that makes doubtful.
 func (n *Next) elsewhere(m *fitcar.Model) {
 	n.missed, n.level, n.limitDoubt = nil, 0, 0
+	if !m.LimitSeen {
+		n.limitDoubt = fitcar.LimitDoubt
+	}
 	other, short := true, false
 	for k, p := range m.Passes {
 		if math.Abs(p.Obs.Length-n.Length) < 1 {
@@ -51,9 +54,6 @@ func (n *Next) elsewhere(m *fitcar.Model) {
 		put(&m.Members[i])
 	}
 	if far > 0 && far < 0.97*n.Length {
-		if !m.LimitSeen {
-			n.limitDoubt = fitcar.LimitDoubt
-		}
 		n.Notes = append(n.Notes, fmt.Sprintf("the record shows the car at full throttle to %.0f m of %.0f m: beyond that the forecast stands on the model, and its interval counts that", far, n.Length))
 	}
 }

@@ -8,7 +8,9 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/fitcar"
+	"traplight/internal/fitcar/fitcartest"
 	"traplight/internal/forecast"
+	"traplight/internal/sim/simtest"
 )
 
 // on is the pass plain on a strip of its own, m long.
@@ -104,5 +106,34 @@ func TestOtherStrip(t *testing.T) {
 	home.Strip = "home"
 	if a, b := grip(&home), grip(n); b < 1.3*a {
 		t.Errorf("grip is worth %.3f m/s at home, %.3f on another strip", a, b)
+	}
+}
+
+// A shorter final drive that brings the car to the line on a limiter which no log shows is foretold
+// as surely as it is known where that holds the engine: 5 of 850 rad/s.
+func TestUnseenLimiter(t *testing.T) {
+	runs, err := fitcartest.Record(2, 1, simtest.InventedPass().Target)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := *fitcartest.Sheet()
+	sheet.FinalDrive *= 1.3
+	m, err := fitcar.Fit(t.Context(), &sheet, fitcartest.Observations(runs), fitcar.Options{Members: 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := forecast.Prepare(m, nil, plain())
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := forecast.Run(t.Context(), m, n, forecast.Options{Draws: 200})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if most := 855 / (sheet.Gears[4] * 1.3) * 0.33; r.Trap.Mean > most {
+		t.Fatalf("%.1f m/s at the trap, over what the limiter allows, %.1f", r.Trap.Mean, most)
+	}
+	if rel := r.Trap.SD / r.Trap.Mean; rel < 0.0055 {
+		t.Errorf("trap speed ± %.2f %%", 100*rel)
 	}
 }

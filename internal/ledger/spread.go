@@ -52,10 +52,20 @@ func (s structure) with(line, spread float64) float64 {
 	return math.Hypot(math.Hypot(s.rel*line, s.abs), spread)
 }
 
-// lines puts the mean member's finding with the spread of all, where slip is as doubtful as
-// that, 1, and boost so far off, 1. The power of a pass that was ill is what it ran less than the
+// lines puts the mean of what all members find with their spread: each explains the pass as well
+// as the next, and of tyres near their peak one lets go where another holds. Slip is as doubtful as
+// doubt, 1, and boost so far off, 1. The power of a pass that was ill is what it ran less than the
 // car that it was not fitted to: boost that is off is no doubt of it, but its cause.
 func lines(acc []*account, doubt, off float64, ill bool) []Line {
+	mean := func(get func(*account) float64) float64 {
+		s, n := 0.0, 0.0
+		for _, a := range acc {
+			if a != nil {
+				s, n = s+get(a), n+1
+			}
+		}
+		return s / n
+	}
 	spread := func(get func(*account) float64) float64 {
 		var s, ss, n float64
 		for _, a := range acc[1:] {
@@ -70,7 +80,7 @@ func lines(acc []*account, doubt, off float64, ill bool) []Line {
 		return math.Sqrt(math.Max(0, ss/n-s*s/(n*n)))
 	}
 	line := func(name, group string, own structure, share, alone func(*account) float64) Line {
-		s, a := share(acc[0]), alone(acc[0])
+		s, a := mean(share), mean(alone)
 		return Line{Cause: name, Group: group, Speed: s, SD: own.with(s, spread(share)), Alone: a, AloneSD: own.with(a, spread(alone))}
 	}
 	var out []Line

@@ -113,7 +113,7 @@ func (q *heatState) row() [heatTerms]float64 {
 // temperature, K, and barometer, Pa absolute, dt, s, later.
 func (q *heatState) move(e *sim.Engine, air *sim.Air, pressure, speed, dt float64) {
 	h := max(0, sim.Head(air.Pressure, pressure))
-	q.pressure, q.speed, q.charge = pressure, speed, e.ChargeTemperature(air.Temperature, h)
+	q.pressure, q.speed, q.charge = pressure, speed, e.LateCharge(air.Temperature, h)
 	q.barometer, q.air, q.engine = air.Pressure, air.Temperature, e
 	q.soak += dt * sim.Flow(speed, pressure, q.charge) * h
 }
@@ -125,7 +125,7 @@ func (q *heatState) below(top float64) heatState {
 	if p := heatPressure * math.Exp(top); p < q.pressure {
 		out.pressure = p
 		if q.engine != nil {
-			out.charge = q.engine.ChargeTemperature(q.air, max(0, sim.Head(q.barometer, p)))
+			out.charge = q.engine.LateCharge(q.air, max(0, sim.Head(q.barometer, p)))
 		}
 	}
 	return out

@@ -66,7 +66,7 @@ func newRotor(m *fitcar.Model, air *sim.Air, chart *turbomap.Compressor) rotor {
 		speed = sim.RefSpeed
 	}
 	full := sim.Head(air.Pressure, air.Pressure+most)
-	charge := m.Mean.Car.Engine.ChargeTemperature(air.Temperature, full)
+	charge := m.Mean.Car.Engine.LateCharge(air.Temperature, full)
 	r := rotor{flow: sim.Flow(speed, air.Pressure+most, charge), work: sim.Head(air.Pressure, pathLoss*(air.Pressure+most))}
 	r.temperature, r.pressure, r.each = air.Temperature+inletHeat, air.Pressure, filled(sheet, 1)/chargers(sheet)
 	if !(r.each > 0) {

@@ -201,7 +201,7 @@ func (s *search) unreadTurbo() (u unread) {
 	}
 	most := air.Pressure + l.MaxBoost
 	full := sim.Head(air.Pressure, most)
-	charge := s.m.Mean.Car.Engine.ChargeTemperature(air.Temperature, full)
+	charge := s.m.Mean.Car.Engine.LateCharge(air.Temperature, full)
 	flow := filled(sheet, sim.Flow(sheet.RevLimit, most, charge))
 	blade := math.Sqrt(airHeat * s.rotor.temperature * sim.Head(air.Pressure, pathLoss*most) / headPerSpeed)
 	density := air.Pressure / (airGas * s.rotor.temperature)

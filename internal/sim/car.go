@@ -64,7 +64,8 @@ type Engine struct {
 	Loss              []float64 // N·m by node, friction and pumping
 	Curve             float64   // 1, relative change of torque per reference pressure of the manifold above it, beyond the charge's density
 	ChargeBase        float64   // K, charge over ambient temperature without boost
-	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head
+	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head, with the cooler's core as at the launch
+	Core              Core      // what the charge cooler takes up
 	Heat              float64   // 1, relative loss of torque per square of the charge temperature's relative rise over RefCharge, beside the thinner charge
 	Spark             Spark     // ignition
 	// Law, if set, replaces the tables: crank torque, N·m, at engine speed, rad/s.
@@ -150,9 +151,9 @@ func (e *Engine) Dense(pressure, temp float64) float64 {
 }
 
 // ChargeTemperature is the temperature in the manifold, K, at the ambient one,
-// K, and head, 1.
+// K, and head, 1, with the cooler's core as at the launch.
 func (e *Engine) ChargeTemperature(ambient, head float64) float64 {
-	return ambient*(1+e.ChargeRise*head*(1+effFall*head)) + e.ChargeBase
+	return ambient*(1+e.ChargeRise*lift(head)) + e.ChargeBase
 }
 
 // curve is the tyre's used grip over its peak, 1, at slip over slip of peak, x; tab is that of

@@ -3,7 +3,8 @@
 // closed to the line, with shifts, marks and the trap located as events.
 //
 // The state is kept small so that thousands of passes can be run: distance,
-// speed, wheel speed of the driven tyres, and two of the air path.
+// speed, wheel speed of the driven tyres, three of the air path and the warmth of the
+// charge cooler's core.
 //
 // # Boost
 //

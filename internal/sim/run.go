@@ -15,6 +15,7 @@ type Start struct {
 	V     float64 // m/s
 	Wheel float64 // rad/s of the driven wheels; 0 means rolling without slip
 	Head  float64 // 1
+	Core  float64 // K, by which the charge is hotter than with the cooler as at the launch
 	Gear  int     // from 1
 	Bite  Bite    // of the launch clutch on the way here; zero unknown
 	Spun  float64 // s of slip past the tyres' peak on the way here

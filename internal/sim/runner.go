@@ -65,7 +65,7 @@ var (
 	ErrRun  = errors.New("sim: the integration did not reach the line; the car may not move at all")
 )
 
-const states = 6 // x, v, wheel speed, head, wastegate, overshoot
+const states = 7 // x, v, wheel speed, head, wastegate, overshoot, warmth of the cooler's core
 
 // Run simulates p. The pass is not modified.
 func (r *Runner) Run(p *Pass) (*Result, error) {
@@ -87,7 +87,7 @@ func (r *Runner) Run(p *Pass) (*Result, error) {
 	}
 	var buf [accEnd]float64
 	y := buf[:n]
-	y[0], y[1], y[2], y[3] = p.Start.X, p.Start.V, p.Start.Wheel, p.Start.Head
+	y[0], y[1], y[2], y[3], y[6] = p.Start.X, p.Start.V, p.Start.Wheel, p.Start.Head, p.Start.Core
 	if y[2] == 0 || p.Ideal.Grip {
 		y[2] = y[1] / r.radius(y[1])
 	}

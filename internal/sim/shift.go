@@ -79,7 +79,7 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 	cda := r.c.dragArea
 	hill := c.Mass * gravity * p.Grade
 	idle := c.Boost.NoCharger || p.Ideal.Lag
-	speed, temp := engine/RefSpeed, c.Engine.ChargeTemperature(p.Air.Temperature, y[3])
+	speed, temp := engine/RefSpeed, c.Engine.ChargeTemperature(p.Air.Temperature, y[3])+y[6]
 	f := func(_ float64, y, d []float64) {
 		v := y[1]
 		va := v + p.Air.Headwind
@@ -113,6 +113,11 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 	}
 	res.Evaluation += sol.Stats.Evaluations
 	r.hits(sol, enter, res)
+	flow := 0.0
+	if !c.Boost.Lifted {
+		flow = Flow(engine, Pressure(p.Air.Pressure, y[3]), temp)
+	}
+	y[6] += (sol.End - t) * c.Engine.CoreSlope(y[6], flow, p.Air.Temperature, y[3], y[1])
 	e := sol.EndY
 	y[0], y[1], y[3] = e[0], e[1], e[2]
 	y[2] = y[1] / r.radius(y[1])

@@ -12,7 +12,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	}
 	speed := w * k.ratio
 	pressure := Pressure(p.Air.Pressure, h)
-	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h)
+	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h) + y[6]
 	charge := c.Engine.Charge(speed, pressure, temp)
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
@@ -63,6 +63,7 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	}
 	d[0], d[1], d[2] = v, dv, dw
 	m := Flow(speed, pressure, temp)
+	d[6] = c.Engine.CoreSlope(y[6], m, p.Air.Temperature, h, v)
 	target := k.head
 	if k.slope != 0 {
 		target += k.slope * max(0, min(k.span, speed-k.from))

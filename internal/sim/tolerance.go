@@ -19,6 +19,7 @@ var absTol = [accEnd]float64{
 	3e-7,                               // 1, head
 	3e-5,                               // 1/s, wastegate
 	3e-7,                               // 1, overshoot
+	1e-3,                               // K, warmth of the cooler's core
 	0.03, 0.03, 0.03, 0.03, 0.03, 0.03, // J, the books
 }
 

@@ -16,6 +16,8 @@ var holes = []Variant{
 	{Name: "hole-zero", What: "a receiver alone, at zero for a while", Apply: func(v *variantLog) { v.satelliteHole(zeros) }},
 	{Name: "hole-drift", What: "a receiver alone, which drifts off by 4 % and comes back at once", Apply: func(v *variantLog) { v.satelliteHole(drifts) }},
 	{Name: "hole-rows", What: "a receiver alone, rows missing for a while", Apply: func(v *variantLog) { v.satelliteHole(rowsGone) }},
+	{Name: "satellite-1hz", What: "a receiver alone, one reading a second", Apply: func(v *variantLog) { v.satelliteEvery(1) }},
+	{Name: "satellite-5hz", What: "a receiver alone, five readings a second", Apply: func(v *variantLog) { v.satelliteEvery(0.2) }},
 	{Name: "hole-wheel-frozen", What: "undriven wheels alone, which hold their value for a while", Apply: func(v *variantLog) { v.wheelHole(frozen) }},
 	{Name: "hole-wheel-blank", What: "undriven wheels alone, blank for a while", Apply: func(v *variantLog) { v.wheelHole(blanks) }},
 	{Name: "hole-wheel-zero", What: "undriven wheels alone, at zero for a while", Apply: func(v *variantLog) { v.wheelHole(zeros) }},
@@ -36,6 +38,28 @@ const (
 func (v *variantLog) satelliteHole(h hole) {
 	v.drop("accel_", "wheel_")
 	v.hole(h, "gps_")
+}
+
+// satelliteEvery leaves of all that tells speed a receiver with a reading every so many seconds, the
+// cells between them blank.
+func (v *variantLog) satelliteEvery(step float64) {
+	v.drop("accel_", "wheel_")
+	for i := range v.Columns {
+		if !strings.HasPrefix(v.quantityOf(i), "gps_") {
+			continue
+		}
+		next := math.Inf(-1)
+		x := v.Columns[i].Values
+		for row, t := range v.RowTime {
+			switch {
+			case math.IsNaN(x[row]):
+			case t < next:
+				x[row] = math.NaN()
+			default:
+				next = t + step - v.RowStep/2
+			}
+		}
+	}
 }
 
 func (v *variantLog) wheelHole(h hole) {

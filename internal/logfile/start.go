@@ -31,10 +31,16 @@ func start(cc *clockColumn, t *table.Table) (began, note string) {
 				}
 			}
 		}
-		if (low == "time" || low == "zeit" || low == "heure" || low == "hora") && clock == "" {
-			if _, c, ok := splitStart("2000-01-01 " + v); ok {
-				clock = c
+		if slices.Contains(dayNames, low) && date == "" {
+			if d, c, ok := splitStart(v); ok {
+				date, note = d, eitherDay(v, d)
+				if c != "" {
+					clock = c
+				}
 			}
+		}
+		if slices.Contains(timeNames, low) && clock == "" {
+			clock = clockOf(v)
 		}
 	}
 	if date == "" {
@@ -44,6 +50,22 @@ func start(cc *clockColumn, t *table.Table) (began, note string) {
 		return date, note
 	}
 	return date + "T" + clock, note
+}
+
+// Names of a line that tells the day alone, and the time of day alone.
+var (
+	dayNames  = []string{"day", "tag", "jour", "día", "dia", "giorno", "dag", "dzień", "den"}
+	timeNames = []string{"time", "zeit", "heure", "hora", "ora", "tijd", "tid", "start", "start time", "started", "started at", "begin", "startzeit", "beginn"}
+)
+
+// clockOf is a time of day as "15:04:05", "" where v is none.
+func clockOf(v string) string {
+	for _, day := range []string{"2000-01-01 ", "1/1/2000 "} { // the second has the forms with AM and PM
+		if _, c, ok := splitStart(day + strings.TrimSpace(v)); ok {
+			return c
+		}
+	}
+	return ""
 }
 
 // eitherDay says so where a date in slashes that was read day first could have its month first.

@@ -10,7 +10,7 @@ import (
 )
 
 // holeLeast is how long, s, nothing may tell speed until what lies between two readings is a hole.
-const holeLeast = 0.4
+const holeLeast = 0.25
 
 // holes are the stretches between two times in which neither rolling wheels nor a receiver nor an
 // accelerometer tell how the car moves, in the car's own time.
@@ -44,6 +44,32 @@ func (s *signals) holes(from, to, latency float64) []motion.Span {
 		}
 	}
 	return out
+}
+
+// A start between two readings of a receiver: the clutch takes up within 0.05 to 0.25 s, of which
+// readings that are as far apart show little, and the line through the first speeds is drawn from few.
+const (
+	sparseStep  = 0.15 // s, spacing of readings from which this counts
+	sparseLeast = 0.03 // s, its standard deviation
+	sparseShare = 0.12 // 1, and per spacing
+)
+
+// sparse is the standard deviation, s, of a start that a receiver's readings tell alone and are too
+// far apart to show; else 0.
+func (s *signals) sparse() float64 {
+	if len(s.undriven) > 0 || s.accel != nil || len(s.sat) == 0 {
+		return 0
+	}
+	step := math.Inf(1)
+	for _, c := range s.sat {
+		if c.RateHz > 0 {
+			step = math.Min(step, 1/c.RateHz)
+		}
+	}
+	if step < sparseStep || math.IsInf(step, 1) {
+		return 0
+	}
+	return math.Hypot(sparseLeast, sparseShare*step)
 }
 
 // within reports whether t lies in one of the spans.

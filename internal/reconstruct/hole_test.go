@@ -36,7 +36,7 @@ func TestHolesAreFound(t *testing.T) {
 		{"an accelerometer goes on", signals{sat: []*dictionary.Channel{every(0.05, 8, 10)}, accel: every(0.01, 0, 0)}, nil},
 		{"all pause", signals{undriven: []*dictionary.Channel{every(0.01, 8, 10)}, accel: every(0.01, 9, 11)}, []motion.Span{{From: 9, To: 10}}},
 		{"silence to the end", signals{undriven: []*dictionary.Channel{every(0.01, 15, 20)}}, []motion.Span{{From: 15, To: 19}}},
-		{"a short pause", signals{undriven: []*dictionary.Channel{every(0.01, 8, 8.3)}}, nil},
+		{"a short pause", signals{undriven: []*dictionary.Channel{every(0.01, 8, 8.2)}}, nil},
 	} {
 		got := c.s.holes(2, 19, 0.15)
 		if len(got) != len(c.want) {
@@ -150,6 +150,28 @@ func TestLoneLeaps(t *testing.T) {
 	for i, v := range got.Trace.V {
 		if math.Abs(v-run(got.Trace.T[i])) > 0.5 {
 			t.Errorf("zeros behind a pause: %.1f m/s left at %.2f s", v, got.Trace.T[i])
+		}
+	}
+}
+
+// TestSparseStarts: readings that are far apart widen the start that they tell, unless something
+// else times it.
+func TestSparseStarts(t *testing.T) {
+	rate := func(hz float64) *dictionary.Channel { return &dictionary.Channel{RateHz: hz} }
+	for _, c := range []struct {
+		name     string
+		s        signals
+		from, to float64 // s
+	}{
+		{"20 a second", signals{sat: []*dictionary.Channel{rate(20)}}, 0, 0},
+		{"5 a second", signals{sat: []*dictionary.Channel{rate(5)}}, 0.03, 0.06},
+		{"one a second", signals{sat: []*dictionary.Channel{rate(1)}}, 0.1, 0.2},
+		{"a second receiver that is quick", signals{sat: []*dictionary.Channel{rate(1), rate(20)}}, 0, 0},
+		{"wheels beside it", signals{sat: []*dictionary.Channel{rate(1)}, undriven: []*dictionary.Channel{rate(100)}}, 0, 0},
+		{"an accelerometer beside it", signals{sat: []*dictionary.Channel{rate(1)}, accel: rate(100)}, 0, 0},
+	} {
+		if got := c.s.sparse(); got < c.from || got > c.to {
+			t.Errorf("%s: %.3f s, want %.2f to %.2f", c.name, got, c.from, c.to)
 		}
 	}
 }

@@ -35,14 +35,14 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 	// where nothing felt the take-up, a part of the launch's error goes into the rollout
 	soft := 0.0
 	if !w.byAccel {
-		soft = 0.3 * p.Launch.SD
+		soft = math.Hypot(0.3*p.Launch.SD, w.sparse)
 	}
 	missed := 0.0 // m
 	if w.unseen {
 		soft, missed = missedTime, missedWay
 		p.Notes = append(p.Notes, "the log begins as the car moves off: part of the launch may lie before it, and times and places are wider for it")
 	}
-	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(math.Hypot(r.TimeSD(t0), 0.003), soft)}
+	p.Rollout = quantity.Estimate{Value: t0, SD: math.Hypot(math.Hypot(r.TimeSD(t0), 0.003), math.Hypot(soft, w.shiftSD()))}
 	for _, m := range stripMarks {
 		t, ok := r.When(w.x0 + m.at)
 		if !ok || t > w.to {
@@ -61,7 +61,7 @@ func (s *signals) marks(p *pass.Pass, w *sweep, strip car.Strip) {
 		return
 	}
 	_, v, a := r.At(end)
-	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(math.Hypot(r.TimeSD(end), 0.003), missed/math.Max(v, 1))}
+	p.Finish = &quantity.Estimate{Value: end, SD: math.Hypot(math.Hypot(r.TimeSD(end), 0.003), math.Hypot(missed/math.Max(v, 1), w.shiftSD()))}
 	if in, ok := r.When(w.x0 + strip.Length - strip.TrapWindow); ok && end > in {
 		p.Trap = &quantity.Estimate{Value: strip.TrapWindow / (end - in), SD: math.Hypot(r.MeanSpeedSD(in, end), missed*a/math.Max(v, 1))}
 	}

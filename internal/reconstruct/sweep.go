@@ -22,6 +22,7 @@ type sweep struct {
 	byEngine bool    // speed was made from the engine
 	startSD  float64 // s, then: how well the engine tells the launch
 	rolling  bool    // wheels that only roll timed the start
+	sparse   float64 // s, standard deviation of a start that a receiver's few readings tell; 0 where more does
 	launch   float64 // s: 0.1 m/s passed for good
 	x0       float64 // m: where the spline has the car at launch
 	braked   float64 // s: brakes on, or to
@@ -184,6 +185,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	}
 	w.res = res
 	w.rolling = len(s.undriven) > 0
+	w.sparse = s.sparse()
 	w.byEngine, w.startSD = s.byEngine, unseenStart
 	for _, e := range s.started {
 		if math.Abs(e.at-st.move) < 2 {
@@ -259,11 +261,20 @@ func (w *sweep) launchSD() float64 {
 		return math.Hypot(worst, clock)
 	}
 	sd := math.Hypot(worst, takeUpSD)
-	if !w.rolling { // the start was drawn from a receiver's speed
-		sd = math.Hypot(sd, 0.05)
-		if _, s, ok := w.res.Param("latency"); ok {
-			sd = math.Hypot(sd, s)
-		}
-	}
-	return sd
+	return math.Hypot(math.Hypot(sd, w.shiftSD()), w.sparse)
 }
+
+// shiftSD is how far, s, the movement as a whole may lie beside the log's clock: where a receiver
+// alone tells it, by that receiver's delay, which engine and gears tell to some hundredths only.
+func (w *sweep) shiftSD() float64 {
+	_, sd, ok := w.res.Param("latency")
+	if w.byAccel || w.rolling || w.byEngine {
+		return 0
+	}
+	if !ok {
+		sd = 0
+	}
+	return math.Hypot(delaySD, sd)
+}
+
+const delaySD = 0.05 // s

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"traplight/internal/quantity"
 	"traplight/internal/store"
 )
 
@@ -45,7 +46,7 @@ func (c *backupCmd) Run(ctx context.Context, w *world) error {
 	for _, f := range m.Files {
 		size += f.Size
 	}
-	fmt.Fprintf(w.out, "%s: %d logs, %.1f MB of data\n", c.File, len(m.Files)-1, float64(size)/1e6)
+	fmt.Fprintf(w.out, "%s: %s, %.1f MB of data\n", c.File, quantity.Count(len(m.Files)-1, "log", "logs"), float64(size)/1e6)
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"traplight/internal/quantity"
 	"traplight/internal/report"
 	"traplight/internal/store"
 )
@@ -48,7 +49,8 @@ func (c *verifyCmd) Run(ctx context.Context, w *world) error {
 		for _, line := range done {
 			fmt.Fprintln(w.out, line)
 		}
-		fmt.Fprintf(w.out, "%d logs (%.1f MB), %d passes, %d reports, %d forecasts, %d journal lines read\n", check.Logs, float64(check.Bytes)/1e6, check.Passes, check.Reports, check.Forecasts, check.Lines)
+		fmt.Fprintf(w.out, "%s (%.1f MB), %s, %s, %s, %s read\n", quantity.Count(check.Logs, "log", "logs"), float64(check.Bytes)/1e6, quantity.Count(check.Passes, "pass", "passes"),
+			quantity.Count(check.Reports, "report", "reports"), quantity.Count(check.Forecasts, "forecast", "forecasts"), quantity.Count(check.Lines, "journal line", "journal lines"))
 		for _, f := range check.Faults {
 			fmt.Fprintf(w.out, "%s\n  %s\n", f.What, f.Hint)
 		}

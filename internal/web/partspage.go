@@ -96,7 +96,7 @@ func (v *partsView) fill(res *app.PartsAnswer, w quantity.World, mates []store.P
 			row.Took = fmt.Sprintf("hardest: %s, %.1f times the usual", calledByFile(p.Hardest.Name, mates), p.Hardest.Times)
 		}
 		if p.Left != nil {
-			row.LeftSay = fmt.Sprintf("at least %d passes, by %s", p.Left.Passes, p.Left.By)
+			row.LeftSay = fmt.Sprintf("at least %s, by %s", quantity.Count(p.Left.Passes, "pass", "passes"), p.Left.By)
 			if p.Left.Passes > 200 {
 				row.LeftSay = "more than 200 passes, by " + p.Left.By
 			}

@@ -48,7 +48,7 @@ var groups = []struct {
 }{
 	{"torque", []string{"torque over air"}, "no manifold pressure with acceleration or speed", true},
 	{"boost", []string{"boost over target", "boost short of target", "boost rise", "boost course"}, "no manifold pressure channel", false},
-	{"turbo", []string{"turbo speed", "back-pressure"}, "no turbo speed or turbine inlet pressure channel", false},
+	{"turbo", []string{"turbo speed", "back-pressure"}, "no turbo speed or turbine inlet pressure channel, which a boost leak, a blocked inlet or a choked turbine moves first", false},
 	{"mixture", []string{"lambda"}, "no lambda channel", true},
 	{"mixture from bank to bank", []string{"lambda apart", "exhaust apart"}, "no two lambda or exhaust temperature channels to hold against each other", false},
 	{"fuel supply", []string{"fuel over manifold"}, "no fuel pressure channel, or no manifold pressure beside it", true},
@@ -91,6 +91,9 @@ func (j *judge) notJudged() []string {
 	out := []string{}
 	if s := j.endsWithin(); s != "" {
 		out = append(out, s)
+	}
+	if len(j.past) == 0 {
+		out = append(out, "a few per cent less torque, boost or mixture than usual, or what was so from the launch on: no earlier pass tells what is usual on this car")
 	}
 	for _, g := range groups {
 		if !j.judged(g.watches) {

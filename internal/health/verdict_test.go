@@ -1,6 +1,8 @@
 package health
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"traplight/internal/car"
@@ -47,6 +49,14 @@ func TestNothingToJudgeBy(t *testing.T) {
 	}
 	if len(res.NotJudged) < 15 {
 		t.Errorf("only %d things are said not to be judged: %v", len(res.NotJudged), res.NotJudged)
+	}
+	usual := func(s string) bool { return strings.HasPrefix(s, "a few per cent less torque") }
+	if !slices.ContainsFunc(res.NotJudged, usual) {
+		t.Errorf("it is not said what a first pass cannot tell: %v", res.NotJudged)
+	}
+	r := speedOnly()
+	if res := ScreenAgainst(r, []Summary{Summarise(r, &car.Sheet{})}, &car.Sheet{}, Options{}); slices.ContainsFunc(res.NotJudged, usual) {
+		t.Errorf("said with an earlier pass: %v", res.NotJudged)
 	}
 	if len(res.Checks) == 0 {
 		t.Error("the hand checks are missing")

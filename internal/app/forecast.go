@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"slices"
+	"strings"
 	"time"
 
 	"traplight/internal/car"
@@ -13,6 +15,8 @@ import (
 	"traplight/internal/forecast"
 	"traplight/internal/health"
 	"traplight/internal/physics/turbomap"
+	"traplight/internal/reconstruct"
+	"traplight/internal/report"
 )
 
 // ForecastRequest asks what a planned pass will bring.
@@ -41,7 +45,9 @@ type Fitted struct {
 	// Map is the compressor's, where the sheet names one that can be read; nil otherwise.
 	Map   *turbomap.Compressor
 	NoMap string   // why the map that the sheet names is not used; "" where nothing is amiss
-	Left  []string // passes of the history that teach nothing, a sentence each
+	Left  []string // what is amiss with the notes, a sentence each
+	// useless are the logs and passes of the history that teach nothing, and why, a sentence each.
+	useless []string
 	// Protection are thresholds for the engine computer, from the clear passes; nil when
 	// it was not asked for.
 	Protection []health.Threshold
@@ -88,10 +94,13 @@ func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 		}
 	}
 	f.Model, err = fitcar.Fit(ctx, f.Sheet, obs, fitcar.Options{Seed: q.Seed, Members: members, Mended: true})
+	if errors.Is(err, fitcar.ErrNothing) && len(f.useless) > 0 {
+		return fmt.Errorf("%w; %s", err, strings.Join(f.useless, "; "))
+	}
 	if err != nil {
 		return err
 	}
-	f.Model.Notes = append(f.Model.Notes, f.Left...)
+	f.Model.Notes = slices.Concat(f.Model.Notes, f.Left, f.useless)
 	f.Map, f.NoMap = sheetMap(f.Sheet, q.Cars)
 	return nil
 }
@@ -186,13 +195,17 @@ func (f *Fitted) protect(a *Analysis) {
 // observe takes the passes of all sources in order of time.
 func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 	var obs []*fitcar.Observation
+	f.useless = slices.Clone(a.told)
 	for _, s := range a.Sources {
+		if len(s.Passes) == 0 {
+			f.useless = append(f.useless, fmt.Sprintf("%s: %s", s.Log.File, whyNone(s.Notes)))
+		}
 		for _, p := range s.Passes {
 			note := f.Notes.For(s.Log.File, p.Index)
 			strip := f.Notes.StripFor(note)
 			o, why := fitcar.Observe(p, s.Set, s.Sheet, note, &strip)
 			if o == nil {
-				f.Left = append(f.Left, fmt.Sprintf("%s, pass %d teaches the model nothing: %s", s.Log.File, p.Index+1, why))
+				f.useless = append(f.useless, fmt.Sprintf("%s, pass %d teaches the model nothing: %s", s.Log.File, p.Index+1, why))
 				continue
 			}
 			o.File = s.Log.File
@@ -202,6 +215,16 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 	f.order(a, obs)
 	f.suspect(a, obs) // nobody has to have seen a fault for it to count
 	return obs
+}
+
+// whyNone is why a log holds no pass, by the notes on it.
+func whyNone(notes []string) string {
+	for _, n := range notes {
+		if strings.HasPrefix(n, reconstruct.NoPass) {
+			return n
+		}
+	}
+	return report.NoPass
 }
 
 // Forecast says what the planned pass will bring.

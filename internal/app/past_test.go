@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"traplight/internal/fitcar"
 )
 
 // TestHistoryPoisoned gives a report histories that must not teach: each is told, and the
@@ -95,5 +97,26 @@ func TestHistoryPoisoned(t *testing.T) {
 	}
 	if _, err := Report(t.Context(), ReportRequest{Logs: []string{in("a05_marlin.csv")}, Cars: []string{in("car_marlin.toml")}, History: []string{in("absent.csv")}}); err == nil {
 		t.Error("a history that is not there is a slip of the pen and stops the report")
+	}
+}
+
+// Logs from which nothing can be learnt are named with the reason, each, where nothing else is left.
+func TestHistoryOfNothing(t *testing.T) {
+	dir := shopFolder(t, "a03_marlin.csv")
+	in := func(name string) string { return filepath.Join(dir, name) }
+	whole, err := os.ReadFile(in("a03_marlin.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := strings.SplitAfter(string(whole), "\n")
+	for name, n := range map[string]int{"short.csv": 300, "shorter.csv": 200} {
+		if err := os.WriteFile(in(name), []byte(strings.Join(rows[:n], "")), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	q := ForecastRequest{Cars: []string{in("car_marlin.toml")}, History: []string{in("short.csv"), in("shorter.csv")}}
+	_, err = FitHistory(t.Context(), q, "")
+	if !errors.Is(err, fitcar.ErrNothing) || !strings.Contains(err.Error(), "short.csv: ") || !strings.Contains(err.Error(), "shorter.csv: ") || strings.Count(err.Error(), "shorter than any pass") != 2 {
+		t.Errorf("%v", err)
 	}
 }

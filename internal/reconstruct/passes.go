@@ -29,6 +29,9 @@ type Result struct {
 	Notes  []string   // what could not be done for the log as a whole, a sentence each
 }
 
+// NoPass begins the note that says why a log holds no pass.
+const NoPass = "no pass in the log"
+
 // ErrNoSpeed says that no channel tells how the car moved.
 var ErrNoSpeed = errors.New("no channel tells how the car moved: a satellite speed, a wheel speed, an accelerometer, or engine speed with the car sheet's gears is needed; columns without names can be told in [channels] of the sheet")
 
@@ -43,11 +46,11 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 	}
 	var c *coarse
 	if d := length(set); d < shortest {
-		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: it is %.1f s long, shorter than any pass", d))
+		out.Notes = append(out.Notes, fmt.Sprintf(NoPass+": it is %.1f s long, shorter than any pass", d))
 		return out, nil
 	}
 	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 && s.still {
-		out.Notes = append(out.Notes, "no pass in the log: its speed channels never move")
+		out.Notes = append(out.Notes, NoPass+": its speed channels never move")
 		return out, nil
 	}
 	if len(s.undriven)+len(s.driven)+len(s.sat) == 0 {
@@ -76,7 +79,7 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		out.Notes = append(out.Notes, "the log begins with the car already moving; that movement has no launch and is not counted as a pass")
 	}
 	if len(stretches) == 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("no pass in the log: nothing pulls from a standstill beyond %.0f m/s (%s seen)", passSpeed, quantity.Count(other, "other movement", "other movements")))
+		out.Notes = append(out.Notes, fmt.Sprintf(NoPass+": nothing pulls from a standstill beyond %.0f m/s (%s seen)", passSpeed, quantity.Count(other, "other movement", "other movements")))
 		return out, nil
 	}
 	if other > 0 {

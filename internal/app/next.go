@@ -35,13 +35,14 @@ type Coming struct {
 	Today      float64            `json:"chance_in_passes_left,omitempty"` // 0–1
 
 	// Of settings that the plan chose.
-	Chosen     bool          `json:"chosen,omitempty"`
-	NoSettings string        `json:"no_settings,omitempty"`                    // which limit no settings hold; "" when some do
-	Again      float64       `json:"same_again_mps,omitempty"`                 // m/s, mean trap speed of what was set before the search
-	Lessons    []plan.Lesson `json:"learns_most,omitempty"`                    // what small changes would teach
-	Ramps      []plan.Ramp   `json:"boost_by_engine_speed,omitempty"`          // beside the settings by gear
-	RampsGain  float64       `json:"boost_by_engine_speed_gain_mps,omitempty"` // m/s, over them
-	Launch     *plan.Launch  `json:"launch,omitempty"`                         // what other launch engine speeds would bring
+	Chosen     bool            `json:"chosen,omitempty"`
+	NoSettings string          `json:"no_settings,omitempty"`                    // which limit no settings hold; "" when some do
+	Again      float64         `json:"same_again_mps,omitempty"`                 // m/s, mean trap speed of what was set before the search
+	Lessons    []plan.Lesson   `json:"learns_most,omitempty"`                    // what small changes would teach
+	Ramps      []plan.Ramp     `json:"boost_by_engine_speed,omitempty"`          // beside the settings by gear
+	RampsGain  float64         `json:"boost_by_engine_speed_gain_mps,omitempty"` // m/s, over them
+	Measuring  []plan.Measured `json:"measuring,omitempty"`                      // what knowing limits that no channel shows would bring
+	Launch     *plan.Launch    `json:"launch,omitempty"`                         // what other launch engine speeds would bring
 }
 
 // Range is what may be set: up to one step from what was run, down to where a plan goes.
@@ -132,7 +133,7 @@ func (f *Fitted) Best(ctx context.Context, notes *car.Notes, planned *car.Planne
 	}
 	a := p.Answer()
 	c := &Coming{Answer: a.Forecast, Chosen: true, Settings: a.Settings, Limits: a.Limits, New: a.New, Already: a.Already, Cautions: a.Notes, DecelFrom: a.DecelFrom,
-		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Ramps: a.Ramps, RampsGain: a.RampsGain, Launch: a.Launch, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned)), Bold: o.Bold}
+		PassesLeft: o.PassesLeft, Today: p.Today, Again: a.Again, Lessons: a.Lessons, Measuring: a.Measuring, Ramps: a.Ramps, RampsGain: a.RampsGain, Launch: a.Launch, Protection: f.Protection, Weather: airOf(n, notes.WeatherFor(planned)), Bold: o.Bold}
 	if !p.Card && !plan.MustInspect(o.Verdict, o.Inspected) {
 		c.NoSettings = p.NoCard
 	}

@@ -12,6 +12,7 @@ type limitChance struct {
 	// z is the normal score of the margin, and before the tail, 0–1, that is taken to be
 	// excluded since the limit was held as run.
 	z, before float64
+	sd        float64 // 1, of the margin, over draws and what is not known
 }
 
 // spreadOf gathers margins of one limit over the draws.
@@ -39,7 +40,7 @@ func (t *spreadOf) chance(runs int, ends bool, before float64) (c limitChance) {
 	mean := t.sum / t.n
 	blur := t.blur / t.n
 	sd := math.Sqrt(max(0, t.square/t.n-mean*mean) + blur)
-	c.z = mean / sd
+	c.z, c.sd = mean/sd, sd
 	c.chance = tail(c.z)
 	if t.held != nil {
 		c.before = max(tail(t.held.value/t.held.blur), before)

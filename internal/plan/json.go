@@ -25,11 +25,12 @@ type Answer struct {
 	Lessons   []Lesson `json:"learns_most"`                     // what small changes would teach
 	Today     *float64 `json:"chance_in_passes_left,omitempty"` // 0–1
 	// Boost by engine speed, a further step beside the settings by gear, all its gears together.
-	Ramps     []Ramp  `json:"boost_by_engine_speed"`
-	RampsGain float64 `json:"boost_by_engine_speed_gain_mps,omitempty"`    // m/s that it is expected to bring over them
-	RampsHard float64 `json:"boost_by_engine_speed_hard_chance,omitempty"` // 0–1, of passing any hard limit
-	Launch    *Launch `json:"launch"`                                      // what other launch engine speeds would bring; null unknown
-	PassesRun int     `json:"passes_simulated"`
+	Ramps     []Ramp     `json:"boost_by_engine_speed"`
+	RampsGain float64    `json:"boost_by_engine_speed_gain_mps,omitempty"`    // m/s that it is expected to bring over them
+	RampsHard float64    `json:"boost_by_engine_speed_hard_chance,omitempty"` // 0–1, of passing any hard limit
+	Measuring []Measured `json:"measuring"`                                   // what knowing limits that no channel shows would bring, the most first
+	Launch    *Launch    `json:"launch"`                                      // what other launch engine speeds would bring; null unknown
+	PassesRun int        `json:"passes_simulated"`
 }
 
 // Answer puts the plan into the fixed form.
@@ -55,6 +56,9 @@ func (p *Plan) Answer() *Answer {
 	}
 	if a.Ramps = []Ramp{}; p.Ramps != nil {
 		a.Ramps, a.RampsGain, a.RampsHard = p.Ramps.Gears, p.Ramps.Gain, p.Ramps.Hard
+	}
+	if a.Measuring = p.Measuring; a.Measuring == nil {
+		a.Measuring = []Measured{}
 	}
 	if a.Lessons == nil {
 		a.Lessons = []Lesson{}

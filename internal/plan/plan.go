@@ -93,8 +93,10 @@ type Plan struct {
 	Notes    []string
 	Ramps    *Ramps  // boost by engine speed within gears; nil where it would bring too little
 	Launch   *Launch // what other launch engine speeds would bring; nil unknown
-	Passes   int     // simulated
-	Today    float64 // 0–1, chance of the target in the passes left; 0 unknown
+	// Measuring is what knowing the limits that no channel shows would bring, the most first.
+	Measuring []Measured
+	Passes    int     // simulated
+	Today     float64 // 0–1, chance of the target in the passes left; 0 unknown
 	// DecelFrom says where the deceleration after the line comes from.
 	DecelFrom string
 	sheet     *car.Sheet
@@ -146,6 +148,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	}
 	p.card(opt)
 	if p.NoCard == "" {
+		p.Measuring = s.measuring(ctx, y, &was, l)
 		p.Ramps = s.within(ctx, y, eased)
 	}
 	return p, s.finish(ctx, p, y, w)

@@ -33,6 +33,7 @@ type search struct {
 	missed missed  // by the model, of boost
 	unread map[string]unread
 	asHeld map[string]asHeld // by limit that no channel shows
+	gas    float64           // K, the exhaust's with the highest boost run, if it were measured; 0: worked out
 	upper  []float64         // Pa gauge by gear, never above
 	ran    settings          // the highest that was run in clear passes, by gear
 	best   float64           // m/s, best trap speed so far

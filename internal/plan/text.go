@@ -96,6 +96,12 @@ func (p *Plan) WriteText(out io.Writer, w quantity.World) error {
 		l := p.Lessons[0]
 		line("\n  Would teach most: %s (%s expected).", l.Text(w), w.Estimate(quantity.DimSpeed, quantity.Estimate{Value: l.Gain, SD: l.SD}))
 	}
+	for i := range p.Measuring {
+		if i == 0 {
+			line("\n  What measuring would bring")
+		}
+		line("  - %s", p.Measuring[i].Text(w))
+	}
 	if len(p.Notes) > 0 {
 		line("\n  Notes")
 		for _, n := range p.Notes {

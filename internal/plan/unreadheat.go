@@ -26,6 +26,10 @@ const (
 // ok where the sheet tells neither.
 func (s *search) unreadGasAt(boost float64) (temp, sd float64, ok bool) {
 	sheet := s.m.Sheet
+	if s.gas > 0 {
+		up := boost - slices.Max(s.ran.boost)
+		return s.gas + heatRetard*up, math.Hypot(gasKnown, heatRetardSD*up), true
+	}
 	sum, weight := 0.0, 0.0
 	see := func(temp, at float64) {
 		w := 1 / (unreadGas*unreadGas + math.Pow(heatRetardSD*(boost-at), 2))

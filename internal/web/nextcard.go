@@ -60,6 +60,9 @@ func planOf(c *app.Coming, w quantity.World) *planView {
 	if c.Launch != nil {
 		p.Further = append(p.Further, c.Launch.Text(w))
 	}
+	for i := range c.Measuring {
+		p.Further = append(p.Further, c.Measuring[i].Text(w))
+	}
 	if len(c.Settings.NitrousGears) > 0 {
 		p.Further = append(p.Further, c.Settings.NitrousText(w))
 	}

@@ -58,6 +58,9 @@ func backPressure(p *pass.Pass, set *dictionary.Set, m *boost, a *pass.AirPath) 
 		if v, ok := peakOver(r, g.FullThrottle, peakWidth); ok {
 			g.MaxBackPressure = &v
 		}
+		if v, ok := peakOver(r, m.loaded(g.FullThrottle), peakWidth); ok {
+			g.LoadedBackPressure = &v
+		}
 	}
 	if p.Power != nil {
 		if v, ok := r.Mean(p.Power.At-0.05, p.Power.At+0.05, r.LongestGap()); ok {
@@ -66,6 +69,33 @@ func backPressure(p *pass.Pass, set *dictionary.Set, m *boost, a *pass.AirPath) 
 	}
 	growth(p, set, m, a)
 	return nil
+}
+
+// loadedShare is the share of a gear's highest absolute pressure, 1, from which on boost counts as up;
+// common practice, no source.
+const loadedShare = 0.85
+
+// loaded are the windows of one gear from where boost is up. While it rises the wastegate is shut and
+// the turbine works to spin the rotor up: that asks for much before the turbine against little in the
+// manifold, with every turbo, and is soon over. What a limit of the ratio guards, exhaust that stays in
+// the cylinders and a housing that is used up, is a matter of full load.
+func (m *boost) loaded(windows []pass.Window) (out []pass.Window) {
+	high := math.Inf(-1)
+	for _, w := range windows {
+		for _, v := range m.gauge.Slice(w.From, w.To).V {
+			high = max(high, v-m.offset+m.baro.Value)
+		}
+	}
+	for _, w := range windows {
+		x := m.gauge.Slice(w.From, w.To)
+		for i, v := range x.V {
+			if v-m.offset+m.baro.Value >= loadedShare*high {
+				out = append(out, pass.Window{From: x.T[i], To: w.To})
+				break
+			}
+		}
+	}
+	return out
 }
 
 // growth regresses the logarithm of turbine inlet pressure on those of manifold

@@ -87,7 +87,7 @@ type GearSeen struct {
 	Gear    int
 	Duty    float64 // 0–1, highest injector duty
 	Flow    float64 // kg/s, highest fuel flow by a flow meter
-	Back    float64 // 1, highest back-pressure ratio
+	Back    float64 // 1, highest back-pressure ratio with boost up
 	Turbo   float64 // rad/s, highest
 	Exhaust float64 // K, highest
 	Input   float64 // N·m, highest at the gearbox's input shaft
@@ -243,7 +243,7 @@ func (o *Observation) limits(p *pass.Pass) {
 	}
 	for i := range p.Gears {
 		g := &p.Gears[i]
-		s := GearSeen{Gear: g.Gear, Duty: val(g.MaxInjectorDuty), Flow: val(g.MaxFuelFlow), Back: val(g.MaxBackPressure), Turbo: val(g.TurboSpeed),
+		s := GearSeen{Gear: g.Gear, Duty: val(g.MaxInjectorDuty), Flow: val(g.MaxFuelFlow), Back: val(g.LoadedBackPressure), Turbo: val(g.TurboSpeed),
 			Exhaust: val(g.MaxExhaustTemp), Input: math.NaN(), Pull: o.pullTorque(p, g.Gear), Cut: g.LimitedBy == "torque cut"}
 		if g.PeakGearboxTorque != nil {
 			s.Input = g.PeakGearboxTorque.Value

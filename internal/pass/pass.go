@@ -86,6 +86,7 @@ type GearSpan struct {
 	MinFuelOverManifold *float64 // Pa
 	MaxBackPressure     *float64 // 1, ratio
 	MeanBackPressure    *float64 // 1, ratio
+	LoadedBackPressure  *float64 // 1, ratio, highest with boost up
 	TurboSpeed          *float64 // rad/s, highest
 	ShiftEngineSpeed    *float64 // rad/s where the driver began the shift out of this gear
 }

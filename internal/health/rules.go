@@ -207,7 +207,7 @@ func (j *judge) anyEngine() []breach {
 	out = append(out, j.farShort()...)
 	out = append(out, j.halfOpen()...)
 	// An overshoot after a shift is over within a second.
-	unheld, _, _ := j.unheldGears()
+	unheld, _, _ := j.unjudgedGears()
 	over := func(i int) bool {
 		return !slices.Contains(unheld, j.gear[i]) && j.full[i] && j.gear[i] >= 2 && j.since[i] > 1.2 && j.boost[i] > 1.15*j.target[i]+10e3
 	}

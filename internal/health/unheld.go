@@ -25,12 +25,9 @@ const (
 	unheldCells = 25   // least of a gear
 )
 
-// unheldGears are the gears of a first pass whose targets the wastegate does not hold while it
-// does higher ones; what boost they had and were to have, Pa gauge, medians.
+// unheldGears are the gears whose targets the wastegate does not hold while it does higher
+// ones; what boost they had and were to have, Pa gauge, medians.
 func (f *frame) unheldGears() (gears []int, had, asked []float64) {
-	if !f.alone {
-		return nil, nil, nil
-	}
 	held := func(i int) bool {
 		return f.full[i] && math.Abs(f.boost[i]-f.target[i]) <= max(heldWithin*f.target[i], heldPa)
 	}
@@ -68,9 +65,24 @@ func (f *frame) unheldGears() (gears []int, had, asked []float64) {
 	return gears, had, asked
 }
 
+// unjudgedGears are those of them that are said, and not judged: on a first pass, and as long as
+// the few earlier clear passes all had boost over its target too and are no habit yet; what
+// would be new is told by the watches.
+func (j *judge) unjudgedGears() (gears []int, had, asked []float64) {
+	if !j.alone && (len(j.past) == 0 || len(j.past) >= habitPasses) {
+		return nil, nil, nil
+	}
+	for _, s := range j.past {
+		if !slices.Contains(s.Practice, Overboost) {
+			return nil, nil, nil
+		}
+	}
+	return j.unheldGears()
+}
+
 // unheldText says them; "" for none.
 func (j *judge) unheldText() string {
-	gears, had, asked := j.unheldGears()
+	gears, had, asked := j.unjudgedGears()
 	if len(gears) == 0 {
 		return ""
 	}
@@ -79,11 +91,22 @@ func (j *judge) unheldText() string {
 	for k, g := range gears {
 		parts = append(parts, fmt.Sprintf("%s where %s is asked for in %s gear", w.Pressure(had[k]), w.Pressure(asked[k]), ordinal[min(g, len(ordinal)-1)]))
 	}
-	return "boost over its target in low gears: " + strings.Join(parts, ", ") + "; higher targets are held, so the wastegate's spring or bore gives no less, or it does not open all the way: a first pass cannot tell which"
+	return "boost over its target in low gears: " + strings.Join(parts, ", ") + "; higher targets are held, so the wastegate's spring or bore gives no less, or it does not open all the way: " + j.soFar()
 }
 
-// whereHeld leaves the cells of gears that the wastegate does not hold out of a mask.
+// soFar says why that cannot be told.
+func (j *judge) soFar() string {
+	if j.alone {
+		return "a first pass cannot tell which"
+	}
+	return "so it was on every earlier clear pass"
+}
+
+// whereHeld leaves the cells of gears that the wastegate does not hold out of a first pass's mask.
 func (f *frame) whereHeld(mask []bool) []bool {
+	if !f.alone {
+		return mask
+	}
 	gears, _, _ := f.unheldGears()
 	if len(gears) == 0 || f.set.First(quantity.ManifoldPressure) == nil {
 		return mask

@@ -13,6 +13,7 @@ type limitChance struct {
 	// excluded since the limit was held as run.
 	z, before float64
 	sd        float64 // 1, of the margin, over draws and what is not known
+	share     float64 // 0–1, of the passes that have the figure
 }
 
 // spreadOf gathers margins of one limit over the draws.
@@ -40,17 +41,37 @@ func (t *spreadOf) chance(runs int, ends bool, before float64) (c limitChance) {
 	mean := t.sum / t.n
 	blur := t.blur / t.n
 	sd := math.Sqrt(max(0, t.square/t.n-mean*mean) + blur)
-	c.z, c.sd = mean/sd, sd
-	c.chance = tail(c.z)
+	c.z, c.sd, c.share = mean/sd, sd, t.n/float64(runs)
 	if t.held != nil {
 		c.before = max(tail(t.held.value/t.held.blur), before)
-		c.chance = max(0, c.chance-c.before) / (1 - c.before)
 	}
+	c.chance = c.beyond()
 	if ends {
 		c.chance = min(c.chance, kernel(t.all, math.Sqrt(blur)))
 	}
-	c.chance *= t.n / float64(runs)
+	c.chance *= c.share
 	return c
+}
+
+// beyond is the tail past the limit, 0–1, less what is taken to be excluded.
+func (c *limitChance) beyond() float64 {
+	return max(0, tail(c.z)-c.before) / (1 - c.before)
+}
+
+// within bounds the tail of a kind by what its gears' add up to, however they hang together
+// (Boole's inequality): where one draw's nearest gear is another than the next one's, their margins
+// are no one normal figure, and its tail promises too much.
+func (c *limitChance) within(gears []limitChance) {
+	sum := 0.0
+	for i := range gears {
+		if g := &gears[i]; g.limit == c.limit {
+			sum += g.share * tail(g.z)
+		}
+	}
+	if sum < c.share*tail(c.z) {
+		c.z = math.Sqrt2 * math.Erfcinv(2*sum/c.share)
+		c.chance = min(c.chance, c.share*c.beyond())
+	}
 }
 
 // tail is the chance, 0–1, of a normal figure under −z standard deviations.
@@ -96,22 +117,27 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 			of(key{-1, name}).add(near[name])
 		}
 	}
-	for _, k := range order {
-		before := s.asHeld[k.limit].gear
-		if k.gear < 0 {
-			before = s.asHeld[k.limit].kind
-		}
+	told := func(k key, before float64) limitChance {
 		c := stats[k].chance(runs, k.limit == shutDown && s.leastDecel() > 0, before)
-		c.gear, c.limit, c.class, c.told = k.gear, k.limit, Hard, c.chance
+		c.gear, c.limit, c.class = max(0, k.gear), k.limit, Hard
+		if k.gear < 0 {
+			c.within(worst)
+		}
+		c.told = c.chance
 		if s.guessed(k.limit) {
 			c.class = Soft
 			c.chance *= hardChance / min(s.opt.Risk, guessRisk)
 		}
+		return c
+	}
+	for _, k := range order {
+		if k.gear >= 0 {
+			worst = append(worst, told(k, s.asHeld[k.limit].gear))
+		}
+	}
+	for _, k := range order {
 		if k.gear < 0 {
-			c.gear = 0
-			kinds = append(kinds, c)
-		} else {
-			worst = append(worst, c)
+			kinds = append(kinds, told(k, s.asHeld[k.limit].kind))
 		}
 	}
 	for i := range kinds { // a pass passes a kind at least as often as its worst gear

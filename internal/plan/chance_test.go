@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"testing"
 
 	"traplight/internal/sim"
@@ -28,5 +29,32 @@ func TestRunAgainIsNotRefused(t *testing.T) {
 	more := kinds[0].chance
 	if alone < 0.001 || same > 1e-9 || more < 0.02 {
 		t.Errorf("scatter alone %.4f; as run %.4f, with a tenth more %.4f", alone, same, more)
+	}
+}
+
+// What is not known of two gears' figures differs: in one draw the one is nearest to the limit, in the
+// next the other. Their margins together have a spread that neither has; the pass goes over no more
+// often than both gears together, and no less than the worse.
+func TestKindWithinItsGears(t *testing.T) {
+	s := &search{}
+	var out []drawn
+	var nearest spreadOf
+	for i := range 40 {
+		first, second := margin{1, "x", Hard, 0.098, 0.020, nil}, margin{2, "x", Hard, 0.030, 0.006, nil}
+		if i%2 == 0 {
+			first.value = 0.102
+			nearest.add(&second)
+		} else {
+			nearest.add(&first)
+		}
+		out = append(out, drawn{trap: 80, gears: []sim.Gear{{}}, margins: []margin{first, second}})
+	}
+	worst, kinds := s.chances(out, len(out))
+	if len(worst) != 2 || len(kinds) != 1 {
+		t.Fatalf("%+v %+v", worst, kinds)
+	}
+	sum, most, k := worst[0].chance+worst[1].chance, max(worst[0].chance, worst[1].chance), kinds[0]
+	if alone := nearest.chance(len(out), false, 0); alone.chance < 0.01 || k.chance > sum*(1+1e-9) || k.chance < most || math.Abs(k.chance-tail(k.z)) > 1e-12 {
+		t.Errorf("kind %g (z %g), its nearest margins as one %g, gears %g and %g", k.chance, k.z, alone.chance, worst[0].chance, worst[1].chance)
 	}
 }

@@ -40,7 +40,6 @@ func (s *search) measuring(ctx context.Context, x settings, was *verdict, l *slo
 	}
 	now := s.judge(ctx, x, s.draws)
 	was = asOften(was, &now)
-	// the same steps without a measurement bring what the luck of the confirmation took
 	still := math.NaN()
 	for _, c := range now.kinds {
 		u, ok := s.unread[c.limit]
@@ -48,7 +47,9 @@ func (s *search) measuring(ctx context.Context, x settings, was *verdict, l *slo
 			continue
 		}
 		if math.IsNaN(still) {
-			still = s.march(ctx, x, &now, was, l, "")
+			// the same steps without a measurement bring what the luck of the confirmation took
+			x, still = s.march(ctx, x, &now, was, l, "")
+			now = s.judge(ctx, x, s.draws)
 		}
 		var gains []float64
 		for k := range outcomes {
@@ -60,7 +61,8 @@ func (s *search) measuring(ctx context.Context, x settings, was *verdict, l *slo
 			if c.limit == exhaustTemp {
 				t.gas = shown * s.m.Sheet.Limits.MaxExhaustTemp
 			}
-			gains = append(gains, t.march(ctx, x, &now, was, l, c.limit)-still)
+			_, score := t.march(ctx, x, &now, was, l, c.limit)
+			gains = append(gains, score-still)
 			s.count = t.count
 		}
 		slices.Sort(gains)
@@ -101,8 +103,8 @@ func (s *search) knownTo(limit string) float64 {
 }
 
 // march goes from x, whose verdict was then before the limit was known better, by the slopes l to where
-// the hard limits are held as they are known now; it returns the score there, m/s.
-func (s *search) march(ctx context.Context, x settings, then, was *verdict, l *slopes, limit string) float64 {
+// the hard limits are held as they are known now; it returns the settings and the score there, m/s.
+func (s *search) march(ctx context.Context, x settings, then, was *verdict, l *slopes, limit string) (settings, float64) {
 	v := s.judge(ctx, x, s.draws)
 	c := l.sharper(limit, then, &v)
 	room, reach := hardChance, 1.0
@@ -127,7 +129,7 @@ func (s *search) march(ctx context.Context, x settings, then, was *verdict, l *s
 			reach *= shorten
 		}
 	}
-	return max(best, min(v.score, then.score))
+	return x, max(best, min(v.score, then.score))
 }
 
 // asOften is a verdict against which soft limits may be passed as often as in either of two.

@@ -8,6 +8,7 @@ import (
 	"mime/multipart"
 	"net/http"
 	"net/url"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -320,7 +321,19 @@ func TestNothingNoted(t *testing.T) {
 	t.Parallel()
 	dir, logs := demoShop(t)
 	s := serve(t, t.TempDir(), lightly)
-	j := add(t, s, filepath.Join(dir, "car_marl.toml"), logs[0])
+	log, err := os.ReadFile(logs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, undated, ok := strings.Cut(string(log), "\"Start\",\"10:00\"\n")
+	if !ok {
+		t.Fatalf("the log's head is not as this test knows it: %.80s", log)
+	}
+	alone := filepath.Join(t.TempDir(), "alone.csv")
+	if err := os.WriteFile(alone, []byte(undated), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	j := add(t, s, filepath.Join(dir, "car_marl.toml"), alone)
 	if j.Error != "" {
 		t.Fatal(j.Error)
 	}

@@ -108,6 +108,9 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		}
 		if u, ok := s.unread[fuelSupply]; ok {
 			if fuel := by.fuel(g.Gear, g.MaxFlow); fuel > 0 {
+				if x.rises(g.Gear-1) != 0 {
+					g.FlowBoost = max(g.FlowBoost, g.MaxBoost) // the pump brings least where boost is highest, the flow hardly less
+				}
 				out = append(out, u.margin(g.Gear, fuelSupply, s.fed(&g, fuel), supplyDoubt))
 			}
 		}

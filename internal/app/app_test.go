@@ -113,6 +113,10 @@ func TestTypoOfOldRevision(t *testing.T) {
 	}
 	wrong := write("wrong.toml", "name = \"A\"\nvalid_from = 2031-01-01\n[body]\nmas_kg = 1300\n")
 	right := write("right.toml", "name = \"A\"\nvalid_from = 2031-06-01\n[body]\nmass_kg = 1300\n")
+	impossible := write("impossible.toml", "name = \"A\"\nvalid_from = 2031-06-01\n[body]\nmass_kg = -1\n")
+	if _, err := open(ForecastRequest{Cars: []string{impossible}}, ""); !errors.Is(err, car.ErrImpossible) {
+		t.Errorf("the next pass is run by a sheet with an impossible value: %v", err)
+	}
 	q := ForecastRequest{Cars: []string{wrong, right}}
 	f, err := open(q, "2031-07-01 12:00")
 	if err != nil || f.Sheet.File != "right.toml" {

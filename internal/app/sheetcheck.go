@@ -22,9 +22,9 @@ func SheetDefaults() string { return car.Defaults() }
 
 // CheckSheet reads a car sheet strictly: text tells what was understood, assumed
 // and not read, what is not written there in the units chosen (us, metric, auto for the
-// sheet's own); the error, if any, names each key that is not known.
+// sheet's own); the error, if any, names each key that is not known and each value that cannot be.
 func CheckSheet(path, units string) (text string, err error) {
-	s, err := car.LoadSheet(path)
+	s, err := car.LoadUsableSheet(path)
 	if err != nil {
 		return "", err
 	}
@@ -33,7 +33,7 @@ func CheckSheet(path, units string) (text string, err error) {
 
 // CheckNotes reads a notes file strictly.
 func CheckNotes(path string) error {
-	n, err := car.LoadNotes(path)
+	n, err := car.LoadUsableNotes(path)
 	if err != nil {
 		return err
 	}

@@ -15,9 +15,9 @@ import (
 // LoadSheet reads a car sheet.
 func LoadSheet(path string) (*car.Sheet, error) { return car.LoadSheet(path) }
 
-// LoadNotes reads a notes file.
+// LoadNotes reads a notes file; a value that cannot be is left out and told in its notes.
 func LoadNotes(path string) (*car.Notes, error) {
-	n, err := car.LoadNotes(path)
+	n, err := car.LoadUsableNotes(path)
 	if err != nil {
 		return nil, notTOML(path, "notes file", "--notes", err)
 	}
@@ -52,13 +52,14 @@ func notALog(path string) error {
 	return nil
 }
 
+// loadSheets reads car sheets; a value that cannot be is left out and told in their notes.
 func loadSheets(paths []string) ([]*car.Sheet, error) {
 	if len(paths) == 0 {
 		return nil, errors.New("no car sheet given: --car names one, and `traplight car` prints one to fill in")
 	}
 	var out []*car.Sheet
 	for _, p := range paths {
-		s, err := car.LoadSheet(p)
+		s, err := car.LoadUsableSheet(p)
 		if err != nil {
 			return nil, notTOML(p, "car sheet", "--car", err)
 		}

@@ -47,7 +47,7 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		if k.mind == nil {
 			k.mind = map[string][]string{}
 		}
-		k.mind[sum.SHA256] = r.UnreadKeys()
+		k.mind[sum.SHA256] = r.Leading()
 		k.minding.Unlock()
 		var text bytes.Buffer
 		if err := report.WriteJSON(&text, r); err != nil {

@@ -69,6 +69,7 @@ func (s *Sheet) finishEngine(w *written, r *reader) {
 	if f, ok := r.at[&s.ValidFrom]; ok {
 		if _, ok := parseWhen(s.ValidFrom); !ok {
 			r.fail(f.Line, f.Key, fmt.Sprintf("%q is not a date such as 2031-05-17 or 2031-05-17 10:21", s.ValidFrom), ErrImpossible)
+			s.ValidFrom = ""
 		}
 	}
 	if f, ok := r.at[&w.speedSymbol]; ok {

@@ -107,5 +107,6 @@ type Notes struct {
 	Events  []Event
 	Notes   []string // unread keys and oddities, a sentence each
 	Unread  []Unread // keys that are not known; StrictErr refuses them
+	Wrong   []*Error // values that cannot be, and were left out; StrictErr refuses them
 	File    string   // the file's name, without folder
 }

@@ -1,6 +1,7 @@
 package car
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,7 +10,8 @@ import (
 )
 
 // LoadNotes reads a notes file. Unknown keys do not stop it: they are in Unread,
-// and told in Notes. An error is an *Error with the place, or the file system's.
+// and told in Notes. An error joins an *Error for each value that cannot be, with its
+// place, or is the file system's.
 func LoadNotes(path string) (*Notes, error) {
 	name, data, err := loadFile(path)
 	if err != nil {
@@ -18,8 +20,30 @@ func LoadNotes(path string) (*Notes, error) {
 	return ParseNotes(name, data)
 }
 
+// LoadUsableNotes is LoadNotes, but that a value that cannot be is left out, as if it were
+// not stated: it is in Wrong, and told in Notes.
+func LoadUsableNotes(path string) (*Notes, error) {
+	name, data, err := loadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return ParseUsableNotes(name, data)
+}
+
 // ParseNotes reads the text of a notes file; name serves in messages.
 func ParseNotes(name string, data []byte) (*Notes, error) {
+	n, err := ParseUsableNotes(name, data)
+	if err == nil {
+		err = joined(n.Wrong)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return n, nil
+}
+
+// ParseUsableNotes is to LoadUsableNotes as ParseNotes to LoadNotes.
+func ParseUsableNotes(name string, data []byte) (*Notes, error) {
 	doc, err := parseTOML(name, data)
 	if err != nil {
 		return nil, err
@@ -49,23 +73,19 @@ func ParseNotes(name string, data []byte) (*Notes, error) {
 		}
 		r.unread = append(r.unread, u)
 	}
-	if r.err == nil {
-		b.weather()
-		b.same()
-	}
-	if r.err != nil {
-		return nil, r.err
-	}
-	n.Unread = r.unread
+	b.weather()
+	b.same()
+	n.Unread, n.Wrong = r.unread, r.complaints()
 	slices.SortStableFunc(n.Unread, func(a, b Unread) int { return a.Line - b.Line })
+	n.Notes = append(n.Notes, remarks(n.Wrong)...)
 	n.Notes = append(n.Notes, sentences(name, n.Unread)...)
 	n.Notes = append(n.Notes, r.notes...)
 	return n, nil
 }
 
-// StrictErr is nil when every key of the notes was understood; else it names each
+// StrictErr is nil when every key and value of the notes was understood; else it names each
 // one that was not, with its line. What sets the next pass refuses such notes.
-func (n *Notes) StrictErr() error { return strictErr(n.File, n.Unread) }
+func (n *Notes) StrictErr() error { return errors.Join(joined(n.Wrong), strictErr(n.File, n.Unread)) }
 
 var noteTables = []string{"pass", "planned", "strip", "event"}
 
@@ -115,6 +135,7 @@ func (b *notesReader) strip(values map[string]any, path []string, label string, 
 	}
 	if s.TrapWindow >= s.Length {
 		b.r.fail(line, label, "the trap is longer than the strip", ErrImpossible)
+		s.TrapWindow = min(DefaultStrip().TrapWindow, s.Length/2)
 	}
 	b.n.Strips = append(b.n.Strips, s)
 }
@@ -159,7 +180,8 @@ func (b *notesReader) pass(values map[string]any, path []string, label string, l
 	b.passAir = append(b.passAir, a)
 }
 
-// slipOrder refuses a slip whose later marks come earlier: a slip of the pen.
+// slipOrder refuses the times of a slip whose later marks come earlier: a slip of the pen, and
+// nobody can say in which of them.
 func (b *notesReader) slipOrder(p *PassNote, label string) {
 	before, beforeMark := 0.0, ""
 	for _, m := range []string{"60 ft", "330 ft", "1/8 mile", "1000 ft", "1/4 mile", "1/2 mile", "1 km", "1 mile"} {
@@ -169,6 +191,7 @@ func (b *notesReader) slipOrder(p *PassNote, label string) {
 		}
 		if v <= before {
 			b.r.fail(p.Line, label, fmt.Sprintf("the slip gives %g s at %s but %g s at %s", v, m, before, beforeMark), ErrImpossible)
+			clear(p.Slip.Marks)
 			return
 		}
 		before, beforeMark = v, m
@@ -178,7 +201,7 @@ func (b *notesReader) slipOrder(p *PassNote, label string) {
 func (b *notesReader) planned(values map[string]any, path []string, label string, line int) {
 	p := Planned{Line: line, AfterIndex: -1, ColdPressure: math.NaN(), LaunchSpeed: math.NaN()}
 	a := noAir()
-	unread := len(b.r.unread)
+	unread, wrong := len(b.r.unread), len(b.r.wrong)
 	read := len(b.r.read)
 	fields := plannedFields(&p, a)
 	b.r.table(values, path, fields, "", label)
@@ -188,21 +211,23 @@ func (b *notesReader) planned(values map[string]any, path []string, label string
 			p.UnderstoodKeys = append(p.UnderstoodKeys, rd.Key)
 		}
 	}
-	p.HasOtherChanges = len(b.r.unread) > unread || p.Change != "" && len(p.UnderstoodKeys) == 0
+	p.HasOtherChanges = len(b.r.unread) > unread || len(b.r.wrong) > wrong || p.Change != "" && len(p.UnderstoodKeys) == 0
 	if p.ID == "" {
 		b.r.note("%s line %d: a [[planned]] without id cannot be asked for.", b.r.doc.name, line)
 	}
 	if p.BoostAdd != nil && p.BoostTarget != nil {
 		b.r.fail(line, label, "state either boost_add or boost_target by gear, not both", ErrImpossible)
+		p.BoostAdd, p.BoostTarget = nil, nil
 	}
 	if p.ShiftAdd != 0 && p.ShiftAim != nil {
 		b.r.fail(line, label, "state either shift_rpm_add or shift_rpm_aim, not both", ErrImpossible)
+		p.ShiftAdd, p.ShiftAim = 0, nil
 	}
 	b.n.Planned = append(b.n.Planned, p)
 	b.planAir = append(b.planAir, a)
 }
 
-// same refuses two notes for one pass and two plans of one name, for nobody could
+// same refuses a second note for a pass and a second plan of a name, for nobody could
 // say which one holds.
 func (b *notesReader) same() {
 	type place struct {
@@ -210,21 +235,28 @@ func (b *notesReader) same() {
 		index int
 	}
 	seen := map[place]int{}
-	for _, p := range b.n.Passes {
+	b.n.Passes = slices.DeleteFunc(b.n.Passes, func(p PassNote) bool {
 		if p.File == "" {
-			continue
+			return false
 		}
 		at := place{strings.Join(append(folders(p.File), baseName(p.File)), "/"), p.Index}
-		if first, ok := seen[at]; ok {
+		first, twice := seen[at]
+		if twice {
 			b.r.fail(p.Line, "[[pass]]", fmt.Sprintf("file %q, index %d is noted in line %d already", p.File, p.Index, first), ErrImpossible)
+		} else {
+			seen[at] = p.Line
 		}
-		seen[at] = p.Line
-	}
+		return twice
+	})
 	ids := map[string]int{}
-	for _, p := range b.n.Planned {
-		if first, ok := ids[p.ID]; ok && p.ID != "" {
+	b.n.Planned = slices.DeleteFunc(b.n.Planned, func(p Planned) bool {
+		first, twice := ids[p.ID]
+		twice = twice && p.ID != ""
+		if twice {
 			b.r.fail(p.Line, "[[planned]]", fmt.Sprintf("the id %q is used in line %d already", p.ID, first), ErrImpossible)
+		} else {
+			ids[p.ID] = p.Line
 		}
-		ids[p.ID] = p.Line
-	}
+		return twice
+	})
 }

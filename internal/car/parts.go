@@ -122,8 +122,8 @@ func ParseParts(name string, data []byte) (*Parts, error) {
 		r.unread = append(r.unread, u)
 	}
 	out.join(r, looks)
-	if r.err != nil {
-		return nil, r.err
+	if err := joined(r.complaints()); err != nil {
+		return nil, err
 	}
 	out.Unread = r.unread
 	slices.SortStableFunc(out.Unread, func(a, b Unread) int { return a.Line - b.Line })

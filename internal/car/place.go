@@ -40,6 +40,57 @@ func (e *Error) Error() string {
 // Unwrap gives the sort of trouble.
 func (e *Error) Unwrap() error { return e.Kind }
 
+// sentence is the complaint as a remark about what was left out.
+func (e *Error) sentence() string {
+	at := e.File
+	if e.Line > 0 {
+		at += fmt.Sprintf(" line %d", e.Line)
+	}
+	if e.Key != "" {
+		at += ": " + e.Key
+	}
+	return at + ": " + e.Text + leftOut
+}
+
+// How remarks end that are about a line as it stands in the file.
+const (
+	leftOut   = ". This was left out."
+	isUnusual = " is unusual; check the figure and its unit."
+)
+
+// NotTaken says of a remark on a sheet or notes that it is about something that was not
+// read or was left out.
+func NotTaken(remark string) bool {
+	return strings.Contains(remark, "is not a known key") || strings.HasSuffix(remark, "left out.")
+}
+
+// maxWrong is how many complaints of one file are listed; more are counted.
+const maxWrong = 12
+
+// joined makes one error of complaints, nil of none.
+func joined(wrong []*Error) error {
+	var all []error
+	for i, e := range wrong {
+		if i == maxWrong && len(wrong) > maxWrong+1 {
+			all = append(all, fmt.Errorf("%s: and %d more", e.File, len(wrong)-i))
+			break
+		}
+		all = append(all, e)
+	}
+	return errors.Join(all...)
+}
+
+// remarks are complaints as sentences.
+func remarks(wrong []*Error) (out []string) {
+	for i, e := range wrong {
+		if i == maxWrong && len(wrong) > maxWrong+1 {
+			return append(out, fmt.Sprintf("%s: %d more values cannot be and were left out.", e.File, len(wrong)-i))
+		}
+		out = append(out, e.sentence())
+	}
+	return out
+}
+
 // Unread is a key that the reader does not know.
 type Unread struct {
 	Line    int    // from 1

@@ -195,15 +195,23 @@ func seeds(f *testing.F) {
 func FuzzParseSheet(f *testing.F) {
 	seeds(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		s, err := ParseSheet("f.toml", data)
-		if err != nil {
-			if !strings.HasPrefix(err.Error(), "f.toml") {
-				t.Fatalf("an error without a place: %v", err)
-			}
+		s, err := ParseUsableSheet("f.toml", data)
+		if err == nil {
+			_ = Describe(s, true)
+			err = joined(s.Wrong)
+		}
+		if err != nil && !strings.HasPrefix(err.Error(), "f.toml") {
+			t.Fatalf("an error without a place: %v", err)
+		}
+		if s == nil {
 			return
 		}
-		_ = Describe(s, true)
-		if _, err := ParseSheet("f.toml", s.TOML()); err != nil {
+		if _, strict := ParseSheet("f.toml", data); (strict == nil) != (err == nil) {
+			t.Fatalf("%v, but strictly %v", err, strict)
+		}
+		if err != nil {
+			// what was left out is not printed
+		} else if _, err := ParseSheet("f.toml", s.TOML()); err != nil {
 			t.Fatalf("printed sheet: %v\n%s", err, s.TOML())
 		}
 		for _, e := range []quantity.Estimate{s.Mass, s.DragArea, s.TyreRadius, s.CGHeight, s.Wheelbase, s.EngineInertia, s.DrivenInertia} {
@@ -217,11 +225,14 @@ func FuzzParseSheet(f *testing.F) {
 func FuzzParseNotes(f *testing.F) {
 	seeds(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		n, err := ParseNotes("f.toml", data)
-		if err != nil {
-			if !strings.HasPrefix(err.Error(), "f.toml") {
-				t.Fatalf("an error without a place: %v", err)
-			}
+		n, err := ParseUsableNotes("f.toml", data)
+		if err == nil {
+			err = joined(n.Wrong)
+		}
+		if err != nil && !strings.HasPrefix(err.Error(), "f.toml") {
+			t.Fatalf("an error without a place: %v", err)
+		}
+		if n == nil {
 			return
 		}
 		for i := range n.Passes {

@@ -39,6 +39,7 @@ func (s *Sheet) finishPump(w *written, r *reader) {
 	where := r.at[&s.FuelPumpPress]
 	if flows != at {
 		r.fail(where.Line, "[engine] "+where.Key, fmt.Sprintf("has a pressure for %d of %d flows; state one for each", at, flows), ErrImpossible)
+		s.FuelPumpFlow, s.FuelPumpPress = nil, nil
 		return
 	}
 	order := make([]int, at)
@@ -58,6 +59,7 @@ func (s *Sheet) finishPump(w *written, r *reader) {
 	for i := 1; i < at; i++ {
 		if press[i] == press[i-1] || flow[i] >= flow[i-1] {
 			r.fail(where.Line, "[engine] "+where.Key, "a pump brings less against more pressure; state each flow at its own pressure", ErrImpossible)
+			s.FuelPumpFlow, s.FuelPumpPress = nil, nil
 			return
 		}
 	}

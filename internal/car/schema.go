@@ -126,20 +126,22 @@ type reader struct {
 	notes  []string
 	read   []Reading
 	at     map[any]Reading // by field.dst
-	err    error           // the first error
+	wrong  []*Error        // values that cannot be
 }
 
 func newReader(doc *document) *reader {
 	return &reader{doc: doc, notes: doc.notes, at: map[any]Reading{}, near: map[string]string{}}
 }
 
-// fail keeps the complaint that stands first in the file.
+// fail keeps a complaint; what it is about is left out.
 func (r *reader) fail(line int, key, text string, kind error) {
-	e := &Error{File: r.doc.name, Line: line, Key: key, Text: text, Kind: kind}
-	if old, ok := r.err.(*Error); ok && old.Line <= line {
-		return
-	}
-	r.err = e
+	r.wrong = append(r.wrong, &Error{File: r.doc.name, Line: line, Key: key, Text: text, Kind: kind})
+}
+
+// complaints are what fail was told, in the order of the file.
+func (r *reader) complaints() []*Error {
+	slices.SortStableFunc(r.wrong, func(a, b *Error) int { return a.Line - b.Line })
+	return r.wrong
 }
 
 func (r *reader) note(format string, args ...any) {

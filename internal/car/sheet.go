@@ -86,6 +86,7 @@ type Sheet struct {
 	Channels map[string]string // corrections: channel name in the log → quantity (with [index] and unit)
 
 	Unread []Unread  // keys that are not known; StrictErr refuses them
+	Wrong  []*Error  // values that cannot be, and were left out; StrictErr refuses them
 	Read   []Reading // keys that were read, in the order of the file
 
 	Assumed []string // keys that were missing, with the value taken, a phrase each

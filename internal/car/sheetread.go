@@ -1,6 +1,7 @@
 package car
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -12,7 +13,8 @@ import (
 )
 
 // LoadSheet reads a car sheet. Unknown keys do not stop it: they are in Unread,
-// and told in Notes. An error is an *Error with the place, or the file system's.
+// and told in Notes. An error joins an *Error for each value that cannot be, with its
+// place, or is the file system's.
 func LoadSheet(path string) (*Sheet, error) {
 	name, data, err := loadFile(path)
 	if err != nil {
@@ -21,8 +23,30 @@ func LoadSheet(path string) (*Sheet, error) {
 	return ParseSheet(name, data)
 }
 
+// LoadUsableSheet is LoadSheet, but that a value that cannot be is left out, as if it were
+// not stated: it is in Wrong, and told in Notes.
+func LoadUsableSheet(path string) (*Sheet, error) {
+	name, data, err := loadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return ParseUsableSheet(name, data)
+}
+
 // ParseSheet reads the text of a car sheet; name serves in messages.
 func ParseSheet(name string, data []byte) (*Sheet, error) {
+	s, err := ParseUsableSheet(name, data)
+	if err == nil {
+		err = joined(s.Wrong)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// ParseUsableSheet is to LoadUsableSheet as ParseSheet to LoadSheet.
+func ParseUsableSheet(name string, data []byte) (*Sheet, error) {
 	doc, err := parseTOML(name, data)
 	if err != nil {
 		return nil, err
@@ -61,22 +85,18 @@ func ParseSheet(name string, data []byte) (*Sheet, error) {
 			r.unread = append(r.unread, u)
 		}
 	}
-	if r.err == nil {
-		s.finish(w, r)
-	}
-	if r.err != nil {
-		return nil, r.err
-	}
-	s.Unread, s.Read = r.unread, r.read
+	s.finish(w, r)
+	s.Unread, s.Read, s.Wrong = r.unread, r.read, r.complaints()
 	slices.SortStableFunc(s.Unread, func(a, b Unread) int { return a.Line - b.Line })
+	s.Notes = append(s.Notes, remarks(s.Wrong)...)
 	s.Notes = append(s.Notes, sentences(name, s.Unread)...)
 	s.Notes = append(s.Notes, r.notes...)
 	return s, nil
 }
 
-// StrictErr is nil when every key of the sheet was understood; else it names each
+// StrictErr is nil when every key and value of the sheet was understood; else it names each
 // one that was not, with its line. What sets the next pass refuses such a sheet.
-func (s *Sheet) StrictErr() error { return strictErr(s.File, s.Unread) }
+func (s *Sheet) StrictErr() error { return errors.Join(joined(s.Wrong), strictErr(s.File, s.Unread)) }
 
 // words reads a table of free keys with text.
 func (r *reader) words(values map[string]any, path []string) map[string]string {
@@ -173,29 +193,15 @@ func (s *Sheet) finishBody(w *written) {
 }
 
 func (s *Sheet) finishGears(w *written, r *reader) {
-	at := r.at[&s.Gears]
-	if n := len(w.finalByGear); n > 0 {
-		f := r.at[&w.finalByGear]
-		if s.FinalDrive != 0 {
-			r.fail(f.Line, "[driveline] "+f.Key, "state either final_drive or final_drive_by_gear", ErrImpossible)
-			return
-		}
-		if n != len(s.Gears) {
-			r.fail(f.Line, "[driveline] "+f.Key, fmt.Sprintf("has %d entries for %d gears", n, len(s.Gears)), ErrImpossible)
-			return
-		}
-		s.FinalDrive = w.finalByGear[n-1]
-		for i := range s.Gears {
-			s.Gears[i] *= w.finalByGear[i] / s.FinalDrive
-		}
-	}
+	s.finishFinalDrive(w, r)
 	if w.primary > 0 && s.FinalDrive > 0 {
 		s.FinalDrive *= w.primary
 	}
 	for i := 1; i < len(s.Gears); i++ {
 		if s.Gears[i] >= s.Gears[i-1] {
+			at := r.at[&s.Gears]
 			r.fail(at.Line, "[driveline] "+at.Key, fmt.Sprintf("gear %d (%.4g) must have a smaller overall ratio than gear %d (%.4g); list them from first gear on", i+1, s.Gears[i], i, s.Gears[i-1]), ErrImpossible)
-			return
+			s.Gears = nil
 		}
 	}
 	if len(s.Gears) == 0 {
@@ -205,23 +211,45 @@ func (s *Sheet) finishGears(w *written, r *reader) {
 		s.assume("final_drive: not stated, overall ratios are looked for in the log")
 	}
 	for _, l := range []struct {
-		list any
-		n    int
+		list *[]float64
 		what string
-	}{{&s.UsualBoost, len(s.UsualBoost), "boost targets"}, {&s.Limits.GearboxTorque, len(s.Limits.GearboxTorque), "torque limits"}} {
-		if g := len(s.Gears); g > 0 && l.n > g {
+	}{{&s.UsualBoost, "boost targets"}, {&s.Limits.GearboxTorque, "torque limits"}} {
+		if g := len(s.Gears); g > 0 && len(*l.list) > g {
 			f := r.at[l.list]
-			r.fail(f.Line, "["+f.Table+"] "+f.Key, fmt.Sprintf("has %d %s for %d gears", l.n, l.what, g), ErrImpossible)
+			r.fail(f.Line, "["+f.Table+"] "+f.Key, fmt.Sprintf("has %d %s for %d gears", len(*l.list), l.what, g), ErrImpossible)
+			*l.list = nil
 		}
 	}
 	if g, n := len(s.Gears), len(s.UsualShiftSpeed); g > 0 && n > g {
 		f := r.at[&s.UsualShiftSpeed]
 		r.fail(f.Line, "[engine] "+f.Key, fmt.Sprintf("has %d shift speeds for %d shifts", n, g-1), ErrImpossible)
+		s.UsualShiftSpeed = nil
 	}
 	// One figure, or too few, holds on for the gears above.
 	s.UsualBoost = extend(s.UsualBoost, len(s.Gears))
 	s.UsualShiftSpeed = extend(s.UsualShiftSpeed, len(s.Gears)-1)
 	s.Limits.GearboxTorque = extend(s.Limits.GearboxTorque, len(s.Gears))
+}
+
+// finishFinalDrive brings a final drive that goes with the gear into the ratios.
+func (s *Sheet) finishFinalDrive(w *written, r *reader) {
+	n := len(w.finalByGear)
+	if n == 0 {
+		return
+	}
+	f := r.at[&w.finalByGear]
+	switch {
+	case s.FinalDrive != 0: // nobody knows which one holds
+		s.FinalDrive = 0
+		r.fail(f.Line, "[driveline] "+f.Key, "state either final_drive or final_drive_by_gear", ErrImpossible)
+	case n != len(s.Gears):
+		r.fail(f.Line, "[driveline] "+f.Key, fmt.Sprintf("has %d entries for %d gears", n, len(s.Gears)), ErrImpossible)
+	default:
+		s.FinalDrive = w.finalByGear[n-1]
+		for i := range s.Gears {
+			s.Gears[i] *= w.finalByGear[i] / s.FinalDrive
+		}
+	}
 }
 
 // extend repeats the last entry until the list has n; a list with more stays, less

@@ -82,8 +82,11 @@ var saidRadius = regexp.MustCompile(`(rolling radius) = (\d+\.\d+) ± (\d+\.\d+)
 
 // RetellKeys turns the metric keys that a remark names, and their figures, into those of a
 // shop that thinks in pounds, inches and psi: "wheelbase_m = 2.65 ± 0.12" into
-// "wheelbase_in = 104.3 ± 4.7".
+// "wheelbase_in = 104.3 ± 4.7". A line of the file that is quoted stays as it was written.
 func RetellKeys(remark string) string {
+	if strings.HasSuffix(remark, isUnusual) || strings.HasSuffix(remark, leftOut) {
+		return remark
+	}
 	remark = saidRadius.ReplaceAllStringFunc(remark, func(said string) string {
 		m := saidRadius.FindStringSubmatch(said)
 		x, _ := strconv.ParseFloat(m[2], 64) // the pattern has seen to it

@@ -100,7 +100,7 @@ func (p *placed) number(v any) (float64, bool) {
 		return 0, false
 	}
 	if _, ok := p.sp.f.likely.hold(si, p.sp.unit); !ok {
-		p.r.note("%s line %d: %s = %g is unusual; check the figure and its unit.", p.r.doc.name, p.line, p.full, x)
+		p.r.note("%s line %d: %s = %g"+isUnusual, p.r.doc.name, p.line, p.full, x)
 	}
 	return si, true
 }

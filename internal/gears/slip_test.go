@@ -62,3 +62,18 @@ func TestSlipOnlyWhereItSlips(t *testing.T) {
 		t.Error("a clutch that holds is thought to slip")
 	}
 }
+
+// TestRatioNeedsBothSpeeds: where the engine stands, the wheels hardly turn, or a speed is
+// missing, there is no ratio.
+func TestRatioNeedsBothSpeeds(t *testing.T) {
+	nan := math.NaN()
+	p := &Problem{Engine: []float64{600, 20, 600, nan, 600}, Wheel: []float64{60, 60, 1, 60, nan}}
+	if x, ok := p.ratio(0); !ok || math.Abs(x-math.Log(10)) > 1e-12 {
+		t.Errorf("ratio of 10: %v, %v", x, ok)
+	}
+	for _, i := range []int{-1, 1, 2, 3, 4} {
+		if x, ok := p.ratio(i); ok {
+			t.Errorf("sample %d has a ratio, %v", i, x)
+		}
+	}
+}

@@ -34,7 +34,7 @@ type Options struct {
 // same order.
 func Write(out io.Writer, r *report.Report, sources []report.Source, o Options) error {
 	w := report.World(o.Units, text(r.Units))
-	v := view{Car: r.Car, Title: title(r), Unread: r.UnreadKeys(), Cautions: r.SayCautions(w)}
+	v := view{Car: r.Car, Title: title(r), Unread: r.Leading(), Cautions: r.SayCautions(w)}
 	for _, n := range r.Notes[min(len(v.Unread), len(r.Notes)):] {
 		v.Notes = append(v.Notes, car.Retell(w, n))
 	}

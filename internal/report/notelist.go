@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"traplight/internal/car"
 )
 
 // noteList collects sentences, each once, in order.
@@ -53,14 +55,14 @@ func (n *noteList) addPasses(prefix string, passes []Pass) {
 const OtherCar = "is this another car's log"
 
 // isFirst tells whether a note stands before all that is told.
-func isFirst(note string) bool { return isUnread(note) || strings.Contains(note, OtherCar) }
+func isFirst(note string) bool { return car.NotTaken(note) || strings.Contains(note, OtherCar) }
 
 // doubtsFirst puts the notes that doubt log and sheet behind that on unread keys and before
 // all others.
 func doubtsFirst(notes []string) []string {
 	rank := func(note string) int {
 		switch {
-		case isUnread(note):
+		case car.NotTaken(note):
 			return 0
 		case isFirst(note):
 			return 1
@@ -71,16 +73,14 @@ func doubtsFirst(notes []string) []string {
 	return notes
 }
 
-// isUnread tells whether a note is about a key that was not read.
-func isUnread(note string) bool { return strings.Contains(note, "is not a known key") }
-
 // unreadFirst is the first line of the notes: every key of sheets and notes that was not
-// read, in one line, so that none can be overlooked; nothing when all were.
+// read and every value that cannot be, in one line, so that none can be overlooked; nothing
+// when all was taken.
 func unreadFirst(sources []Source, first []string) []string {
 	var all noteList
 	add := func(notes []string) {
 		for _, t := range notes {
-			if isUnread(t) {
+			if car.NotTaken(t) {
 				all.add("", t)
 			}
 		}
@@ -97,10 +97,10 @@ func unreadFirst(sources []Source, first []string) []string {
 	return []string{strings.Join(all.all, " ")}
 }
 
-// rest is notes without those of unread keys.
+// rest is notes without those of what was not taken.
 func rest(notes []string) (out []string) {
 	for _, t := range notes {
-		if !isUnread(t) {
+		if !car.NotTaken(t) {
 			out = append(out, t)
 		}
 	}

@@ -12,7 +12,7 @@ package report
 type Report struct {
 	Car    string    `json:"car" jsonschema:"the car's name from its sheet; of several cars all names, a comma between"`
 	Units  *string   `json:"units" jsonschema:"us or metric: what the car's people think in; the JSON itself is all SI"`
-	Notes  []string  `json:"notes" jsonschema:"what was assumed, what could not be obtained and why, a sentence each; first unread keys of the sheet, then doubts whether log and sheet are of one car"`
+	Notes  []string  `json:"notes" jsonschema:"what was assumed, what could not be obtained and why, a sentence each; first what of sheet and notes was not read, then doubts whether log and sheet are of one car"`
 	Log    LogInfo   `json:"log" jsonschema:"the log; the first one when several were given"`
 	Logs   []LogInfo `json:"logs,omitempty" jsonschema:"every log, only when several were given"`
 	Passes []Pass    `json:"passes" jsonschema:"the passes found, in the order of the logs and of time"`

@@ -59,9 +59,9 @@ func (r *Report) SayCautions(w quantity.World) []string {
 	return out
 }
 
-// UnreadKeys are the leading notes: on keys of sheet or notes that were not read, and on a log
+// Leading are the notes before all others: on what of sheet and notes was not read, and on a log
 // that may be another car's.
-func (r *Report) UnreadKeys() []string { return unreadKeys(r) }
+func (r *Report) Leading() []string { return leading(r) }
 
 func sentences(text string) []string {
 	var out []string

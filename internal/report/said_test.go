@@ -69,7 +69,7 @@ func TestDoubtsFirst(t *testing.T) {
 	s := inventedSource()
 	s.Notes = append([]string{"something else"}, doubt)
 	r := Assemble([]Source{s}, []string{"zeal is not a known key"}, Options{})
-	if got := r.UnreadKeys(); len(got) != 2 || got[1] != doubt {
+	if got := r.Leading(); len(got) != 2 || got[1] != doubt {
 		t.Errorf("%q stand first of %q", got, r.Notes)
 	}
 }

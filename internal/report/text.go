@@ -50,7 +50,7 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 		car = *r.Units
 	}
 	p := &printer{world: World(o.Units, car), width: prose.Width(o.Width), limit: o.Width, bold: o.Bold}
-	for _, n := range unreadKeys(r) {
+	for _, n := range leading(r) {
 		p.WriteString(prose.Wrap("Mind: "+upperFirst(n), "", "  ", p.width))
 	}
 	if len(r.Passes) == 0 {
@@ -75,9 +75,9 @@ func WriteText(w io.Writer, r *Report, o TextOptions) error {
 	return err
 }
 
-// unreadKeys are the leading notes: about typos in sheet and notes, and on a log that may be
-// another car's.
-func unreadKeys(r *Report) []string {
+// leading are the notes that stand before the answers: about typos in sheet and notes, and on
+// a log that may be another car's.
+func leading(r *Report) []string {
 	var out []string
 	for _, n := range r.Notes {
 		if !isFirst(n) {
@@ -198,7 +198,7 @@ func (p *printer) fit(s *Pass) {
 }
 
 func (p *printer) notes(r *Report) {
-	skip := len(unreadKeys(r))
+	skip := len(leading(r))
 	var left []string
 	left = append(left, r.Notes[min(skip, len(r.Notes)):]...)
 	if len(left) == 0 {

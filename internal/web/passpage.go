@@ -89,7 +89,7 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 		}
 		k.Health, p.Verdict = byShop, byShop.Word()
 	}
-	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.UnreadKeys()}
+	v := &passView{Looking: looking, Pass: p, Words: page.Tell(rep, p.Number, world), Health: k.Health, Cautions: rep.SayCautions(world), Sensors: k.Sensors, Unread: rep.Leading()}
 	notes, err := s.shop.notes(ctx)
 	if err != nil {
 		return nil, err

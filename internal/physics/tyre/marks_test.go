@@ -59,6 +59,8 @@ func TestParseSize(t *testing.T) {
 		{"28x10.5-15", 14 * inch, 10.5 * inch, 15, 0, ""},
 		{"28 x 10.5 R15", 14 * inch, 10.5 * inch, 15, 0, ""},
 		{"26.0/9.5-16", 13 * inch, 9.5 * inch, 16, 0, ""},
+		{"27.8x10.0 drag radial", 13.9 * inch, 10 * inch, 0, 0, ""},
+		{"28x10.5", 14 * inch, 10.5 * inch, 0, 0, ""},
 		{"275/45-17", 8.5*inch + 0.275*0.45, 0.275, 17, 0, ""},
 		{"P275/45R17", 8.5*inch + 0.275*0.45, 0.275, 17, 0, ""},
 		{"275/40ZR18 103Y", 9*inch + 0.275*0.40, 0.275, 18, 103, "Y"},
@@ -79,7 +81,8 @@ func TestParseSize(t *testing.T) {
 			t.Errorf("%q: service description %d %q, want %d %q", r.marking, s.LoadIndex, s.SpeedSymbol, r.li, r.symbol)
 		}
 	}
-	for _, bad := range []string{"", "slick", "16x26", "10/45-17", "275/45", "99x99-99", "205/5-15"} {
+	for _, bad := range []string{"", "slick", "16x26", "10/45-17", "275/45", "99x99-99", "20x12", "28x10.5-45", "205/5-15",
+		"15x8-12", "48x10-15", "26x3-16", "26x24-16", "26x9.5-25"} {
 		if s, ok := ParseSize(bad); ok {
 			t.Errorf("%q was taken for %+v", bad, s)
 		}

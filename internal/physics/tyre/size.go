@@ -11,7 +11,7 @@ import (
 type Size struct {
 	Radius      float64 // m, half of the overall diameter, nominal, unloaded
 	Width       float64 // m, section width (tread width for the inch marking of slicks), nominal
-	Rim         float64 // m, rim diameter
+	Rim         float64 // m, rim diameter; 0 when not marked
 	LoadIndex   int     // service description; 0 when not marked
 	SpeedSymbol string  // as marked, such as "Y" or "(Y)"; "" when not marked
 }
@@ -21,8 +21,8 @@ const inch = 0.0254 // m
 var (
 	// 275/45R17, P275/45ZR17, 275/45-17, 260/660-18, 24/64-18, 26.0/9.5-16
 	slashed = regexp.MustCompile(`^\s*(?:P|LT|T)?\s*(\d{2,3}(?:\.\d{1,2})?)\s*/\s*(\d{1,3}(?:\.\d{1,2})?)\s*(?:\(?[A-Z]{0,2}\)?)?\s*[-–]?\s*(\d{2}(?:\.\d)?)(?:[^\d.]|$)`)
-	// 26.0x9.5-16, 28x10.5R15, 26 x 9.5 - 16
-	crossed = regexp.MustCompile(`^\s*(\d{2}(?:\.\d{1,2})?)\s*[X×*]\s*(\d{1,2}(?:\.\d{1,2})?)\s*(?:[A-Z]{0,2})\s*[-–]?\s*(\d{2}(?:\.\d)?)(?:[^\d.]|$)`)
+	// 26.0x9.5-16, 28x10.5R15, 26 x 9.5 - 16, 28x10.5
+	crossed = regexp.MustCompile(`^\s*(\d{2}(?:\.\d{1,2})?)\s*[X×*]\s*(\d{1,2}(?:\.\d{1,2})?)(?:\s*(?:[A-Z]{0,2})\s*[-–]?\s*(\d{2}(?:\.\d)?))?(?:[^\d.]|$)`)
 	// 103Y, 103 (Y), 98W
 	service = regexp.MustCompile(`(?:^|\s|\()(\d{2,3})\s*(\(?[A-HJ-NP-Z]\)?)(?:\s|$|\))`)
 )
@@ -31,6 +31,7 @@ var (
 //
 //	275/45R17, P275/45ZR17, 275/45-17   width in mm, height in % of it, rim in inches (ISO 4000-1)
 //	26.0x9.5-16, 26.0/9.5-16            diameter, width and rim in inches (drag-racing practice)
+//	28x10.5                             the same without the rim, from 22 in on: below it may be a rim
 //	260/660-18                          width and diameter in mm, rim in inches (racing practice)
 //	24/64-18                            the same in cm
 //
@@ -45,8 +46,13 @@ func ParseSize(marking string) (s Size, ok bool) {
 	up := strings.ToUpper(marking)
 	var m []string
 	if m = crossed.FindStringSubmatch(up); m != nil {
-		d, w, rim := num(m[1]), num(m[2]), num(m[3])
-		s = Size{Radius: d / 2 * inch, Width: w * inch, Rim: rim * inch}
+		d, w := num(m[1]), num(m[2])
+		s = Size{Radius: d / 2 * inch, Width: w * inch}
+		if m[3] != "" {
+			s.Rim = num(m[3]) * inch
+		} else if d < 22 {
+			return Size{}, false
+		}
 	} else if m = slashed.FindStringSubmatch(up); m != nil {
 		a, b, rim := num(m[1]), num(m[2]), num(m[3])
 		switch {

@@ -82,6 +82,7 @@ const (
 	fLaunch
 	fCut
 	fTraction
+	fSlip
 	fEthanol
 	fTrim
 	fCrankcase

@@ -58,6 +58,11 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	}
 	set.Barometer, set.BarometerFrom = findBarometer(cands, opts)
 	ctx.barometer = set.Barometer
+	for _, c := range cands { // exhaust pressure is held against it
+		if c.best.q == quantity.ManifoldPressure && c.score >= 0.4 && c.b.n > 0 {
+			_, ctx.manifold = c.best.ends(&c.b, ctx)
+		}
+	}
 	for _, c := range cands {
 		c.choose(ctx)
 		if text, ok := opts.Corrections[c.col.Name]; ok {
@@ -112,7 +117,8 @@ func shareHabits(cands []*candidate, ctx *context) {
 			}
 			n++
 			for k, u := range list {
-				sum[k] += math.Log(max(0.05, judge(q, quantity.MustUnit(u.unit), &c.b, ctx).fit))
+				r := judge(q, quantity.MustUnit(u.unit), &c.b, ctx)
+				sum[k] += math.Log(max(0.05, r.fit*r.likely(&c.b, ctx)))
 			}
 		}
 		if n < 2 {

@@ -124,6 +124,53 @@ func plausible(q quantity.Name, low, high float64) float64 {
 	return max(0.02, p)
 }
 
+// likelyTop is where the largest readings lie in a pass of a car that has nothing the matter,
+// SI, gauge where the quantity is a gauge pressure (common practice, no source). It weighs
+// units where the file tells none, and never gives one that is told the lie.
+var likelyTop = map[quantity.Name][2]float64{
+	quantity.ExhaustTemperature: {870, 1400},
+	quantity.CoolantTemperature: {325, 395},
+	quantity.OilTemperature:     {320, 420},
+	quantity.IntakeTemperature:  {275, 400},
+	quantity.ChargeTemperature:  {275, 400},
+	quantity.CoolantPressure:    {30 * kPa, 230 * kPa},
+	quantity.CrankcasePressure:  {-30 * kPa, 12 * kPa},
+	quantity.OilPressure:        {250 * kPa, 900 * kPa},
+	quantity.FuelPressure:       {250 * kPa, 35e3 * kPa},
+	quantity.ManifoldPressure:   {130 * kPa, 600 * kPa},
+	quantity.ExhaustPressure:    {130 * kPa, 1000 * kPa},
+}
+
+// lossUnlikely is what a unit loses, as a factor, in which the largest readings lie outside
+// likelyTop, or in which a control never moves by more than one in a hundred.
+const lossUnlikely = 0.3
+
+// Turbine inlet over manifold pressure, both at their largest, in a pass (common practice,
+// no source).
+const leastBack, mostBack = 0.75, 3.5
+
+// idleVacuum is the manifold pressure, Pa absolute, that a throttled engine falls below.
+const idleVacuum = 85 * kPa
+
+// likely weighs a unit that nobody told, once low and high (the 1 % and 99 % quantiles) are
+// in its SI unit; manifold is the largest manifold pressure, Pa absolute, 0 unknown.
+func likely(q quantity.Name, low, high, manifold float64) float64 {
+	if q == quantity.ManifoldPressure && low > idleVacuum ||
+		q == quantity.ExhaustPressure && manifold > 0 && (high < leastBack*manifold || high > mostBack*manifold) {
+		return lossUnlikely
+	}
+	if r, ok := likelyTop[q]; ok && (high < r[0] || high > r[1]) {
+		return lossUnlikely
+	}
+	switch q {
+	case quantity.Throttle, quantity.Pedal, quantity.InjectorDuty, quantity.Brake, quantity.Clutch, quantity.WastegateDuty:
+		if high <= 0.0105 {
+			return lossUnlikely / 3
+		}
+	}
+	return 1
+}
+
 // inside is 1 within [a, b] and halves with every slack outside.
 func inside(x, a, b, slack float64) float64 {
 	out := max(a-x, x-b, 0)

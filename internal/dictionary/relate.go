@@ -36,6 +36,10 @@ const (
 func relate(set *Set) trace.Trace {
 	way := positionSpeed(set)
 	ref, how := referenceSpeed(set, way)
+	if ref.Len() <= 10 {
+		unitByAcceleration(set)
+		ref, how = referenceSpeed(set, way)
+	}
 	if ref.Len() > 10 {
 		settleSpeeds(set, ref, how)
 		ref, _ = referenceSpeed(set, way)

@@ -23,8 +23,8 @@ var places = setOf(fFront, fRear, fLeft, fRight, fBank, fCylinder, fBefore, fAft
 var fillers = setOf(fFiller, fSensor, fActual, fMean, fBank, fCylinder)
 
 // notReading are ideas that make a name something else than a reading of the
-// quantity: a target, an error, a limit.
-var notReading = setOf(fTarget, fError, fLimit, fCorrection, fCounter, fTrim, fRaw)
+// quantity: a target, an error, a limit, a rate of change.
+var notReading = setOf(fTarget, fError, fLimit, fCorrection, fCounter, fTrim, fRaw, fRate)
 
 var plainRules = []rule{
 	{quantity.EngineSpeed, all{one(fRotation)}, []feature{fEngine, fSpeed, fCounter}, []feature{fTurbo, fTurbine, fCompressor, fWheel, fShaft, fPump, fCam, fGearbox, fCut, fLaunch, fVehicle, fFuel, fDriven, fClutch, fGear, fWind}, 0.97},
@@ -50,7 +50,7 @@ var plainRules = []rule{
 
 	{quantity.FuelPressure, all{one(fFuel, fRail), one(fPressure)}, []feature{fRail, fFuel, fPump, fInjector, fGauge, fAbsolute, fManifold}, []feature{fTarget, fOil}, 0.96},
 	{quantity.OilPressure, all{one(fOil), one(fPressure)}, []feature{fEngine, fGauge, fAbsolute}, []feature{fGearbox, fTurbo, fTarget}, 0.97},
-	{quantity.CoolantPressure, all{one(fCoolant, fWater), one(fPressure)}, []feature{fEngine, fCoolant, fWater, fGauge}, []feature{fCooler}, 0.96},
+	{quantity.CoolantPressure, all{one(fCoolant, fWater), one(fPressure)}, []feature{fEngine, fCoolant, fWater, fGauge}, []feature{fCooler, fInjector}, 0.96},
 	{quantity.CrankcasePressure, all{one(fCrankcase)}, []feature{fPressure, fGauge, fEngine, fOil}, []feature{fTemperature}, 0.95},
 	{quantity.BottlePressure, all{one(fBottle, fNitrous), one(fPressure)}, []feature{fNitrous, fBottle, fGauge}, nil, 0.95},
 	{quantity.BrakePressure, all{one(fBrake), one(fPressure)}, []feature{fFront, fRear, fPedal, fOil}, nil, 0.95},
@@ -97,8 +97,8 @@ var plainRules = []rule{
 	{quantity.IgnitionAngle, all{one(fIgnition), one(fAngle, fAdvance)}, []feature{fAngle, fAdvance, fEngine}, []feature{fCut, fVoltage, fKnock, fCam}, 0.97},
 	{quantity.IgnitionAngle, all{one(fIgnition)}, []feature{fCylinder}, []feature{fCut, fVoltage, fKnock, fTime, fStatus, fCam}, 0.8},
 	{quantity.IgnitionAngle, all{one(fAdvance)}, []feature{fAngle}, []feature{fCut, fVoltage, fKnock, fCam}, 0.85},
-	{quantity.TorqueCut, all{one(fTorque, fIgnition, fFuel, fPower, fEngine, fTraction, fInjector, fGear), one(fCut)}, []feature{fTraction, fDuty, fStatus, fLevel}, []feature{fRotation}, 0.88},
-	{quantity.TorqueCut, all{one(fTraction)}, []feature{fStatus, fDuty, fTorque, fCut, fLevel}, []feature{fSpeed, fRatio}, 0.5},
+	{quantity.TorqueCut, all{one(fTorque, fIgnition, fFuel, fPower, fEngine, fTraction, fSlip, fInjector, fGear), one(fCut)}, []feature{fTraction, fDuty, fStatus, fLevel}, []feature{fRotation}, 0.88},
+	{quantity.TorqueCut, all{one(fTraction)}, []feature{fStatus, fDuty, fTorque, fCut, fLevel}, []feature{fSpeed, fRatio, fSlip}, 0.5},
 	{quantity.TorqueCut, all{one(fCut)}, []feature{fStatus, fDuty, fLevel}, []feature{fRotation}, 0.6},
 	{quantity.LaunchControl, all{one(fLaunch)}, []feature{fStatus, fDuty}, []feature{fRotation, fSpeed, fTime}, 0.85},
 	{quantity.Knock, all{one(fKnock)}, []feature{fSensor, fVoltage, fLevel, fFront, fRear, fLeft, fRight, fEngine}, []feature{fAngle, fIgnition, fCorrection, fAdvance}, 0.94},
@@ -138,7 +138,7 @@ var plainRules = []rule{
 	{quantity.RideHeight, all{one(fHeight)}, []feature{fVehicle, fFront, fRear, fLeft, fRight}, []feature{fSatellite}, 0.5},
 	{quantity.ShaftTorque, all{one(fShaft), one(fTorque)}, []feature{fDriven, fWheel, fLeft, fRight, fFront, fRear}, nil, 0.93},
 	{quantity.Heading, all{one(fHeading)}, []feature{fSatellite, fAngle}, []feature{fRate, fSpeed, fGyro}, 0.9},
-	{quantity.Time, all{one(fTime)}, []feature{fSatellite, fEngine}, nil, 0.5},
+	{quantity.Time, all{one(fTime)}, []feature{fSatellite, fEngine}, []feature{fInjector, fIgnition, fDuty}, 0.5},
 }
 
 // rules are all of them, the wheels' included.

@@ -39,6 +39,9 @@ func referenceSpeed(set *Set, way trace.Trace) (trace.Trace, string) {
 			case quantity.VehicleSpeed:
 				r += 0.5
 			}
+			if off, ok := acceleratedBy(set, c.Trace); ok && math.Abs(off) > slopeFar {
+				r -= 2 // its unit lies, unless that of all speeds does
+			}
 			return r
 		}
 		if best == nil || rank(c) > rank(best) {
@@ -120,40 +123,69 @@ const fewParts = 20
 
 // settleSpeeds holds every speed against the reference.
 func settleSpeeds(set *Set, ref trace.Trace, how string) {
-	fast := 0.3 * top(ref)
+	type doubted struct {
+		c           *Channel
+		middle, low float64 // ratio to the reference: median, and while its wheel spins least
+	}
+	var spun []doubted
+	lies := map[string]quantity.Unit{} // unit that the file tells of wheels → unit in which they go with the reference
 	for i := range set.Channels {
 		c := &set.Channels[i]
 		if !isSpeed(c.Quantity) || c.Trace.Len() < 10 || len(c.Trace.V) > 0 && len(ref.V) > 0 && &c.Trace.V[0] == &ref.V[0] {
 			continue
 		}
-		var ratios []float64
-		for k, t := range ref.T {
-			if ref.V[k] < max(3, fast) {
-				continue
-			}
-			if v, ok := near(c.Trace, t, 1.5/max(c.RateHz, 1)); ok && v > 0 {
-				ratios = append(ratios, v/ref.V[k])
-			}
-		}
+		ratios := ratiosTo(c.Trace, ref, c.RateHz)
 		if len(ratios) < 10 {
 			continue
 		}
 		at := func(k int) float64 { return stats.Select(ratios, k) }
 		r := at(len(ratios) / 2)
-		if math.Abs(r-1) <= agree {
+		q := func(p float64) float64 { return at(int(p * float64(len(ratios)-1))) }
+		steady := q(0.85) < unitSteady*q(0.15) && q(0.9) < unitWide*q(0.1)
+		if math.Abs(r-1) <= agree && (c.toldUnit || !steady || math.Abs(r-1) <= unitAgree || !settleUnit(set, c, r, how)) {
 			if !c.toldUnit {
 				c.Confidence = max(c.Confidence, min(0.95, c.nameScore))
 				c.toldUnit = true
 			}
 			continue
 		}
-		q := func(p float64) float64 { return at(int(p * float64(len(ratios)-1))) }
-		steady := q(0.85) < unitSteady*q(0.15) && q(0.9) < unitWide*q(0.1)
-		if c.toldUnit && !steady || !settleUnit(set, c, r, how) {
-			c.problem(fmt.Sprintf("reads %.2f times the speed of %s", r, how))
-			c.Confidence *= 0.7
+		told := c.Unit
+		switch {
+		case c.toldUnit && !steady || !settleUnit(set, c, r, how):
+			spun = append(spun, doubted{c, r, q(0.25)})
+		case c.toldUnit && c.Unit != told:
+			lies[told], _ = quantity.ParseUnit(c.Unit)
 		}
 	}
+	// Wheels that spin go with no reference, but their unit is that of the wheels beside them.
+	for _, d := range spun {
+		u, ok := quantity.ParseUnit(d.c.Unit)
+		o, lie := lies[d.c.Unit]
+		if !ok || !lie || math.Abs(d.low*o.Factor/u.Factor-1) > agree || !settleUnit(set, d.c, u.Factor/o.Factor, how) {
+			d.c.doubtSpeed(d.middle, how)
+		}
+	}
+}
+
+// doubtSpeed says that a speed does not go with the reference.
+func (c *Channel) doubtSpeed(ratio float64, how string) {
+	c.problem(fmt.Sprintf("reads %.2f times the speed of %s", ratio, how))
+	c.Confidence *= 0.7
+}
+
+// ratiosTo are those of a speed to the reference, in the upper part of its range.
+func ratiosTo(x, ref trace.Trace, rate float64) []float64 {
+	fast := 0.3 * top(ref)
+	var ratios []float64
+	for k, t := range ref.T {
+		if ref.V[k] < max(3, fast) {
+			continue
+		}
+		if v, ok := near(x, t, 1.5/max(rate, 1)); ok && v > 0 {
+			ratios = append(ratios, v/ref.V[k])
+		}
+	}
+	return ratios
 }
 
 // settleUnit gives a speed that reads ratio times the reference the unit in which

@@ -11,7 +11,7 @@ import (
 var unitPrior = map[quantity.Dimension][]unitChance{
 	quantity.DimPressure:     {{"kPa", 1}, {"bar", 0.9}, {"psi", 0.9}, {"mbar", 0.4}, {"Pa", 0.15}, {"inHg", 0.2}, {"kg/cm2", 0.15}, {"MPa", 0.1}},
 	quantity.DimTemperature:  {{"°C", 1}, {"°F", 0.7}, {"K", 0.3}},
-	quantity.DimSpeed:        {{"km/h", 1}, {"mph", 0.8}, {"m/s", 0.5}, {"kn", 0.1}},
+	quantity.DimSpeed:        {{"km/h", 1}, {"mph", 0.8}, {"m/s", 0.5}, {"kn", 0.1}, {"ft/s", 0.03}},
 	quantity.DimRotation:     {{"rpm", 1}, {"krpm", 0.2}, {"rad/s", 0.1}},
 	quantity.DimAngle:        {{"deg", 1}, {"rad", 0.2}},
 	quantity.DimShare:        {{"%", 1}, {"0-1", 0.6}},
@@ -67,6 +67,7 @@ type context struct {
 	circumference float64            // m, that wheels roll in a turn
 	barometer     float64            // Pa absolute
 	habit         map[string]float64 // by unit: how many columns use it, in columns
+	manifold      float64            // Pa absolute, the largest manifold pressure; 0 unknown
 }
 
 // fitUnit finds the unit in which a column's samples make sense as q. stated is
@@ -117,7 +118,13 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 				fit = 0.1
 			case quantity.Knock:
 				fit = 1
+				if stated.Dim == quantity.DimAngle { // by how much the ignition was held back
+					fit = 0.05
+				}
 			}
+		}
+		if q == quantity.Gear && !likeGears(b) {
+			fit *= 0.1
 		}
 		return reading{q: q, unit: stated, fit: fit * plausible(q, b.q01, b.q99), told: known}
 	case dim == quantity.DimShare && b.whole && b.min >= 0 && b.max <= 1 && b.n > 0:
@@ -142,6 +149,12 @@ func fitUnit(q quantity.Name, stated quantity.Unit, known bool, b *behaviour, ct
 		return reading{q: q, unit: quantity.Unit{Symbol: stated.Symbol, Factor: 1}, fit: 0.6}
 	}
 	return r
+}
+
+// likeGears says whether readings can be gears: whole numbers, or a few levels of a sensor
+// at the lever, that stay for a while. A ratio or a force runs through all that lies between.
+func likeGears(b *behaviour) bool {
+	return b.n < 50 || (b.whole || b.distinct < 20) && b.changes < b.n/3
 }
 
 // sameIdea says whether a unit of another dimension can carry the quantity.
@@ -170,6 +183,9 @@ func bestUnit(q quantity.Name, dim quantity.Dimension, b *behaviour, ctx *contex
 		}
 		r := judge(q, u, b, ctx)
 		s := r.fit * c.p * (0.3 + ctx.habit[u.Symbol])
+		if not == "" {
+			s *= r.likely(b, ctx)
+		}
 		if s > score {
 			best, second, score = r, score, s
 		} else if s > second {
@@ -185,6 +201,31 @@ func bestUnit(q quantity.Name, dim quantity.Dimension, b *behaviour, ctx *contex
 	}
 	best.note = "no unit stated; " + best.unit.String() + " is taken"
 	return best
+}
+
+// ends are where the smallest and the largest readings lie in the reading's unit, SI, of
+// pressures from where the quantity is kept.
+func (r *reading) ends(b *behaviour, ctx *context) (low, high float64) {
+	plain := r.unit
+	plain.Reference = quantity.NotStated
+	low, high = plain.SI(b.q01), plain.SI(b.q99)
+	if r.unit.Dim == quantity.DimPressure {
+		over := 0.0
+		switch kept := quantity.KeptAbsolute(r.q); {
+		case kept && r.gauge:
+			over = ctx.barometer
+		case !kept && !r.gauge:
+			over = -ctx.barometer
+		}
+		low, high = low+over, high+over
+	}
+	return low, high
+}
+
+// likely weighs the reading's unit where nobody told it.
+func (r *reading) likely(b *behaviour, ctx *context) float64 {
+	low, high := r.ends(b, ctx)
+	return likely(r.q, low, high, ctx.manifold)
 }
 
 // judge says how well samples fit a quantity in a unit, and for pressures

@@ -39,8 +39,8 @@ func wheelsByOrder(cands []*candidate, set *Set, ctx *context) {
 		}
 		known := map[quantity.Name]bool{}
 		for _, c := range g {
-			if isWheel(c.best.q) && c.score >= byOrder {
-				known[c.best.q] = true
+			if q := c.namedWheel(); q != quantity.Unknown {
+				known[q] = true
 			}
 		}
 		if len(known) == 4 || len(known) < 4 && taken[quantity.WheelSpeedFL] && !known[quantity.WheelSpeedFL] {
@@ -54,7 +54,8 @@ func wheelsByOrder(cands []*candidate, set *Set, ctx *context) {
 		contradicted := false
 		for k, q := range wheels {
 			c := g[order[k]]
-			contradicted = contradicted || isWheel(c.best.q) && c.score >= byOrder && c.best.q != q
+			named := c.namedWheel()
+			contradicted = contradicted || named != quantity.Unknown && named != q
 		}
 		if contradicted {
 			continue
@@ -79,6 +80,17 @@ func isWheel(q quantity.Name) bool {
 		return true
 	}
 	return false
+}
+
+// namedWheel is the wheel that a name tells by itself, however unsure its unit is.
+func (c *candidate) namedWheel() quantity.Name {
+	if q, score := c.bestName(); isWheel(q) && score >= byOrder {
+		return q
+	}
+	if isWheel(c.best.q) && c.score >= byOrder {
+		return c.best.q
+	}
+	return quantity.Unknown
 }
 
 // wheelCode parts a speed's name into what stands before its last word and that

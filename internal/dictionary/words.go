@@ -148,13 +148,20 @@ func capitalsEnd(rs []rune, i, before int) bool {
 // beginsDigitWord says whether letters or digits read so far and what follows them
 // are one of the words that hold digits ("n2o"), which stay whole.
 func beginsDigitWord(soFar, after string) bool {
-	rest := strings.ToLower(soFar + after)
+	whole := soFar + after
+	rest := strings.ToLower(whole)
 	for w := range digitWords {
-		if strings.HasPrefix(rest, w) && len(w) > len(soFar) && !continues(rest, len(w)) {
+		if strings.HasPrefix(rest, w) && len(w) > len(soFar) && (!continues(rest, len(w)) || beginsWord(whole, len(w))) {
 			return true
 		}
 	}
 	return false
+}
+
+// beginsWord says whether a capital with a small letter behind it stands at a byte offset:
+// the next word of a name written without blanks ("N2OSolenoid").
+func beginsWord(s string, at int) bool {
+	return at+1 < len(s) && s[at] >= 'A' && s[at] <= 'Z' && s[at+1] >= 'a' && s[at+1] <= 'z'
 }
 
 func isEastAsian(r rune) bool { return r >= 0x3040 && r < 0xFB00 }

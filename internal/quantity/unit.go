@@ -151,7 +151,7 @@ var units = []struct {
 	{Unit{"ft/s²", DimAcceleration, foot, 0, 0}, "ft/s2 ft/s/s ft/s^2"},
 
 	{Unit{"deg", DimAngle, degree, 0, 0}, "deg degree degrees grad grade degres degre gradi grados graus stopnie stupne grader ° º dg 度"},
-	{Unit{"deg", DimAngle, degree, 0, 0}, "degbtdc degca deg.ca °ka °kw °ca °btdc °crank degcrank degka degkw degbefore tdc btdc °vot gradkw degvot °cs °av.pmh"},
+	{Unit{"deg", DimAngle, degree, 0, 0}, "degbtdc dbtdc degca deg.ca °ka °kw °ca °btdc °crank degcrank degka degkw degbefore tdc btdc °vot gradkw degvot °cs °av.pmh"},
 	{Unit{"rad", DimAngle, 1, 0, 0}, "rad radian radians"},
 	{Unit{"mrad", DimAngle, 1e-3, 0, 0}, "mrad"},
 	{Unit{"arcmin", DimAngle, degree / 60, 0, 0}, "arcmin '"},

@@ -124,17 +124,26 @@ func guessCharset(head []byte) charset {
 	}
 	if s, err := japanese.ShiftJIS.NewDecoder().Bytes(cut); err == nil {
 		kana, high, bad := 0, 0, 0
+		alone, run := 0, 0 // signs without another beside them; signs running so far
 		for _, r := range string(s) {
+			if r >= 0x3040 && r < 0x3100 || r >= 0x4E00 && r < 0xA000 {
+				kana++
+				run++
+				continue
+			}
+			if run == 1 {
+				alone++
+			}
+			run = 0
 			switch {
 			case r == utf8.RuneError:
 				bad++
-			case r >= 0x3040 && r < 0x3100 || r >= 0x4E00 && r < 0xA000:
-				kana++
 			case r >= 0x80:
 				high++
 			}
 		}
-		if bad == 0 && kana > 4 && kana > high {
+		// An accented letter and the plain one behind it look like one sign: words of Japanese are longer.
+		if bad == 0 && kana > 4 && kana > high && 2*alone < kana {
 			return charset{"Shift JIS", japanese.ShiftJIS}
 		}
 	}

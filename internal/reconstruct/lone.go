@@ -1,6 +1,10 @@
 package reconstruct
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
 
 const (
 	loneSpan  = 6.0 // s that what begins or ends with a lone leap may last
@@ -40,48 +44,24 @@ func misfitOf(t, v []float64, i, j int) float64 {
 	if i-left < loneLeast || right-j < loneLeast {
 		return math.Inf(1)
 	}
-	var s [5]float64
-	var y [3]float64
 	mid := (t[left] + t[right-1]) / 2
 	half := (t[right-1] - t[left]) / 2
-	each := func(f func(u, v float64)) {
-		for k := left; k < right; k++ {
-			if k < i || k >= j {
-				f((t[k]-mid)/half, v[k])
-			}
+	n := right - left - (j - i)
+	powers, values := mat.NewDense(n, 3, nil), mat.NewVecDense(n, nil)
+	row := 0
+	for k := left; k < right; k++ {
+		if k < i || k >= j {
+			u := (t[k] - mid) / half
+			powers.SetRow(row, []float64{1, u, u * u})
+			values.SetVec(row, v[k])
+			row++
 		}
 	}
-	each(func(u, v float64) {
-		p := 1.0
-		for n := range s {
-			s[n] += p
-			if n < 3 {
-				y[n] += p * v
-			}
-			p *= u
-		}
-	})
-	c, ok := parabola(s, y)
-	if !ok {
+	var c, misfit mat.VecDense
+	if err := c.SolveVec(powers, values); err != nil { // least squares
 		return math.Inf(1)
 	}
-	sum := 0.0
-	each(func(u, v float64) { sum += sq(v - c[0] - u*(c[1]+u*c[2])) })
-	return math.Sqrt(sum/s[0]) + 0.02 // m/s: no receiver is better than its print
-}
-
-// parabola solves the normal equations of a parabola: s are the sums of powers of place from 0 to
-// 4, y those of value times power from 0 to 2.
-func parabola(s [5]float64, y [3]float64) (c [3]float64, ok bool) {
-	det := func(a, b, d, e, f, g, h, k, l float64) float64 {
-		return a*(f*l-g*k) - b*(e*l-g*h) + d*(e*k-f*h)
-	}
-	d := det(s[0], s[1], s[2], s[1], s[2], s[3], s[2], s[3], s[4])
-	if math.Abs(d) < 1e-12 {
-		return c, false
-	}
-	c[0] = det(y[0], s[1], s[2], y[1], s[2], s[3], y[2], s[3], s[4]) / d
-	c[1] = det(s[0], y[0], s[2], s[1], y[1], s[3], s[2], y[2], s[4]) / d
-	c[2] = det(s[0], s[1], y[0], s[1], s[2], y[1], s[2], s[3], y[2]) / d
-	return c, true
+	misfit.MulVec(powers, &c)
+	misfit.SubVec(&misfit, values)
+	return mat.Norm(&misfit, 2)/math.Sqrt(float64(n)) + 0.02 // m/s: no receiver is better than its print
 }

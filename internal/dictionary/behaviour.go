@@ -59,21 +59,13 @@ func look(values []float64) behaviour {
 	}
 	b.distinct = len(seen)
 	stride := max(1, b.n/sampleSize)
-	for k := 0; k < len(values); k += stride {
-		if v := values[k]; v == v && !math.IsInf(v, 0) {
-			sample = append(sample, v)
-		}
-	}
-	if len(sample) < sampleSize/4 { // blanks fell in step with the stride
-		sample = sample[:0]
-		k := 0
-		for _, v := range values {
-			if v == v && !math.IsInf(v, 0) {
-				if k%stride == 0 {
-					sample = append(sample, v)
-				}
-				k++
+	k := 0 // readings, not rows: blanks may fall in step with the stride, throughout or for a while
+	for _, v := range values {
+		if v == v && !math.IsInf(v, 0) {
+			if k%stride == 0 {
+				sample = append(sample, v)
 			}
+			k++
 		}
 	}
 	slices.Sort(sample)

@@ -123,3 +123,20 @@ func TestSpeedByAcceleration(t *testing.T) {
 		}
 	}
 }
+
+// TestQuantilesOfReadings: readings that stand in even rows for most of a log and in odd ones
+// in its pass are all looked at.
+func TestQuantilesOfReadings(t *testing.T) {
+	v := make([]float64, 16000)
+	for i := range v {
+		v[i] = math.NaN()
+		if pass := i > 4000 && i < 8000; pass && i%2 == 1 {
+			v[i] = 50
+		} else if !pass && i%2 == 0 {
+			v[i] = 0.3 + 0.1*float64(i%3)
+		}
+	}
+	if b := look(v); b.q99 != 50 {
+		t.Errorf("99 %% of the readings lie below %.3g", b.q99)
+	}
+}

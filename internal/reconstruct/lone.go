@@ -2,8 +2,9 @@ package reconstruct
 
 import (
 	"math"
+	"slices"
 
-	"gonum.org/v1/gonum/mat"
+	"traplight/internal/num/localfit"
 )
 
 const (
@@ -44,24 +45,7 @@ func misfitOf(t, v []float64, i, j int) float64 {
 	if i-left < loneLeast || right-j < loneLeast {
 		return math.Inf(1)
 	}
-	mid := (t[left] + t[right-1]) / 2
-	half := (t[right-1] - t[left]) / 2
-	n := right - left - (j - i)
-	powers, values := mat.NewDense(n, 3, nil), mat.NewVecDense(n, nil)
-	row := 0
-	for k := left; k < right; k++ {
-		if k < i || k >= j {
-			u := (t[k] - mid) / half
-			powers.SetRow(row, []float64{1, u, u * u})
-			values.SetVec(row, v[k])
-			row++
-		}
-	}
-	var c, misfit mat.VecDense
-	if err := c.SolveVec(powers, values); err != nil { // least squares
-		return math.Inf(1)
-	}
-	misfit.MulVec(powers, &c)
-	misfit.SubVec(&misfit, values)
-	return mat.Norm(&misfit, 2)/math.Sqrt(float64(n)) + 0.02 // m/s: no receiver is better than its print
+	x := append(slices.Clone(t[left:i]), t[j:right]...)
+	y := append(slices.Clone(v[left:i]), v[j:right]...)
+	return localfit.ParabolaMisfit(x, y) + 0.02 // m/s: no receiver is better than its print
 }

@@ -15,6 +15,13 @@ const (
 	missAlways = 0.0050 // 1, the model's own, lasting
 	missDay    = 0.0020 // 1, lasts for a day
 	missDoubt  = 0.1    // 1, of the correction that is carried on
+	// missOdd is the correction, of the speed, beyond which the model lacks something of this car or
+	// its log is misread: three times what stays with a sound one. What is over it is no more sure
+	// than it is large
+	missOdd = 3 * missAlways // 1
+	// missBlind is what a car may miss of which no pass tells anything at the trap or near it: its
+	// logs are misread, or all were given up early. Common practice, no source
+	missBlind = 0.02 // 1
 	// missOwn is the share of a poorly known trap speed's standard deviation that is that
 	// pass's own, as a driven wheel's slip is; the rest, radius and its growth, is the car's
 	missOwn  = 0.2    // 1
@@ -51,7 +58,11 @@ func missing(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd, shared flo
 	more := excess(m)
 	mean, sd = carryOver(missed{hour: n.Hour, far: farOf(n.Length)}, past, math.Hypot(missAlways*level, fitted), missDay*level, math.Hypot(math.Hypot(missOnce, missGust), more)*level)
 	// a large correction is itself in doubt: what causes it answers to the settings too
-	sd = math.Hypot(math.Hypot(sd, missDoubt*mean), math.Hypot(missOnce, more)*level)
+	doubt := math.Hypot(missDoubt*mean, max(0, math.Abs(mean)-missOdd*level))
+	if len(past) == 0 {
+		doubt = missBlind * level
+	}
+	sd = math.Hypot(math.Hypot(sd, doubt), math.Hypot(missOnce, more)*level)
 	return mean, math.Hypot(sd, m.MendedSD*level), best
 }
 

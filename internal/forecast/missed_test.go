@@ -52,4 +52,12 @@ func TestMissing(t *testing.T) {
 	if sd < 2 {
 		t.Errorf("spread without a replay %.3f m/s is under that of the trap speed", sd)
 	}
+	m, mem = record([]float64{0.02}, []float64{nan})
+	if _, sd, _ = missing(m, mem, &Next{Hour: 4}); sd < missBlind*80 {
+		t.Errorf("spread of a car that nothing is held against %.3f m/s", sd)
+	}
+	// what is missed by far more than sound models miss is in doubt by what is over that
+	m, mem = record([]float64{0.02, 0.02, 0.02}, []float64{4.8, 4.9, 4.7})
+	mean, sd, _ = missing(m, mem, &Next{Hour: 4})
+	near("spread of a car that the model misses by 6 %", sd, mean-missOdd*80, 0.2)
 }

@@ -19,6 +19,11 @@ const (
 // Falls finds the changes up that engine speed alone shows. engine is in rad/s by
 // sample of step s, NaN unknown; throttle 0–1 with NaN unknown, nil without the channel.
 func Falls(engine, throttle []float64, step float64) []Fall {
+	return FallsFrom(engine, throttle, step, fallRate)
+}
+
+// FallsFrom is Falls with the least rate, 1/s, of the fastest part of a fall.
+func FallsFrom(engine, throttle []float64, step, least float64) []Fall {
 	n := len(engine)
 	w := max(2, int(0.03/step+0.5))
 	rate := make([]float64, n)
@@ -46,14 +51,14 @@ func Falls(engine, throttle []float64, step float64) []Fall {
 	span := int(fallWithin/step + 0.5)
 	var out []Fall
 	for i := 0; i < n; {
-		if !(rate[i] < -fallRate) {
+		if !(rate[i] < -least) {
 			i++
 			continue
 		}
 		steepest := i
 		j := i
 		for last := i; j < n && j-last < int(0.12/step); j++ {
-			if rate[j] < -fallRate {
+			if rate[j] < -least {
 				last = j
 			}
 			if rate[j] < rate[steepest] {

@@ -36,7 +36,8 @@ type Result struct {
 	strip      *lowRank // update by the strip's clocks, nil none
 	Notes      []string // conflicts with the timing slip, a sentence each
 
-	scaleSD, growthSD float64 // 1, s²/m²: spread of constants that nothing in the log fixes
+	unfixed scaled     // constants that nothing in the log fixes
+	shifted [2]float64 // by how much, meanwhile, the strip's readings moved them
 }
 
 // Estimate solves the problem. It returns ErrNoSource without any usable source.
@@ -74,7 +75,11 @@ func Estimate(p *Problem) (*Result, error) {
 		if err := r.sys.Factor(); err != nil {
 			return nil, err
 		}
-		if slip, r.Notes = r.agree(slip); slip != nil {
+		var err error
+		if slip, err = r.weighSlip(p, slip); err != nil {
+			return nil, err
+		}
+		if slip != nil {
 			if err := r.iterate(p, slip); err != nil {
 				return nil, err
 			}

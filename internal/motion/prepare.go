@@ -190,16 +190,16 @@ func (r *Result) priors(p *Problem) Priors {
 		if q, ok := pr.Known["growth"]; ok && q.SD < pr.Growth.SD {
 			pr.Growth = q
 		}
-		r.scaleSD, r.growthSD = math.Hypot(pr.WheelScale.SD, pr.WheelSpread), pr.Growth.SD
+		r.unfixed = scaled{scale: math.Hypot(pr.WheelScale.SD, pr.WheelSpread), growth: pr.Growth.SD}
 		if !rolls {
 			// else the wheels' swings, which the spline would rather not follow, or an
 			// accelerometer's unknown bias and lean, set the slip and with it the speed
-			r.scaleSD = math.Hypot(r.scaleSD, pr.SlipSD)
+			r.unfixed.scale = math.Hypot(r.unfixed.scale, pr.SlipSD)
 			pr.DrivenSlip.SD /= 1000
 		}
 	} else {
 		// how the reading follows fast changes must not set the scale of speed
-		r.scaleSD = pr.Lean.SD
+		r.unfixed.scale = pr.Lean.SD
 		pr.Lean.SD /= 1000
 	}
 	pr.WheelScale.SD, pr.WheelSpread, pr.Growth.SD = pr.WheelScale.SD/1000, 1e-5, pr.Growth.SD/1000

@@ -56,10 +56,10 @@ func (r *Result) Constants() map[string]quantity.Estimate {
 				}
 				va -= r.strip.less(c, c)
 			}
-			sd = math.Hypot(math.Sqrt(math.Max(va, 0)), r.scaleSD)
+			sd = math.Hypot(math.Sqrt(math.Max(va, 0)), r.unfixed.scale)
 		}
 		if q.name == "growth" {
-			sd = math.Hypot(sd, r.growthSD)
+			sd = math.Hypot(sd, r.unfixed.growth)
 		}
 		out[q.name] = quantity.Estimate{Value: v, SD: sd}
 	}
@@ -94,7 +94,7 @@ func (r *Result) SD(t float64) (x, v, a float64) {
 // the log fixes; 0 with a receiver.
 func (r *Result) relative(t float64) float64 {
 	_, v, _ := r.at(t)
-	return math.Hypot(r.scaleSD, r.growthSD*v*v)
+	return math.Sqrt(r.unfixed.at(v))
 }
 
 // distanceGradient is the gradient of Σ f·x(t) by the band unknowns from index from on.

@@ -21,6 +21,7 @@ type Slip struct {
 	TrapTo  float64 // m from the staged position, end of the window
 	Window  float64 // m
 	Rollout Prior   // m from the staged position to where the start beam is given free
+	StartSD float64 // s, how far the log may have the start off beyond what the smoother knows; in every beam's time
 }
 
 // Accuracy of a strip's clocks (the design's section 2; common practice, no source).
@@ -41,6 +42,13 @@ type slipRow struct {
 	x, p     []float64 // posterior covariance with the unknowns, before the update
 	g, gp    []float64 // gradient by band unknown from index from on, and by constant
 	from     int
+	by       [2]float64 // change with the scale of speed and its growth, where nothing in the log fixes them
+	unfixed  scaled     // how well these are known
+}
+
+// cov is the covariance of two readings' misfits, less the readings' own.
+func (q *slipRow) cov(o *slipRow) float64 {
+	return banded.Cov(q.f, o.f) + q.unfixed.with(q.by, o.by)
 }
 
 // change is what a step does to the predicted reading, in its unit.
@@ -70,13 +78,14 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 	v0 := r.speedAt(t0)
 	v0 = math.Max(v0, 0.2)
 	var out []slipRow
-	add := func(name string, residual, variance float64, ts, fs []float64, byRollout float64) {
+	add := func(name string, residual, variance float64, ts, fs []float64, byRollout float64, by [2]float64) {
 		g, from := r.distanceGradient(ts, fs)
 		gp := make([]float64, len(r.par.list))
 		gp[r.rollout] = byRollout
+		residual += by[0]*r.shifted[0] + by[1]*r.shifted[1] // off what was taken before the log
 		f := r.sys.Whiten(g, gp, from)
 		x, p := r.sys.Back(f)
-		out = append(out, slipRow{name, residual, variance, f, x, p, g, gp, from})
+		out = append(out, slipRow{name, residual, variance, f, x, p, g, gp, from, by, r.unfixed})
 	}
 	for _, b := range s.Beams {
 		t, ok := r.When(b.Distance)
@@ -87,7 +96,7 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 		v = math.Max(v, 1)
 		// the clock started when the beam was given free; a mark's time grows as its
 		// distance is reached later, and falls as the start beam is left later
-		add(b.Mark, b.Time-(t-t0), sq(beamTick)/6+sq(beamPlace/v), []float64{t, t0}, []float64{-1 / v, 1 / v0}, -1/v0)
+		add(b.Mark, b.Time-(t-t0), sq(beamTick)/6+sq(beamPlace/v)+sq(s.StartSD), []float64{t, t0}, []float64{-1 / v, 1 / v0}, -1/v0, r.byScale(t, b.Distance))
 	}
 	if s.Trap > 0 && s.Window > 0 {
 		t1, ok1 := r.When(s.TrapTo - s.Window)
@@ -98,7 +107,7 @@ func (r *Result) slipRows(s *Slip) []slipRow {
 			mean := s.Window / (t2 - t1)
 			k := mean / (t2 - t1)
 			sd := mean * math.Hypot(trapSpacing, beamTick/math.Sqrt(6)/(t2-t1))
-			add("trap", s.Trap-mean, sq(sd), []float64{t1, t2}, []float64{-k / v1, k / v2}, 0)
+			add("trap", s.Trap-mean, sq(sd), []float64{t1, t2}, []float64{-k / v1, k / v2}, 0, [2]float64{mean, mean * mean * mean})
 		}
 	}
 	return out
@@ -123,7 +132,7 @@ func (r *Result) agree(s *Slip) (*Slip, []string) {
 	}
 	var left []slipRow
 	for _, q := range rows {
-		sd := math.Sqrt(banded.Cov(q.f, q.f) + q.variance)
+		sd := math.Sqrt(q.cov(&q) + q.variance)
 		if math.Abs(q.residual) > conflict*sd {
 			drop(q, math.Abs(q.residual)/sd, "")
 		} else {

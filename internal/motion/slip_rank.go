@@ -2,8 +2,6 @@ package motion
 
 import (
 	"math"
-
-	"traplight/internal/num/banded"
 )
 
 // lowRank holds the update by the strip's readings.
@@ -17,7 +15,7 @@ func newLowRank(rows []slipRow) (*lowRank, bool) {
 	u := &lowRank{rows: rows, s: make([]float64, n*n)}
 	for i := range rows {
 		for j := 0; j <= i; j++ {
-			u.s[i*n+j] = banded.Cov(rows[i].f, rows[j].f)
+			u.s[i*n+j] = rows[i].cov(&rows[j])
 			if i == j {
 				u.s[i*n+i] += rows[i].variance
 			}

@@ -60,6 +60,46 @@ func TestSlipOfAnotherPass(t *testing.T) {
 	}
 }
 
+// TestSlipTellsTheScale: where rolling wheels alone tell speed, read high by what no log of
+// wheels shows, the strip's readings tell the scale, and what is left of its spread covers it.
+func TestSlipTellsTheScale(t *testing.T) {
+	for seed := uint64(1); seed <= 6; seed++ {
+		d := makeDrive(seed)
+		var src []Source
+		for _, s := range d.sensors(seed) {
+			if s.Kind != Undriven {
+				continue
+			}
+			for i := range s.V {
+				s.V[i] *= 1.04
+			}
+			src = append(src, s)
+		}
+		slip := slipOf(d, 0)
+		trap := func(s *Slip) (err, sd float64) {
+			p := &Problem{Sources: src, To: 19.5, RestTo: 1.983, Slip: s,
+				Guess: func(u float64) float64 { _, v, _ := d.at(u); return 1.02 * v }}
+			r, e := Estimate(p)
+			if e != nil {
+				t.Fatal(e)
+			}
+			if len(r.Notes) > 0 {
+				t.Errorf("seed %d: %q", seed, r.Notes)
+			}
+			in, _ := r.When(slip.TrapTo - slip.Window)
+			out, _ := r.When(slip.TrapTo)
+			return slip.Window/(out-in)/slip.Trap - 1, r.MeanSpeedSD(in, out) / slip.Trap
+		}
+		err, sd := trap(nil)
+		if math.Abs(err) < 0.01 || sd < 0.01 {
+			t.Errorf("seed %d: without the slip the trap is off by %.4f ± %.4f: nothing to tell", seed, err, sd)
+		}
+		if err, sd = trap(slip); math.Abs(err) > 0.003 || sd > 0.004 || math.Abs(err) > 3*sd {
+			t.Errorf("seed %d: with the slip the trap is off by %.4f ± %.4f", seed, err, sd)
+		}
+	}
+}
+
 // TestChiSquared holds the approximation against quantiles of chi-squared at normal scores
 // of 1.6449 and 3.0902. Source: Abramowitz and Stegun, table 26.8 (from memory).
 func TestChiSquared(t *testing.T) {

@@ -26,6 +26,7 @@ type driveline struct {
 	hasWheel   bool          // driven wheels have their own sensor
 	byThrottle bool          // the lift was told by a throttle
 	blurred    bool          // a receiver alone tells the motion: edges of torque are smeared
+	byEngine   bool          // the wheels' speed was made from the engine's
 	radius     float64       // m, rolling radius as believed before the pass
 	full       []bool        // by sample: full throttle outside shifts
 	notes      []string
@@ -33,7 +34,7 @@ type driveline struct {
 
 // findGears runs the hidden Markov model on the grid and finds the shifts.
 func (s *signals) findGears(w *sweep, g *grid, sheet *car.Sheet, b *force.Body, sur force.Surroundings) *driveline {
-	d := &driveline{lift: math.Inf(1), radius: b.Radius, blurred: s.accel == nil && len(s.undriven) == 0}
+	d := &driveline{lift: math.Inf(1), radius: b.Radius, byEngine: s.byEngine, blurred: s.accel == nil && len(s.undriven) == 0}
 	d.ratios = overall(sheet)
 	d.hasWheel = mostlyKnown(g)
 	d.lift = s.finalLift(w, g)

@@ -56,6 +56,10 @@ func (s *signals) makeSpeed(sheet *car.Sheet) (string, bool) {
 	} else {
 		how = "falls of engine speed, counted from first gear"
 		s.countGears(gear, sheet, idle)
+		s.counted = trace.Trace{T: x.T}
+		for _, g := range gear {
+			s.counted.V = append(s.counted.V, float64(g))
+		}
 	}
 	var tr trace.Trace
 	for i, t := range x.T {

@@ -94,6 +94,10 @@ func (s *signals) tabulate(w *sweep, sheet *car.Sheet) *grid {
 		for i := range g.logged {
 			g.logged[i] = holdAt(s.gear.Trace, g.at(i)+gearLag, 0.5)
 		}
+	} else if len(s.counted.T) > 0 {
+		for i := range g.logged {
+			g.logged[i] = holdAt(s.counted, g.at(i)+engineLag, 0.5)
+		}
 	}
 	if c := s.set.First(quantity.Clutch); c != nil {
 		g.clutch = clutchOpen(g, c.Trace)

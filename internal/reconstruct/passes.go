@@ -145,6 +145,9 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	var slip *motion.Slip
 	if !opts.WithoutSlip && !st.late {
 		slip = timingSlip(note, strip)
+		if slip != nil && s.byEngine {
+			slip.StartSD = s.startSD(st)
+		}
 	}
 	w, err := s.move(c, st, strip.Length, opts.Priors, slip, nil)
 	if err != nil {

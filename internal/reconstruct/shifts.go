@@ -45,9 +45,10 @@ func (d *driveline) findShifts(g *grid) {
 			q.Throttle = g.shut(a.To-0.15, b.From+0.4)
 		}
 		sh.edge, sh.seen = gears.FindEdge(q, a.From+0.1, a.To, b.From, d.ratios[b.Gear-1]/d.ratios[a.Gear-1])
-		if !d.hasWheel && (d.spinning(g, a.To) || d.blurred) {
+		if d.byEngine || !d.hasWheel && (d.spinning(g, a.To) || d.blurred) {
 			// wheels that spin push on while the clutch is open; without their own sensor
-			// only the ratio tells when it opened and closed
+			// only the ratio tells when it opened and closed. A speed made from the engine
+			// has its falls in it, and no torque
 			sh.seen = false
 			if t, ok := d.eased(g, a.From, a.To, b.From, d.spinning(g, a.To)); ok {
 				sh.left = t

@@ -26,6 +26,7 @@ type signals struct {
 	onOff    *dictionary.Channel // a throttle that only tells open or not
 	still    bool                // speed channels are there and never move
 	started  []engineStart       // launches as the engine tells them, where byEngine
+	counted  trace.Trace         // 1, gear by the falls of engine speed, where byEngine and none is logged
 	byEngine bool                // driven holds a speed made from the engine
 	start    float64             // s, run clock, first sample of any of these
 	end      float64             // s, last

@@ -186,12 +186,7 @@ func (s *signals) move(c *coarse, st stretch, length float64, pri motion.Priors,
 	w.res = res
 	w.rolling = len(s.undriven) > 0
 	w.sparse = s.sparse()
-	w.byEngine, w.startSD = s.byEngine, unseenStart
-	for _, e := range s.started {
-		if math.Abs(e.at-st.move) < 2 {
-			w.startSD = e.sd
-		}
-	}
+	w.byEngine, w.startSD = s.byEngine, s.startSD(st)
 	w.tick = s.tick()
 	w.findLaunch()
 	return w, nil
@@ -205,6 +200,17 @@ const (
 )
 
 const unseenStart = 1.5 // s, an engine revved on the line looks like a start
+
+// startSD is how well, s, the engine alone tells the launch of a stretch.
+func (s *signals) startSD(st stretch) float64 {
+	sd := unseenStart
+	for _, e := range s.started {
+		if math.Abs(e.at-st.move) < 2 {
+			sd = e.sd
+		}
+	}
+	return sd
+}
 
 // findLaunch finds when 0.1 m/s was passed for good.
 func (w *sweep) findLaunch() {

@@ -19,7 +19,8 @@ type Variant struct {
 	// Ask scales the bounds: 1 the same as for the log as it is, 2 twice as
 	// wide, 0 none (the figures are for information).
 	Ask       float64
-	Satellite bool // the bounds for a log with neither wheels nor accelerometer
+	MayLack   []string // beginnings of figures that may be absent, as the variant takes their readings
+	Satellite bool     // the bounds for a log with neither wheels nor accelerometer
 }
 
 // variantLog is a log under change with what the truth says of its columns.

@@ -35,7 +35,7 @@ var wornSensors = []Variant{
 	}},
 	{Name: "engine-double", What: "the engine speed counted twice over", Apply: func(v *variantLog) { v.times("rpm", 2) }},
 	{Name: "engine-drops", What: "engine speed blank for half a second in each pass", Ask: 2, Apply: func(v *variantLog) { v.blank("rpm", 0.5, 0.5) }},
-	{Name: "boost-drops", What: "manifold pressure blank for a second in each pass", Ask: 2, Apply: func(v *variantLog) { v.blank("map", 0.5, 1) }},
+	{Name: "boost-drops", What: "manifold pressure blank for a second in each pass", Ask: 2, MayLack: []string{"boost recovery", "recovery to target"}, Apply: func(v *variantLog) { v.blank("map", 0.5, 1) }},
 	{Name: "one-hertz", What: "one row a second", Apply: func(v *variantLog) { v.everyRow(max(1, int(math.Round(1/v.RowStep)))) }},
 	{Name: "positions-only", What: "of all that tells speed only latitude and longitude", Apply: func(v *variantLog) { v.drop("accel_", "wheel_", "gps_speed") }},
 }

@@ -3,6 +3,7 @@ package airpath
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"traplight/internal/num/trend"
 	"traplight/internal/pass"
@@ -41,6 +42,12 @@ func (b *boost) shift(p *pass.Pass, i int, begin begin, ts *targets) []string {
 	if !ok {
 		return []string{fmt.Sprintf("shift %d-%d: no boost figures, the manifold pressure has too few samples about it", s.From, s.To)}
 	}
+	unread := func(what string) []string {
+		return []string{fmt.Sprintf("shift %d-%d: %s, the manifold pressure was not read then", s.From, s.To, what)}
+	}
+	if a, z := b.hole(begin.Value-beforeMean, begin.Value); z-a > bridged {
+		return unread("no boost figures")
+	}
 	pre := before.Value - b.offset
 	s.BoostBefore = &pre
 
@@ -62,7 +69,7 @@ func (b *boost) shift(p *pass.Pass, i int, begin begin, ts *targets) []string {
 			wanted = lesser(before, aim)
 		}
 	}
-	if lo, _, ok := b.lowest(begin.Value, min(until, s.End.Value+1.5)); ok {
+	if lo, _, ok := b.lowest(begin.Value, min(until, s.End.Value+1.5)); ok && !b.holed(begin.Value, min(until, s.End.Value+fallWithin)) {
 		lo = min(lo, before.Value) - b.offset
 		s.BoostMin = &lo
 	}
@@ -73,10 +80,66 @@ func (b *boost) shift(p *pass.Pass, i int, begin begin, ts *targets) []string {
 	if aimed {
 		s.ToTarget = b.recovery(begin.Value, until, s.End, b.level(aim))
 	}
+	hidden := false
+	for _, r := range []**quantity.Estimate{&s.Recovery, &s.ToTarget} {
+		if *r != nil && !b.seen(*r, begin.Value, min(until, s.End.Value+fallWithin), s.End.Value) {
+			*r, hidden = nil, true
+		}
+	}
+	if hidden {
+		return unread("no recovery time")
+	}
 	if s.Recovery == nil {
 		return []string{fmt.Sprintf("shift %d-%d: boost did not come back to 95 %% in that gear", s.From, s.To)}
 	}
 	return nil
+}
+
+const (
+	// A hole in the readings is longer than this, s, and than so many usual steps.
+	holeLeast, holeSteps = 0.12, 3.5
+	// Over a hole of this long, s, a figure is given with a spread that covers it; over
+	// longer ones none is.
+	bridged = 0.5
+)
+
+// hole is the first hole in the readings that touches the time between two moments, s: its
+// ends, both 0 without one.
+func (b *boost) hole(from, to float64) (a, z float64) {
+	t := b.gauge.T
+	for k := max(1, sort.SearchFloat64s(t, from)); k < len(t) && t[k-1] < to; k++ {
+		if t[k]-t[k-1] > max(holeLeast, holeSteps*b.step) {
+			return t[k-1], t[k]
+		}
+	}
+	return 0, 0
+}
+
+func (b *boost) holed(from, to float64) bool {
+	a, z := b.hole(from, to)
+	return z > a
+}
+
+// seen says whether a recovery may stand where readings are missing. Boost that seems to have
+// been back at once may have fallen unseen from one moment to another, s, and what crosses its
+// level in a hole did so anywhere in it: over a short hole the spread tells that.
+func (b *boost) seen(r *quantity.Estimate, from, to, end float64) bool {
+	if r.Value > 0 {
+		from, to = end+r.Value-0.02, end+r.Value+0.02
+	}
+	a, z := b.hole(from, to)
+	switch {
+	case z <= a, r.Value == 0 && z <= end:
+		return true
+	case z-a > bridged:
+		return false
+	case r.Value == 0:
+		r.SD = math.Hypot(r.SD, (z-end)/z90)
+	default:
+		a = max(a, end)
+		r.Value, r.SD = (a+z)/2-end, math.Hypot(r.SD, (z-a)/2/z90)
+	}
+	return true
 }
 
 // level is 95 % of a gauge boost that is known in the sensor's reading, again in

@@ -49,6 +49,8 @@ func TestKindsThatMoveTheSameWatchesAreToldByAmounts(t *testing.T) {
 		{"a bank with less fuel", plain, []*observation{hot, moving("lambda apart 1", 0.05, 0.012)}, MixtureImbalance},
 		{"an exhaust in the way", plain, []*observation{moving("torque over air", -0.06, 0.04), moving("injectors over air", -0.04, 0.03)}, TurbineChoke},
 		{"a loss behind the engine", plain, []*observation{moving("torque over air", -0.06, 0.04), moving("injectors over air", 0.0001, 0.03), moving("lambda", 0.0001, 0.015)}, Driveline},
+		{"a small loss without unburnt oxygen", plain, []*observation{moving("torque over air", -0.047, 0.04), moving("lambda", 0.001, 0.015)}, Driveline},
+		{"a small loss with it", plain, []*observation{moving("torque over air", -0.047, 0.04), moving("lambda", 0.02, 0.015)}, CylinderDown},
 		{"knock of a hot charge", plain, []*observation{moving("charge heat", 10, 4), late}, ChargeHeat},
 	} {
 		for _, o := range c.obs {

@@ -43,6 +43,10 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 		s += j.overboostAmounts(c, obs, z)
 	case Knock:
 		s += knockAmounts(c, obs)
+	case CoolantPressure:
+		if j.zeroElsewhere(c) {
+			s -= 5
+		}
 	case Overheat:
 		s += heatBehind(c, obs)
 		if j.gas {
@@ -73,6 +77,12 @@ func (j *judge) amounts(c *candidate, obs []*observation) float64 {
 	return s
 }
 
+// What a share of the engine's mixture that does not burn adds to lambda, 1 for the whole of
+// its torque, and the spread of its logarithm: its oxygen alone would make the reading 0.8 to 1 times the
+// share, what of its fuel the sensor burns takes off up to four fifths of that (from the
+// balance of oxygen; what the sensor burns is set by hand).
+const oxygenOfUnburnt, oxygenSpread = 0.45, 0.45
+
 // behindEngine weighs torque lost in the engine against torque lost behind it: a cylinder
 // that does not fire, or an ignition that fails, sends its oxygen past the lambda sensor;
 // what is lost behind the engine does not.
@@ -81,18 +91,40 @@ func behindEngine(c *candidate, obs []*observation, z sizes) float64 {
 	if _, told := breathesLess(obs, z.loss); z.torqueMoved && told && (c.kind == CylinderDown || c.kind == Driveline) {
 		s -= max(0, exhaustInTheWay(obs, z.loss))
 	}
-	still := z.torqueMoved && z.loss > 0.05 && !z.lambdaMoved && !z.lambdaApartMoved && quiet(obs, "lambda")
-	if still {
-		switch c.kind {
+	if z.torqueMoved && z.loss > 0 && !z.lambdaMoved && !z.lambdaApartMoved && quiet(obs, "lambda") {
+		switch lacks := noOxygen(obs, z.loss); c.kind {
 		case CylinderDown:
-			s -= 6
+			s -= lacks
 		case Ignition:
-			s -= 4
+			s -= 2 * lacks / 3
 		case Driveline:
-			s += 2
+			s += lacks / 3
 		}
 	}
 	return s
+}
+
+// noOxygen is how much rather, natural logarithm of odds up to 6, a loss of torque comes with
+// none of the oxygen of unburnt mixture than with it, by what lambda did at that very time.
+func noOxygen(obs []*observation, loss float64) float64 {
+	var torque, lambda *observation
+	for _, o := range obs {
+		switch o.id {
+		case "torque over air":
+			torque = o
+		case "lambda":
+			lambda = o
+		}
+	}
+	if torque == nil || lambda == nil || torque.rows == nil || lambda.rows == nil || lambda.model == nil || lambda.blind {
+		return 0
+	}
+	h, ok := lambda.sizeAt(torque)
+	if !ok {
+		return 0
+	}
+	want, sd := oxygenOfUnburnt*loss, math.Hypot(h.SD*math.Sqrt(lambda.model.excess), lambda.small/4)
+	return max(0, min(6, normal(h.Size, 0, sd)-normal(h.Size, want, math.Hypot(sd, oxygenSpread*want))))
 }
 
 // cylinderAmounts: one of n cylinders gives 1/n of the torque; friction of the dead one adds
@@ -216,6 +248,17 @@ func knockAmounts(c *candidate, obs []*observation) float64 {
 		}
 	}
 	return s
+}
+
+// zeroElsewhere says that the coolant's pressure stands off by as much before the launch as in
+// the pass, and goes with no boost: gas from a cylinder comes with the boost; a gauge whose zero
+// is elsewhere, or a circuit that was filled or sealed otherwise, does not wait for it.
+func (j *judge) zeroElsewhere(c *candidate) bool {
+	if c.main.id != "coolant pressure" || c.main.rows == nil || !c.main.fromFirst() || c.main.hit.Shape.ByLoad || c.main.rows.T[0] > j.launch-1 || j.gas {
+		return false
+	}
+	slope, sd, ok := j.perBoost(j.first(quantity.CoolantPressure))
+	return ok && slope+2*sd < perBoostMost
 }
 
 func (j *judge) turboAmounts(c *candidate, obs []*observation) float64 {

@@ -59,7 +59,19 @@ func TestWorkOnTheLimiterIsUnknown(t *testing.T) {
 // The first long lift leaves the charge unjudged for its time and a little, a second one
 // for the rest.
 func TestSecondLiftEndsTheChargesCourse(t *testing.T) {
+	for k := range 200 {
+		// Wherever the log's clock began: a difference of two of its times is rounded.
+		secondLift(t, float64(k)*37.13)
+	}
+}
+
+func secondLift(t *testing.T, clock float64) {
+	t.Helper()
 	f := driven()
+	for i := range f.t {
+		f.t[i] += clock
+	}
+	f.launch, f.end = f.launch+clock, f.end+clock
 	shut := func(a, b float64) {
 		for i := at(a); i < at(b); i++ {
 			f.throttle[i] = 0
@@ -67,11 +79,11 @@ func TestSecondLiftEndsTheChargesCourse(t *testing.T) {
 	}
 	shut(3, 3.6)
 	if l := f.lifted(); !l[at(3.5)] || !l[at(4.5)] || l[at(5.2)] {
-		t.Error("one lift: want it left out from 3.0 to 4.9 s")
+		t.Errorf("one lift, clock from %g: want it left out from 3.0 to 4.9 s", clock)
 	}
 	shut(6, 6.6)
 	if l := f.lifted(); l[at(5.2)] || !l[at(6.3)] || !l[at(9)] {
-		t.Error("a second lift: want all left out from 6 s on")
+		t.Errorf("a second lift, clock from %g: want all left out from 6 s on", clock)
 	}
 }
 

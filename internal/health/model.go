@@ -58,6 +58,8 @@ type spec struct {
 var (
 	step    = changepoint.Shape{}
 	byLoad  = changepoint.Shape{ByLoad: true}
+	atEnd8  = changepoint.Shape{ByLoad: true, Beyond: 0.8} // what gives out at its end: pump, filter
+	atEnd9  = changepoint.Shape{ByLoad: true, Beyond: 0.9}
 	ramp3   = changepoint.Shape{Rise: 3}
 	rampAll = changepoint.Shape{Rise: 8}
 	dip     = changepoint.Shape{Last: 0.6}

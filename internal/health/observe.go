@@ -196,7 +196,7 @@ func (o *observation) anchored(h changepoint.Hit) (w changepoint.Hit, ok bool) {
 func (o *observation) lifted(h changepoint.Hit) *rowset {
 	r := *o.rows
 	r.Y = o.rows.calm(o.model)
-	mean := meanLoad(r.Load)
+	of := r.ofLoad(h.Shape)
 	for i := h.At; i < r.len(); i++ {
 		dt := r.T[i] - r.T[h.At]
 		if h.Shape.Last > 0 && dt >= h.Shape.Last {
@@ -206,10 +206,7 @@ func (o *observation) lifted(h changepoint.Hit) *rowset {
 		if h.Shape.Rise > 0 {
 			v *= min(1, (dt+h.Shape.Rise/8)/h.Shape.Rise)
 		}
-		if h.Shape.ByLoad && mean > 0 {
-			v *= r.Load[i] / mean
-		}
-		r.Y[i] -= v
+		r.Y[i] -= v * of(i)
 	}
 	return &r
 }
@@ -222,7 +219,7 @@ func (o *observation) reached() float64 {
 	if r == nil || h.At >= r.len() || o.said != "" && o.model == nil {
 		return h.Size
 	}
-	mean, top := meanLoad(r.Load), 0.0
+	top, of := 0.0, r.ofLoad(h.Shape)
 	for i := h.At; i < r.len(); i++ {
 		dt := r.T[i] - r.T[h.At]
 		if h.Shape.Last > 0 && dt >= h.Shape.Last {
@@ -232,12 +229,14 @@ func (o *observation) reached() float64 {
 		if h.Shape.Rise > 0 {
 			v = min(1, (dt+h.Shape.Rise/8)/h.Shape.Rise)
 		}
-		if h.Shape.ByLoad && mean > 0 {
-			v *= r.Load[i] / mean
-		}
-		top = max(top, v)
+		top = max(top, v*of(i))
 	}
 	return h.Size * min(top, 3)
+}
+
+// fromFirst says that the disturbance is there from the first row on and stays, at whatever load.
+func (o *observation) fromFirst() bool {
+	return o.hit.At == 0 && o.hit.Shape.Last == 0 && o.hit.Shape.Beyond == 0
 }
 
 // sign is the direction of the disturbance.

@@ -30,9 +30,24 @@ func opened(t testing.TB, file, id string) (*logfile.Log, *car.Sheet) {
 	return log, sheet
 }
 
-// screened judges the first pass of a log as the program does, without a history; ok is
-// false when it holds none.
-func screened(t testing.TB, log *logfile.Log, sheet *car.Sheet) (res Result, ok bool) {
+// screened judges the first pass of a log as the program does, against the first passes of
+// others; ok is false when it holds none.
+func screened(t testing.TB, log *logfile.Log, sheet *car.Sheet, past ...*logfile.Log) (res Result, ok bool) {
+	t.Helper()
+	now, ok := recordOf(t, log, sheet)
+	var history []Record
+	for _, l := range past {
+		r, _ := recordOf(t, l, sheet)
+		r.Clear = true
+		history = append(history, r)
+	}
+	if !ok {
+		return res, false
+	}
+	return Screen(now, history, sheet), true
+}
+
+func recordOf(t testing.TB, log *logfile.Log, sheet *car.Sheet) (r Record, ok bool) {
 	t.Helper()
 	set, err := dictionary.Identify(log, dictionary.Options{MixtureScale: sheet.LambdaScale})
 	if err != nil {
@@ -43,9 +58,9 @@ func screened(t testing.TB, log *logfile.Log, sheet *car.Sheet) (res Result, ok 
 		t.Fatal(err)
 	}
 	if p == nil || len(p.Passes) == 0 {
-		return res, false
+		return r, false
 	}
-	return Screen(Record{Name: log.File, Set: set, Pass: p.Passes[0]}, nil, sheet), true
+	return Record{Name: log.File, Set: set, Pass: p.Passes[0]}, true
 }
 
 // keepRows gives the log with those rows only.

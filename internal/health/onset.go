@@ -14,13 +14,13 @@ func (o *observation) expected() []float64 {
 	prior := inverse(m.cov, p)
 	coef := append([]float64(nil), m.coef...)
 	k := m.rowPrecision()
-	rough := r.rough(m.rough)
+	rough, of := r.rough(m.rough), r.ofLoad(o.hit.Shape)
 	for range 6 {
 		a := append([]float64(nil), prior...)
 		g := make([]float64, p)
 		for i, y := range r.Y {
 			dt := r.T[i] - r.T[o.hit.At]
-			if dt >= 0 && (o.hit.Shape.Last == 0 || dt < o.hit.Shape.Last) {
+			if dt >= 0 && (o.hit.Shape.Last == 0 || dt < o.hit.Shape.Last) && of(i) != 0 {
 				continue
 			}
 			row := r.X[i*p : i*p+p]
@@ -140,6 +140,9 @@ func (o *observation) onset(f *frame) float64 {
 		return fallback
 	}
 	peak := stats.Quantile(after, 0.9)
+	if o.hit.Shape.Beyond > 0 {
+		peak = math.Abs(o.hit.Size) // most of the time the load is not there
+	}
 	if peak <= 0 {
 		return fallback
 	}
@@ -149,8 +152,12 @@ func (o *observation) onset(f *frame) float64 {
 	if level < floor {
 		level = min(floor, 0.9*peak)
 	}
+	latest := at + 3
+	if o.hit.Shape.Beyond > 0 {
+		latest = math.Inf(1) // the load may come late
+	}
 	for i, v := range sm {
-		if math.IsNaN(v) || s*v < level || f.t[i] > at+3 || f.loose(i) && s*v < floor*o.model.rough && s*v < 0.9*peak {
+		if math.IsNaN(v) || s*v < level || f.t[i] > latest || f.loose(i) && s*v < floor*o.model.rough && s*v < 0.9*peak {
 			continue
 		}
 		n, over := 0, 0

@@ -20,6 +20,16 @@ type rowset struct {
 
 func (r *rowset) len() int { return len(r.Y) }
 
+// ofLoad is by how much a disturbance's shape counts in a row, 1, for the row's load.
+func (r *rowset) ofLoad(s shape) func(i int) float64 {
+	mean := meanLoad(r.Load)
+	if !s.ByLoad || !(mean > 0) {
+		return func(int) float64 { return 1 }
+	}
+	top := slices.Max(r.Load) / mean
+	return func(i int) float64 { return s.OfLoad(r.Load[i]/mean, top) }
+}
+
 // collect forms rows from cells where mask is set and y and every feature are
 // there. A row needs half a block; its y is the mean without the largest and the
 // smallest cell, so that a lone spike is nothing.

@@ -190,7 +190,7 @@ func (j *judge) result() Result {
 // finding words the leading candidate.
 func (j *judge) finding(cs []candidate) Finding {
 	c := cs[0]
-	f := Finding{Kind: c.kind, Score: c.score, LookAt: lookAt[c.kind]}
+	f := Finding{Kind: c.kind, Score: c.score}
 	f.Start = j.startOf(&c)
 	f.Severity = severityOf(&c)
 	f.Channels = c.main.channels
@@ -204,13 +204,8 @@ func (j *judge) finding(cs []candidate) Finding {
 	f.Chance = j.chance(&c)
 	f.Evidence = j.sentence(&c, f.Start)
 	f.Plots = j.plots(&c, f.Start)
-	seen := map[Kind]bool{c.kind: true}
-	for _, o := range cs[1:] {
-		if o.kind != "" && !seen[o.kind] && o.score > c.score-4 && len(f.Others) < 3 {
-			f.Others = append(f.Others, o.kind)
-			seen[o.kind] = true
-		}
-	}
+	f.Others = j.notParted(cs)
+	f.LookAt = c.looks(f.Others)
 	moved := append([]*observation(nil), c.covered...)
 	sort.SliceStable(moved, func(a, b int) bool { return moved[a].start < moved[b].start })
 	for _, o := range moved {
@@ -230,7 +225,7 @@ func (j *judge) finding(cs []candidate) Finding {
 func (j *judge) startOf(c *candidate) float64 {
 	start := c.main.start
 	// What is off from a watch's first row on was so before it could look.
-	if h := c.main.hit; c.main.rows != nil && c.main.on == nil && h.At == 0 && h.Shape.Last == 0 {
+	if c.main.rows != nil && c.main.on == nil && c.main.fromFirst() {
 		if t, ok := c.main.cameBefore(j.frame); ok {
 			return max(t, j.launch)
 		}

@@ -3,6 +3,7 @@ package health
 import (
 	"math"
 
+	"traplight/internal/dictionary"
 	"traplight/internal/num/stats"
 	"traplight/internal/quantity"
 )
@@ -83,7 +84,7 @@ func (w *watcher) fuel() {
 		w.add(spec{
 			id: "fuel over manifold", title: "fuel pressure over manifold pressure", measure: ofPressure,
 			terms: []term{base, {"air", -2e3, 10e3, 2e3}, {"boost", 0, 4e3, 1e3}, {"boost rate", -2e3, 5e3, 1.5e3}},
-			noise: 2e3, corr: 0.3, small: 6e3, visible: 12e3, delay: 0.02, shapes: usual,
+			noise: 2e3, corr: 0.3, small: 6e3, visible: 12e3, delay: 0.02, shapes: append([]shape{atEnd8, atEnd9}, usual...),
 			channels: names(pressure, manifold), quantities: []string{"fuel_pressure", "manifold_pressure"},
 		}, f.mask(func(i int) bool {
 			return (f.full[i] || f.power[i] && f.since[i] > 0.4) && f.boostRate[i] > -80e3
@@ -213,21 +214,12 @@ func (w *watcher) mixture() {
 		s.id, s.title, s.shapes, s.whole = "nitrous mixture", "lambda while nitrous flows", []shape{byLoad}, true
 		w.add(s, mask, y, f.nitrous, feats...)
 	}
-	if len(cs) < 2 {
-		return
-	}
-	for k, c := range cs {
-		if len(cs) == 2 && k == 1 {
-			break
-		}
-		o := others(cols, k)
-		w.add(spec{
-			id: named("lambda apart", c), title: c.Name + " against the others", measure: ofLambda,
-			terms: []term{{"", 0, 0.015, 0.004}, {"boost", 0, 0.006, 0.002}, {"early", 0, 0.01, 0.004}},
-			noise: 0.004, corr: 0.3, small: 0.012, visible: 0.02, delay: 0.1, shapes: usual,
-			channels: names(cs...), quantities: []string{"lambda"},
-		}, mask, apply(f.n, func(i int) float64 { return cols[k][i] - o[i] }), f.air, f.bar(), early)
-	}
+	w.apart(spec{
+		id: "lambda apart", measure: ofLambda,
+		terms: []term{{"", 0, 0.015, 0.004}, {"boost", 0, 0.006, 0.002}, {"early", 0, 0.01, 0.004}},
+		noise: 0.004, corr: 0.3, small: 0.012, visible: 0.02, delay: 0.1, shapes: usual,
+		channels: names(cs...), quantities: []string{"lambda"},
+	}, mask, cs, cols, f.bar(), early)
 }
 
 // exhaust watches exhaust temperatures, together and one against the others.
@@ -276,19 +268,25 @@ func (w *watcher) exhaust() {
 		s.id, s.title, s.shapes, s.whole = "nitrous exhaust", "exhaust temperature while nitrous flows", []shape{byLoad}, true
 		w.add(s, on, meanOf(cols), gas, feats...)
 	}
-	if len(cs) < 2 {
-		return
-	}
+	w.apart(spec{
+		id: "exhaust apart", measure: ofTemperature,
+		terms: []term{{"", 0, 25, 4}, {"air", 0, 15, 4}, {"open", 0, 20, 4}},
+		noise: 2.5, corr: 0.6, small: 12, visible: 15, delay: 0.7, shapes: usual,
+		channels: names(cs...), quantities: []string{"exhaust_temperature"},
+	}, on, cs, cols, h1, o1)
+}
+
+// apart watches each of several sensors of one quantity, whose columns are cols, against the
+// median of the others; of two, one against the other. The spec's id is what the sensor's
+// number is put to.
+func (w *watcher) apart(s spec, mask []bool, cs []*dictionary.Channel, cols [][]float64, feats ...[]float64) {
+	id := s.id
 	for k, c := range cs {
-		if len(cs) == 2 && k == 1 {
-			break
+		if len(cs) == 1 || len(cs) == 2 && k == 1 {
+			return
 		}
 		o := others(cols, k)
-		w.add(spec{
-			id: named("exhaust apart", c), title: c.Name + " against the others", measure: ofTemperature,
-			terms: []term{{"", 0, 25, 4}, {"air", 0, 15, 4}, {"open", 0, 20, 4}},
-			noise: 2.5, corr: 0.6, small: 12, visible: 15, delay: 0.7, shapes: usual,
-			channels: names(cs...), quantities: []string{"exhaust_temperature"},
-		}, on, apply(f.n, func(i int) float64 { return cols[k][i] - o[i] }), f.air, h1, o1)
+		s.id, s.title = named(id, c), c.Name+" against the others"
+		w.add(s, mask, apply(w.n, func(i int) float64 { return cols[k][i] - o[i] }), w.air, feats...)
 	}
 }

@@ -154,6 +154,7 @@ const (
 func (f *frame) lifted() []bool {
 	out := make([]bool, f.n)
 	from, until, lifts := -1, math.Inf(-1), 0
+	long := int(math.Round(liftLong / cell))
 	for i := range out {
 		if f.t[i] < f.launch || f.t[i] > f.end || !(f.throttle[i] < 0.5) {
 			from = -1
@@ -161,10 +162,10 @@ func (f *frame) lifted() []bool {
 			if from < 0 {
 				from = i
 			}
-			if held := f.t[i] - f.t[from]; held >= liftLong {
-				if held-cell < liftLong && (len(f.gear) <= i || f.gear[i] > 0) {
-					lifts++ // in the middle of a gear: a slow box's shift is none
-				}
+			if i-from == long && (len(f.gear) <= i || f.gear[i] > 0) {
+				lifts++ // in the middle of a gear: a slow box's shift is none
+			}
+			if i-from >= long {
 				for k := from; k < i; k++ {
 					out[k] = true
 				}

@@ -90,10 +90,13 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	switch {
 	case o.on != nil:
 		from = "as long as it idled"
-	case o.hit.At == 0 && o.hit.Shape.Last == 0 && o.rows.T[0] > j.launch+lateLook:
+	case o.fromFirst() && o.rows.T[0] > j.launch+lateLook:
 		from = "from the first moment that can be compared, " + j.when(o.rows.T[0])
-	case o.hit.At == 0 && o.hit.Shape.Last == 0:
+	case o.fromFirst():
 		from = "for the whole pass"
+	}
+	if o.hit.Shape.Beyond > 0 {
+		from += ", wherever the engine takes the most air"
 	}
 	s := fmt.Sprintf("%s %s %s %s, %s", prose.Upper(o.subject()), j.size(o, o.hit.Size), way, basis, from)
 	if c.channel != "" {

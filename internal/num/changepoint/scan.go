@@ -13,6 +13,18 @@ type Shape struct {
 	Rise   float64 // time from nothing to full size, linear, unit of T; 0: at once
 	Last   float64 // time from onset to end, unit of T; 0: it stays
 	ByLoad bool    // in proportion to Load
+	// Beyond, 1, with ByLoad: in proportion to what Load is over this share of the largest
+	// Load, and of full size there: what gives out at its end. 0: to all of it.
+	Beyond float64
+}
+
+// OfLoad is by how much a ByLoad shape counts, 1, at a load, 1, whose mean is 1 and whose
+// largest is top.
+func (s Shape) OfLoad(load, top float64) float64 {
+	if s.Beyond == 0 {
+		return load
+	}
+	return max(0, load/top-s.Beyond) / (1 - s.Beyond)
 }
 
 // Series is a series with what is known of it: y = X·b + noise, b normal with
@@ -37,7 +49,7 @@ type Series struct {
 type Hit struct {
 	Shape Shape
 	At    int     // first row of the disturbance
-	Size  float64 // unit of Y (at Load 1 when by load)
+	Size  float64 // unit of Y (at Load 1 when by load, at the largest one when beyond a share of it)
 	SD    float64 // unit of Y, with the coefficients' uncertainty
 	Z     float64 // 1, Size over SD
 	// Noise is the share of SD² that comes from the rows' noise, 1; the rest comes
@@ -49,6 +61,7 @@ type Hit struct {
 // to the Series' slices but T, Load and Rough.
 type Scanner struct {
 	t, load []float64
+	top     float64 // the largest load, 1
 	n, p    int
 	rough   []float64 // 1; nil: all 1
 	decay   []float64 // correlation with the row before, 1
@@ -58,7 +71,7 @@ type Scanner struct {
 	l       []float64 // Cholesky factor of PriorCov⁻¹ + XᵀX
 	cy      []float64 // L⁻¹Xᵀy
 
-	tails [2][]float64 // see tailFrom: plain, and by load
+	tails map[Shape][]float64 // see tailFrom
 }
 
 // Ready prepares s; it panics when lengths disagree or T does not rise.
@@ -68,7 +81,10 @@ func (s Series) Ready() (*Scanner, error) {
 		(s.Load != nil && len(s.Load) != n) || (s.Rough != nil && len(s.Rough) != n) {
 		panic("changepoint: series of different lengths")
 	}
-	k := &Scanner{t: s.T, load: s.Load, n: n, p: p}
+	k := &Scanner{t: s.T, load: s.Load, n: n, p: p, tails: map[Shape][]float64{}}
+	for _, v := range s.Load {
+		k.top = max(k.top, v)
+	}
 	k.decay, k.scale, k.rough = make([]float64, n), make([]float64, n), s.Rough
 	for i := range n {
 		if i > 0 {
@@ -155,7 +171,7 @@ func (k *Scanner) noiseShare(h Hit, v, c []float64) float64 {
 // rest is known.
 func (k *Scanner) at(s Shape, at int, v, c []float64, whole bool) (h Hit, ok bool) {
 	h = Hit{Shape: s, At: at}
-	if s.ByLoad && k.load == nil {
+	if s.ByLoad && (k.load == nil || s.Beyond > 0 && !(k.top > 0)) {
 		return h, false
 	}
 	var ss, sy, last float64
@@ -199,7 +215,7 @@ func (k *Scanner) at(s Shape, at int, v, c []float64, whole bool) (h Hit, ok boo
 			full++
 		}
 		if full > 1 && s.Last == 0 && !whole {
-			t := k.tailFrom(s.ByLoad, i)
+			t := k.tailFrom(s, i)
 			ss += t[0]
 			sy += t[1]
 			for j, x := range t[2:] {
@@ -209,7 +225,7 @@ func (k *Scanner) at(s Shape, at int, v, c []float64, whole bool) (h Hit, ok boo
 			break
 		}
 		if s.ByLoad {
-			cur *= k.load[i]
+			cur *= s.OfLoad(k.load[i], k.top)
 		}
 		add(i, cur)
 	}
@@ -232,15 +248,12 @@ func (k *Scanner) at(s Shape, at int, v, c []float64, whole bool) (h Hit, ok boo
 
 // tailFrom gives the sums over the rows from i on, of a disturbance that was and stays at its
 // full size: of its squares, of its products with y, and with each column.
-func (k *Scanner) tailFrom(byLoad bool, i int) []float64 {
-	which, width := 0, 2+k.p
-	if byLoad {
-		which = 1
-	}
+func (k *Scanner) tailFrom(s Shape, i int) []float64 {
+	which, width := Shape{ByLoad: s.ByLoad, Beyond: s.Beyond}, 2+k.p
 	if k.tails[which] == nil {
 		full := func(i int) float64 {
-			if byLoad {
-				return k.over(k.load[i], i)
+			if s.ByLoad {
+				return k.over(s.OfLoad(k.load[i], k.top), i)
 			}
 			return k.over(1, i)
 		}

@@ -3,6 +3,7 @@ package changepoint
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"traplight/internal/reftest"
@@ -58,13 +59,13 @@ func TestScanEqualsDenseSolve(t *testing.T) {
 		s.T = append(s.T, float64(i)+0.5*r.Float64())
 		s.X = append(s.X, 1, math.Sin(float64(i)/5))
 		s.Y = append(s.Y, r.NormFloat64())
-		s.Load = append(s.Load, 1+0.5*math.Cos(float64(i)/9))
+		s.Load = append(s.Load, 1+0.5*math.Cos(float64(i)/6))
 	}
 	k, err := s.Ready()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, sh := range []Shape{{}, {Last: 6}, {ByLoad: true}} {
+	for _, sh := range []Shape{{}, {Last: 6}, {ByLoad: true}, {ByLoad: true, Beyond: 0.8}} {
 		for _, at := range []int{0, 7, 25, n - 1} {
 			v := make([]float64, n)
 			for i := at; i < n; i++ {
@@ -72,6 +73,9 @@ func TestScanEqualsDenseSolve(t *testing.T) {
 					v[i] = 1
 					if sh.ByLoad {
 						v[i] = s.Load[i]
+					}
+					if sh.Beyond > 0 {
+						v[i] = max(0, s.Load[i]/slices.Max(s.Load)-sh.Beyond) / (1 - sh.Beyond)
 					}
 				}
 			}

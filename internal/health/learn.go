@@ -59,7 +59,7 @@ func (s *spec) learn(ds []*digest, own *digest) *model {
 	}
 	m.excess = max(s.pooledExcess(m, used), s.least)
 	if m.passes > 0 {
-		m.spell = s.pooledSpell(used)
+		m.spell = s.pooledSpell(used) * (1 + unseenSpells/m.passes)
 	}
 	for j := range p {
 		cov[j*p+j] += m.wander[j] * m.wander[j]

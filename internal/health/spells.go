@@ -11,6 +11,9 @@ import "math"
 const (
 	spellRows = 5   // rows in a mean, 1 s
 	spellLast = 2.0 // s, over which such a straying keeps its size
+	// unseenSpells is by how many times more, over the number of passes, the next pass strays
+	// from what few passes tell than they do from their own fits, which follow each of them (set by hand).
+	unseenSpells = 2.0
 )
 
 // spellOf is half of the most that a mean over 1 s strays from a pass's own fit, unit of

@@ -7,6 +7,10 @@ func (p *Problem) emission(i int, spread float64) []float64 {
 	g := len(p.Ratios)
 	out := make([]float64, g+1)
 	e, w := p.Engine[i], p.Wheel[i]
+	if math.IsNaN(e) && w > minWheel { // nobody read it: that tells of no gear
+		p.hear(i, out)
+		return out
+	}
 	if !(e > 30) || !(w > minWheel) {
 		for j := 1; j <= g; j++ {
 			out[j] = math.Log(0.3)

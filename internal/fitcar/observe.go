@@ -157,6 +157,9 @@ func Observe(p *pass.Pass, set *dictionary.Set, sheet *car.Sheet, note *car.Pass
 		o.Window = 20.1168
 	}
 	o.settings(note, strip)
+	if note == nil || len(note.BoostTarget) == 0 {
+		o.targets(p, set)
+	}
 	o.air(p, note)
 	o.outcome(p)
 	o.grid(p)

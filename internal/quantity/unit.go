@@ -207,7 +207,7 @@ var units = []struct {
 	{Unit{"kg/m³", DimDensity, 1, 0, 0}, "kg/m3 kg/m^3"},
 
 	{Unit{"kg/s", DimMassFlow, 1, 0, 0}, "kg/s kg/sec"},
-	{Unit{"g/s", DimMassFlow, 1e-3, 0, 0}, "g/s g/sec gr/s gram/s grams/s"},
+	{Unit{"g/s", DimMassFlow, 1e-3, 0, 0}, "g/s g/sec gr/s gram/s grams/s gps"},
 	{Unit{"mg/s", DimMassFlow, 1e-6, 0, 0}, "mg/s"},
 	{Unit{"g/min", DimMassFlow, 1e-3 / 60, 0, 0}, "gr/min gram/min"},
 	{Unit{"kg/h", DimMassFlow, 1.0 / 3600, 0, 0}, "kg/h kg/hr kgh kgph kg/std"},

@@ -65,7 +65,7 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged) {
 		fmt.Fprintln(b, tail)
 	}
 	if len(r.NotJudged) > 0 {
-		fmt.Fprintln(b, "Not judged: "+strings.Join(r.NotJudged, "; ")+".")
+		fmt.Fprintln(b, "Not judged: "+strings.Join(report.Unjudged(r.NotJudged), "; ")+".")
 	}
 	fmt.Fprintln(b, "By hand, whatever the log says: "+strings.Join(r.Checks, "; ")+".")
 	a.start(b, r.Start)

@@ -37,6 +37,9 @@ func identify(log *logfile.Log, sheet *car.Sheet, notes *car.Notes) (*dictionary
 		if o.Circumference = sheet.LoggerCircum; o.Circumference <= 0 {
 			o.Circumference = 2 * math.Pi * sheet.TyreRadius.Value
 		}
+		for _, g := range sheet.Gears { // all 0, near no reading, without a final drive
+			o.Overall = append(o.Overall, g*sheet.FinalDrive)
+		}
 	}
 	if notes != nil {
 		if n := notes.For(log.File, 0); n != nil && n.Weather.Pressure > 0 {

@@ -26,6 +26,9 @@ type Options struct {
 	// FinalDrive is how often the shaft behind the gearbox turns in a turn of the wheels, 1, for
 	// speeds read there; zero unknown.
 	FinalDrive float64
+	// Overall is how often the engine turns in a turn of the driven wheels, by gear from first, 1,
+	// to find the unit of a speed that nobody told; nil unknown.
+	Overall []float64
 	// FuelBase is the step of the fuel's regulator over the manifold, Pa; zero unknown.
 	FuelBase float64
 	// Barometer is the air pressure, Pa absolute, against which gauges count;
@@ -56,6 +59,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	for _, c := range cands {
 		c.choose(ctx)
 	}
+	kindredUnits(cands, ctx)
 	set.Barometer, set.BarometerFrom = findBarometer(cands, opts)
 	ctx.barometer = set.Barometer
 	for _, c := range cands { // exhaust pressure is held against it
@@ -92,7 +96,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	fillRates(set, room.rateOf(allRows(len(log.RowTime)), log.RowTime))
 	chooseInstants(set)
 	countTeeth(set, cands, &opts)
-	ref := relate(set)
+	ref := relate(set, &opts)
 	settleThrottle(set, cands, ref)
 	settleGauges(set, cands, opts.FuelBase)
 	dropCopies(set)
@@ -133,6 +137,29 @@ func shareHabits(cands []*candidate, ctx *context) {
 		for k, u := range list {
 			ctx.habit[quantity.MustUnit(u.unit).Symbol] += 1.5 * sum[k] / total
 		}
+	}
+}
+
+// fahrenheitHabit is how many columns in mph a log counts as whose temperatures are in °F: it
+// comes from where speeds are told in miles (common practice, no source).
+const fahrenheitHabit = 1.5
+
+// kindredUnits carries the habit of temperatures over to speeds.
+func kindredUnits(cands []*candidate, ctx *context) {
+	degrees := 0
+	for _, c := range cands {
+		if c.score < 0.4 || c.b.n == 0 {
+			continue
+		}
+		switch c.best.unit.Symbol {
+		case "°F":
+			degrees++
+		case "°C":
+			degrees--
+		}
+	}
+	if degrees > 0 {
+		ctx.habit["mph"] += fahrenheitHabit
 	}
 }
 

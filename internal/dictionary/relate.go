@@ -33,11 +33,12 @@ const (
 
 // relate settles units, signs and axes across channels. It gives the speed against which
 // the others were held, which may be empty.
-func relate(set *Set) trace.Trace {
+func relate(set *Set, opts *Options) trace.Trace {
 	way := positionSpeed(set)
 	ref, how := referenceSpeed(set, way)
 	if ref.Len() <= 10 {
 		unitByAcceleration(set)
+		unitByGears(set, opts)
 		ref, how = referenceSpeed(set, way)
 	}
 	if ref.Len() > 10 {

@@ -75,6 +75,21 @@ func (j *judge) lacking(name, missing string) string {
 		return fmt.Sprintf("readings come only %.0f times a second", hz)
 	case name == "boost" && j.set.First(quantity.ManifoldPressure) != nil:
 		return "no boost targets in notes or car sheet, or too little of the pass at them"
+	case (name == "turbo" || name == "mixture" || name == "crankcase" || name == "charge cooling") && j.hasAny(judgedByBoost[name]) && j.set.First(quantity.ManifoldPressure) == nil:
+		return "no manifold pressure channel to judge it by"
+	case (name == "clutch" || name == "tyres") && len(j.sheet.Gears) == 0 && j.set.First(quantity.EngineSpeed) != nil && j.roadSpeed():
+		return "no gear ratios and driven wheels from a car sheet"
 	}
 	return missing
+}
+
+// judgedByBoost are the quantities of groups that are judged against manifold pressure.
+var judgedByBoost = map[string][]quantity.Name{
+	"turbo": {quantity.TurboSpeed, quantity.ExhaustPressure}, "mixture": {quantity.Lambda}, "crankcase": {quantity.CrankcasePressure},
+	"charge cooling": {quantity.ChargeTemperature, quantity.IntakeTemperature},
+}
+
+// hasAny says whether the log has one of the quantities.
+func (j *judge) hasAny(list []quantity.Name) bool {
+	return slices.ContainsFunc(list, func(q quantity.Name) bool { return j.set.First(q) != nil })
 }

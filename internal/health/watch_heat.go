@@ -215,6 +215,9 @@ func (w *watcher) chargeHeat() {
 	known := f.accounted()
 	run := f.mask(func(i int) bool { return known[i] && f.t[i] > f.launch && f.t[i] < f.end })
 	early := apply(f.n, func(i int) float64 { return math.Exp(-(f.t[i] - f.launch) / 6) })
+	if !anyFinite(f.boost) {
+		return // nothing else tells how far the compressor heats the air
+	}
 	if c != nil {
 		x := f.column(c)
 		// A cooler takes a smaller share of the heat from more air.

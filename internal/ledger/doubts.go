@@ -11,7 +11,7 @@ func Doubts(m *fitcar.Model, k int) []string {
 	o := m.Passes[k].Obs
 	var out []string
 	if m.SlipDoubt(k) > wide {
-		out = append(out, "the ledger's lines of grip, held-back torque and shifts are wide: the log does not tell tyre slip (an undriven wheel's sensor, a satellite receiver or an accelerometer beside the driven wheels' would)")
+		out = append(out, "the ledger's lines of grip, held-back torque and shifts are wide: the log does not tell tyre slip well (a satellite receiver or an accelerometer would, or an undriven wheel's sensor with what its wheel rolls in a turn)")
 	}
 	if o.Boost == nil && !m.Mean.Car.Boost.NoCharger {
 		out = append(out, "the ledger's line of boost recovery is that of a usual turbocharger: no manifold pressure was logged")

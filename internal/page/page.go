@@ -144,13 +144,14 @@ func render(out io.Writer, name string, v any) error {
 // funcs are the functions of the templates.
 func funcs(style []byte) template.FuncMap {
 	return template.FuncMap{
-		"say":    say,
-		"answer": answer,
-		"style":  func() template.CSS { return template.CSS(style) },
-		"number": func(i int) int { return i + 1 },
-		"rarity": func(p *float64) string { return report.Rarity(*p) },
-		"doubt":  func() string { return caution.Doubt },
-		"byhand": func() string { return caution.ByHand },
+		"say":      say,
+		"answer":   answer,
+		"style":    func() template.CSS { return template.CSS(style) },
+		"number":   func(i int) int { return i + 1 },
+		"rarity":   func(p *float64) string { return report.Rarity(*p) },
+		"doubt":    func() string { return caution.Doubt },
+		"unjudged": report.Unjudged,
+		"byhand":   func() string { return caution.ByHand },
 		"upper": func(s string) string {
 			if s == "" {
 				return s

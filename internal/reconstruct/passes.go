@@ -193,6 +193,7 @@ func (s *signals) pass(c *coarse, st stretch, sheet *car.Sheet, note *car.PassNo
 	}
 	p.Notes = append(p.Notes, g.notes...)
 	s.marks(p, w, strip)
+	s.tellScale(p, sheet)
 	d.until(p)
 	p.Learnt = pass.Learnt{Constants: w.res.Constants(), DragPrior: sheet.DragArea}
 	p.Learnt.DragArea = d.coast(w, g, b, sur, prior).DragArea

@@ -56,7 +56,7 @@ func TestFitSaid(t *testing.T) {
 		}
 		r := &Report{Passes: []Pass{{Health: h}}}
 		fit := strings.Join(r.Say(0, quantity.Metric).Fit, " ")
-		if strings.Contains(fit, caution.Doubt) != doubted || !strings.Contains(fit, caution.ByHand) || !strings.Contains(fit, "oil: no pressure channel") {
+		if strings.Contains(fit, caution.Doubt) != doubted || !strings.Contains(fit, caution.ByHand) || !strings.Contains(fit, "a channel for oil pressure") {
 			t.Errorf("%q: %s", verdict, fit)
 		}
 	}

@@ -192,7 +192,7 @@ func (p *printer) fit(s *Pass) {
 		p.say("From pass to pass: %s", t)
 	}
 	if len(h.NotJudged) > 0 {
-		p.say("Not judged: %s.", strings.Join(h.NotJudged, "; "))
+		p.say("Not judged: %s.", strings.Join(Unjudged(h.NotJudged), "; "))
 	}
 	p.say("%s", caution.ByHand)
 }

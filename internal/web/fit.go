@@ -27,7 +27,7 @@ func (s *Server) fitOf(ctx context.Context, p store.Pass) (v fitView) {
 	if h == nil {
 		return v
 	}
-	v.NotJudged = h.NotJudged
+	v.NotJudged = report.Unjudged(h.NotJudged)
 	if len(h.Findings) > 0 {
 		v.Found = fitLine(h)
 	}

@@ -25,7 +25,7 @@ func (f storeFlags) open(ctx context.Context, create bool) (*app.Shop, error) {
 
 type addCmd struct {
 	Files    []string `arg:"" optional:"" name:"file" help:"Logs, car sheets, notes, parts files, or folders of them." type:"path"`
-	Car      string   `placeholder:"CAR" help:"Whose logs these are: the name of a car in the store, or its sheet. Without it the notes say, or the only car is meant."`
+	Car      string   `placeholder:"CAR" help:"Whose logs these are: the name of a car in the store, or its sheet. Without it the notes say, or the one sheet among the files, or the only car is meant."`
 	From     string   `placeholder:"DATE" help:"From when a sheet holds that does not say so itself; 'always' for a correction."`
 	Watch    bool     `help:"Go on, and add what appears in the folders, until Ctrl-C. A folder may be on a drive that is pulled and put in again."`
 	Again    bool     `help:"Make every report anew that another version of the program has made."`

@@ -4,11 +4,15 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	"traplight/internal/car"
+	"traplight/internal/logfile"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
 	"traplight/internal/store/inbox"
@@ -78,30 +82,50 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 	}
 	var logs []string
 	var parts []inbox.File
+	prose := map[string]bool{} // files that nobody named and that may hold words
+	with := map[string]bool{}  // cars whose sheets come with the files
 	for _, f := range files {
 		switch {
 		case ctx.Err() != nil:
 			return failed, ctx.Err()
 		case !inbox.IsSheetOrNotes(f.Path):
 			logs = append(logs, f.Path)
+			if !f.Named && inbox.MayBeProse(f.Path) {
+				prose[f.Path] = true
+			}
 		case holdsParts(f.Path):
 			parts = append(parts, f) // the sheet that comes with them goes first
 		default:
-			out(s.addText(ctx, f, q))
+			sheet, a := s.addText(ctx, f, q)
+			if out(a); sheet != "" && !q.watched {
+				with[sheet] = true
+			}
 		}
 	}
+	beside := ""
+	if len(with) == 1 {
+		beside = slices.Collect(maps.Keys(with))[0]
+	}
 	for _, f := range parts {
-		out(s.addParts(ctx, f, asked, q.watched))
+		out(s.addParts(ctx, f, asked, beside, q.watched))
 	}
 	k, err := s.known(ctx)
 	if err != nil {
 		return failed, err
 	}
 	defer k.Close()
+	k.beside, k.began, k.turn = beside, time.Now(), map[string]int{}
+	for i, path := range logs {
+		k.turn[path] = i
+	}
 	fresh := map[string]bool{}
 	var sums []string
 	err = s.AddAll(ctx, logs, k.analyse(asked, nil), func(p store.Progress) {
 		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Mind: k.minds(p.Addition.SHA256), Err: p.Err, Done: p.Done, Total: p.Total}
+		if path := logs[p.Done-1]; prose[path] && (errors.Is(p.Err, logfile.ErrNoTable) || errors.Is(p.Err, logfile.ErrNoClock)) {
+			out(Added{Kind: "other", Outcome: filepath.Base(path) + " in the folder was passed over: it holds no log"})
+			return
+		}
 		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
 		if p.Err == nil {
 			sums = append(sums, p.Addition.SHA256)
@@ -127,23 +151,28 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 	return failed, s.inspected(ctx, k)
 }
 
-// addText adds a sheet or notes, whichever the file is.
-func (s *Shop) addText(ctx context.Context, f inbox.File, q AddRequest) Added {
-	a := Added{Kind: "notes", File: filepath.Base(f.Path)}
+// addText adds a sheet or notes, whichever the file is; of a sheet it gives the car's name.
+func (s *Shop) addText(ctx context.Context, f inbox.File, q AddRequest) (sheet string, a Added) {
+	a = Added{Kind: "notes", File: filepath.Base(f.Path)}
 	data, err := os.ReadFile(f.Path)
 	if err != nil {
 		a.Err = fmt.Errorf("%s: %w", f.Path, errors.Unwrap(err))
-		return a
+		return "", a
 	}
 	notes, err := car.IsNotes(a.File, data)
 	if err != nil {
 		a.Err = err
-		return a
+		return "", a
 	}
-	if !notes {
-		_, a = s.addSheet(ctx, f.Path, q.From)
-		return a
+	if notes {
+		return "", s.addNotes(ctx, f, q, data)
 	}
+	return s.addSheet(ctx, f.Path, q.From)
+}
+
+// addNotes adds the entries of a notes file.
+func (s *Shop) addNotes(ctx context.Context, f inbox.File, q AddRequest, data []byte) Added {
+	a := Added{Kind: "notes", File: filepath.Base(f.Path)}
 	parts, err := car.SplitNotes(a.File, data)
 	if err != nil {
 		a.Err = err

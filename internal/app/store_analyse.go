@@ -67,15 +67,19 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 			}
 		}
 		dateByOthers(a.Passes)
-		dateByAdding(a.Passes, k.addedAt(sum.SHA256))
+		dateByAdding(a.Passes, k.addedAt(sum.SHA256, path))
 		return a, nil
 	}
 }
 
-// addedAt is when a log was added: now, where that is being done.
-func (k *known) addedAt(sum string) time.Time {
+// addedAt is when a log was added: now, where that is being done, in the order in which the logs
+// were given.
+func (k *known) addedAt(sum, path string) time.Time {
 	if at, ok := k.added[sum]; ok {
 		return at
+	}
+	if i, ok := k.turn[path]; ok {
+		return k.began.Add(time.Duration(i) * time.Millisecond)
 	}
 	return time.Now()
 }

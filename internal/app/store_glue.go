@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -61,6 +62,9 @@ type known struct {
 	joined map[string][]joined  // further recorders' logs, by the leading log's sum
 	second map[string]bool      // sums of those
 	added  map[string]time.Time // by a log's sum, when it was added
+	began  time.Time            // when the addition that goes on was begun
+	turn   map[string]int       // by path, the log's place in it
+	beside string               // the car whose sheet came with the logs; "" none or several
 
 	minding sync.Mutex
 	mind    map[string][]string // by a log's sum, what stands first in its report
@@ -184,7 +188,7 @@ func place(path string, data []byte) error {
 }
 
 // sheetsFor are the sheets of the car of a log: the car asked for, else the one that
-// the notes name, else the only one.
+// the notes name, else the one whose sheet came with it, else the only one.
 func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 	var out []knownSheet
 	names := map[string]bool{}
@@ -219,6 +223,9 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 				names[h.car] = true
 			}
 		}
+	}
+	if names[k.beside] {
+		return slices.DeleteFunc(out, func(h knownSheet) bool { return h.car != k.beside }), nil
 	}
 	if len(names) > 1 {
 		return nil, &store.Hinted{Err: fmt.Errorf("%s: %w", file, ErrWhose), Hint: "name the car with --car, or add notes with file and car of the pass"}

@@ -45,8 +45,8 @@ func holdsParts(path string) bool {
 }
 
 // addParts keeps a parts file for its car: the one asked for, the one that its entries name,
-// or the only one. A file that merely lay in a folder replaces no other.
-func (s *Shop) addParts(ctx context.Context, f inbox.File, asked string, watched bool) (a Added) {
+// the one whose sheet came with it (beside), or the only one. A file that merely lay in a folder replaces no other.
+func (s *Shop) addParts(ctx context.Context, f inbox.File, asked, beside string, watched bool) (a Added) {
 	a = Added{Kind: "parts", File: filepath.Base(f.Path)}
 	data, err := os.ReadFile(f.Path)
 	if err != nil {
@@ -61,7 +61,7 @@ func (s *Shop) addParts(ctx context.Context, f inbox.File, asked string, watched
 		a.Err = err
 		return a
 	}
-	if a.Car, a.Err = s.carOfParts(ctx, parts, asked); a.Err != nil {
+	if a.Car, a.Err = s.carOfParts(ctx, parts, asked, beside); a.Err != nil {
 		return a
 	}
 	text := strings.ReplaceAll(string(data), "\r\n", "\n")
@@ -78,7 +78,7 @@ func (s *Shop) addParts(ctx context.Context, f inbox.File, asked string, watched
 }
 
 // carOfParts is the car, by its name in the store, whose parts a file lists.
-func (s *Shop) carOfParts(ctx context.Context, parts *car.Parts, asked string) (string, error) {
+func (s *Shop) carOfParts(ctx context.Context, parts *car.Parts, asked, beside string) (string, error) {
 	cars, err := s.Cars(ctx)
 	if err != nil {
 		return "", err
@@ -92,6 +92,9 @@ func (s *Shop) carOfParts(ctx context.Context, parts *car.Parts, asked string) (
 				asked = p.Car
 			}
 		}
+	}
+	if asked == "" {
+		asked = beside
 	}
 	for _, c := range cars {
 		if asked == "" && len(cars) == 1 || strings.EqualFold(c.Name, asked) {

@@ -38,7 +38,10 @@ func TestPartsAdded(t *testing.T) {
 		t.Errorf("kept: %q", got)
 	}
 	expect(AddRequest{Paths: []string{parts}}, "(known)")
-	expect(AddRequest{Paths: []string{in("car_heron.toml"), write("more.toml", "[[part]]\nserial = \"X\"\n")}}, "whose this is")
+	// Two sheets leave it open, one beside the file does not, and what the file says goes first.
+	expect(AddRequest{Paths: []string{in("car_heron.toml"), in("car_marlin.toml"), write("more.toml", "[[part]]\nserial = \"X\"\n")}}, "whose this is")
+	expect(AddRequest{Paths: []string{in("car_heron.toml"), write("ours.toml", "[[part]]\nserial = \"Y\"\ncar = \"marlin\"\n")}}, "the parts of Marlin")
+	expect(AddRequest{Paths: []string{in("car_heron.toml"), in("more.toml")}}, "the parts of Heron")
 	expect(AddRequest{Paths: []string{in("more.toml")}, Car: "heron"}, "the parts of Heron")
 	expect(AddRequest{Paths: []string{write("other.toml", "[[part]]\nserial = \"Y\"\ncar = \"marlin\"\n")}}, "the parts of Marlin")
 	expect(AddRequest{Paths: []string{write("typo.toml", "[[part]]\nserial = \"Y\"\ndue_pases = 3\n")}, Car: "heron"}, "due_passes")

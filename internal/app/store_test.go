@@ -198,7 +198,8 @@ func TestWhoseLog(t *testing.T) {
 	}
 	expect(AddRequest{Paths: []string{in("a01_marlin.csv")}}, "no car sheet yet")
 	expect(AddRequest{Paths: []string{in("a01_marlin.csv")}, Car: in("car_marlin.toml")}, "a01_marlin.csv: added")
-	expect(AddRequest{Paths: []string{in("car_heron.toml"), in("b01_heron.csv")}}, "several cars")
+	expect(AddRequest{Paths: []string{in("car_heron.toml"), in("car_marlin.toml"), in("b01_heron.csv")}}, "several cars")
+	expect(AddRequest{Paths: []string{in("b01_heron.csv")}}, "several cars")
 	expect(AddRequest{Paths: []string{in("b01_heron.csv")}, Car: "gannet"}, `called "gannet"`)
 	expect(AddRequest{Paths: []string{in("b01_heron.csv")}, Car: "heron"}, "b01_heron.csv: added")
 	if p, err := s.FindOne(t.Context(), "b01_heron.csv"); err != nil || p.Car != "Heron" || p.Event != "" {
@@ -207,6 +208,53 @@ func TestWhoseLog(t *testing.T) {
 	expect(AddRequest{Paths: []string{in("passes.toml")}}, "made anew") // now the notes say more
 	if p, err := s.FindOne(t.Context(), "b01"); err != nil || p.Event != "north" {
 		t.Errorf("%+v, %v", p, err)
+	}
+}
+
+// TestSheetBesideLogs takes the one sheet among the files for that of the logs, though the store
+// has several cars, and passes over a folder's texts that hold no log.
+func TestSheetBesideLogs(t *testing.T) {
+	dir, s := shopFolder(t, "b01_heron.csv"), openShop(t)
+	s.add(t, AddRequest{Paths: []string{filepath.Join(dir, "car_marlin.toml")}})
+	for _, name := range []string{"car_marlin.toml", "passes.toml"} {
+		if err := os.Remove(filepath.Join(dir, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name, text := range map[string]string{
+		"todo.txt": "Sunday: buy fuel\n",
+		"card.txt": "Pass card\n\ngear  boost, psi  absolute, psi\n1     24.2        38.7\n2     26.3        40.8\n3     33.9        48.4\n",
+		"bad.csv":  "no log either\n",
+	} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	lines := strings.Join(s.add(t, AddRequest{Paths: []string{dir}}), "\n")
+	for _, want := range []string{"b01_heron.csv: added", "todo.txt in the folder was passed over", "card.txt in the folder was passed over", "log bad.csv failed"} {
+		if !strings.Contains(lines, want) {
+			t.Errorf("not %q in:\n%s", want, lines)
+		}
+	}
+	if p, err := s.FindOne(t.Context(), "b01_heron.csv"); err != nil || p.Car != "Heron" {
+		t.Errorf("%+v, %v", p, err)
+	}
+	if lines := s.add(t, AddRequest{Paths: []string{filepath.Join(dir, "todo.txt")}}); !strings.Contains(lines[0], "todo.txt failed") {
+		t.Errorf("a named text: %q", lines)
+	}
+}
+
+// TestUndatedInOrder dates logs that tell no date in the order in which they were given, whichever
+// is read first.
+func TestUndatedInOrder(t *testing.T) {
+	began := time.Date(2033, 6, 11, 12, 0, 0, 0, time.Local)
+	k := &known{began: began, turn: map[string]int{"a.csv": 0, "b.csv": 1}, added: map[string]time.Time{"old": began.AddDate(0, 0, -1)}}
+	b, a := k.addedAt("sum b", "b.csv"), k.addedAt("sum a", "a.csv")
+	if !a.Before(b) || a.Before(began) {
+		t.Errorf("a at %v, b at %v", a, b)
+	}
+	if got := k.addedAt("old", "a.csv"); !got.Equal(began.AddDate(0, 0, -1)) {
+		t.Errorf("one that is in the store is dated %v", got)
 	}
 }
 

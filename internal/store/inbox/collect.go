@@ -4,6 +4,7 @@
 package inbox
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -41,7 +42,7 @@ func IsKind(path string) bool {
 // Collect lists the files that the paths stand for: a file for itself, a folder
 // for all in it and below that IsKind accepts. Sheets and notes (.toml) come
 // first, since the logs' analysis wants them; otherwise the order is that of
-// the paths, and by name within a folder. skipped counts the others.
+// the paths, and by name within a folder, numbers by their size. skipped counts the others.
 func Collect(paths []string) (files []File, skipped int, err error) {
 	seen := map[string]bool{}
 	add := func(path string, named bool) {
@@ -63,6 +64,7 @@ func Collect(paths []string) (files []File, skipped int, err error) {
 			add(path, true)
 			continue
 		}
+		first := len(files)
 		err = filepath.WalkDir(path, func(p string, d fs.DirEntry, err error) error {
 			switch {
 			case err != nil:
@@ -79,9 +81,38 @@ func Collect(paths []string) (files []File, skipped int, err error) {
 		if err != nil {
 			return nil, 0, err
 		}
+		slices.SortStableFunc(files[first:], func(a, b File) int { return byNumber(a.Path, b.Path) })
 	}
 	slices.SortStableFunc(files, func(a, b File) int { return rank(a.Path) - rank(b.Path) })
 	return files, skipped, nil
+}
+
+// byNumber compares names with the numbers in them by size: "pull 9" stands before "pull 10".
+func byNumber(a, b string) int {
+	for a != "" && b != "" {
+		n, m := digits(a), digits(b)
+		if n == 0 || m == 0 {
+			if a[0] != b[0] {
+				return cmp.Compare(a[0], b[0])
+			}
+			a, b = a[1:], b[1:]
+			continue
+		}
+		x, y := strings.TrimLeft(a[:n], "0"), strings.TrimLeft(b[:m], "0")
+		if c := cmp.Or(cmp.Compare(len(x), len(y)), strings.Compare(x, y)); c != 0 {
+			return c
+		}
+		a, b = a[n:], b[m:]
+	}
+	return cmp.Compare(len(a), len(b))
+}
+
+// digits is how many bytes at the beginning are digits.
+func digits(s string) int { return len(s) - len(strings.TrimLeft(s, "0123456789")) }
+
+// MayBeProse says whether a file in a folder, by its name, may as well hold words as samples.
+func MayBeProse(path string) bool {
+	return slices.Contains([]string{".txt", ".log", ".dat", ".asc"}, strings.ToLower(filepath.Ext(path)))
 }
 
 // rank puts what describes logs before logs.

@@ -24,7 +24,7 @@ func write(t *testing.T, path, text string) {
 
 func TestCollect(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{"b.CSV", "a.csv", "day/c.csv.gz", "notes.toml", ".hidden.csv", ".git/d.csv", "~$e.xlsx", "photo.jpg", "odd.ecu"} {
+	for _, name := range []string{"b.CSV", "a.csv", "day/c.csv.gz", "notes.toml", ".hidden.csv", ".git/d.csv", "~$e.xlsx", "photo.jpg", "odd.ecu", "run/pull 10.csv", "run/pull 9.csv", "run/pull 010b.csv"} {
 		write(t, filepath.Join(dir, name), "x")
 	}
 	names := func(paths ...string) (out []string, skipped int) {
@@ -42,7 +42,7 @@ func TestCollect(t *testing.T) {
 		return out, skipped
 	}
 	got, skipped := names(filepath.Join(dir, "odd.ecu"), dir, filepath.Join(dir, "a.csv"))
-	want := []string{"notes.toml", "odd.ecu named", "a.csv", "b.CSV", "day/c.csv.gz"}
+	want := []string{"notes.toml", "odd.ecu named", "a.csv", "b.CSV", "day/c.csv.gz", "run/pull 9.csv", "run/pull 10.csv", "run/pull 010b.csv"}
 	if !slices.Equal(got, want) || skipped != 4 {
 		t.Errorf("%v and %d skipped, want %v and 4", got, skipped, want)
 	}

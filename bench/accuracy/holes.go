@@ -15,6 +15,9 @@ var holes = []Variant{
 	{Name: "hole-blank", What: "a receiver alone, blank for a while", Apply: func(v *variantLog) { v.satelliteHole(blanks) }},
 	{Name: "hole-zero", What: "a receiver alone, at zero for a while", Apply: func(v *variantLog) { v.satelliteHole(zeros) }},
 	{Name: "hole-drift", What: "a receiver alone, which drifts off by 4 % and comes back at once", Apply: func(v *variantLog) { v.satelliteHole(drifts) }},
+	{Name: "hole-burst", What: "a receiver alone, which scatters about a tenth less for a while", Apply: func(v *variantLog) { v.satelliteHole(bursts) }},
+	{Name: "hole-level", What: "a receiver alone, 6 % high or low for a while", Apply: func(v *variantLog) { v.satelliteHole(levels) }},
+	{Name: "hole-fade", What: "a receiver alone, which leaps off by 8 % and fades back", Apply: func(v *variantLog) { v.satelliteHole(fades) }},
 	{Name: "hole-rows", What: "a receiver alone, rows missing for a while", Apply: func(v *variantLog) { v.satelliteHole(rowsGone) }},
 	{Name: "satellite-1hz", What: "a receiver alone, one reading a second", Apply: func(v *variantLog) { v.satelliteEvery(1) }},
 	{Name: "satellite-5hz", What: "a receiver alone, five readings a second", Apply: func(v *variantLog) { v.satelliteEvery(0.2) }},
@@ -32,6 +35,9 @@ const (
 	blanks
 	zeros
 	drifts
+	bursts
+	levels
+	fades
 	rowsGone
 )
 
@@ -111,8 +117,10 @@ func (v *variantLog) hole(h hole, prefixes ...string) {
 			v.cutRows(rows[0], rows[len(rows)-1]+1)
 			return // of a second pass the rows' places have moved
 		}
+		side := 1 - 2*float64(v.rng.IntN(2))
 		for _, x := range channels {
 			was := lastKnown(x, rows[0])
+			read, factor := math.NaN(), 1.0
 			for k, i := range rows {
 				switch {
 				case math.IsNaN(x[i]):
@@ -124,6 +132,16 @@ func (v *variantLog) hole(h hole, prefixes ...string) {
 					x[i] = 0
 				case h == drifts:
 					x[i] *= 1 + 0.04*float64(k)/float64(len(rows))
+				case h == bursts:
+					// what a recorder holds stays held: the scatter comes with a fresh reading
+					if x[i] != read {
+						read, factor = x[i], 0.87+0.05*v.rng.NormFloat64()
+					}
+					x[i] *= factor
+				case h == levels:
+					x[i] *= 1 + 0.06*side
+				case h == fades:
+					x[i] *= 1 + 0.08*side*(1-float64(k)/float64(len(rows)))
 				}
 			}
 		}

@@ -87,15 +87,27 @@ func (s *signals) roughly() *coarse {
 // driving and standing.
 const hardest = 12.0
 
-// bridge fills holes by straight lines: up to 4 s, and longer ones in which the car cannot
-// have come to a stand and be as fast again.
+// bridgeable is how long, s, a hole between two speeds may be and still be one movement: 4 s; longer
+// where the car cannot have come to a stand and be as fast again; and 6 s where it drives faster
+// behind than before, since a car that stops and is staged takes longer.
+func bridgeable(before, behind float64) float64 {
+	most := math.Max(4, (before+behind)/hardest)
+	if before > rollsOn && behind > before {
+		most = math.Max(most, 6)
+	}
+	return most
+}
+
+const rollsOn = 3.0 // m/s, faster than a car creeps to the line
+
+// bridge fills holes by straight lines.
 func (c *coarse) bridge() {
 	last := -1
 	for i, v := range c.v {
 		if math.IsNaN(v) {
 			continue
 		}
-		if last >= 0 && i-last > 1 && float64(i-last)*c.step <= math.Max(4, (c.v[last]+v)/hardest) {
+		if last >= 0 && i-last > 1 && float64(i-last)*c.step <= bridgeable(c.v[last], v) {
 			for k := last + 1; k < i; k++ {
 				f := float64(k-last) / float64(i-last)
 				c.v[k] = c.v[last] + f*(v-c.v[last])

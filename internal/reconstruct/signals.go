@@ -99,6 +99,9 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 			}
 		}
 	}
+	for i, c := range s.sat {
+		s.sat[i] = withoutBursts(c)
+	}
 	for _, list := range [][]*dictionary.Channel{s.undriven, s.sat} {
 		for i, c := range list {
 			list[i] = withoutGaps(c)

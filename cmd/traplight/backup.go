@@ -18,7 +18,7 @@ type backupCmd struct {
 }
 
 func (*backupCmd) Help() string {
-	return `Writes the whole store into one file: a zip archive with the logs as they came, the catalogue, and a list of the SHA-256 of each (docs/store.md). ` + "`traplight restore`" + ` makes a store of it again.
+	return `Writes the whole store into one file: a zip archive with the logs as they came, the catalogue, and a list of the SHA-256 of each (see traplight help store). ` + "`traplight restore`" + ` makes a store of it again.
 
 Examples:
   traplight backup shop.zip` + exitCodes

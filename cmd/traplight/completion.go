@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"traplight/docs"
 )
 
 type completionCmd struct {
@@ -61,6 +63,11 @@ func completables(app *kong.Application) (all []completable) {
 		}
 		for _, p := range n.Positional {
 			c.words = append(c.words, choices(p.Enum)...)
+		}
+		if n.Name == "help" {
+			for _, t := range docs.Topics() {
+				c.words = append(c.words, t.Name)
+			}
 		}
 		all = append(all, c)
 	}

@@ -19,7 +19,7 @@ import (
 // exampleOrder is the order in which the commands' examples are tried: what one leaves, the
 // next may need.
 var exampleOrder = []string{"demo", "car", "air", "channels", "report", "compare", "setup", "health", "forecast", "plan", "size", "parts",
-	"export", "passes", "remove", "verify", "backup", "restore", "serve", "completion"}
+	"export", "passes", "remove", "verify", "backup", "restore", "serve", "completion", "help"}
 
 // firstAdded are the examples that fill the store, before those that ask for it.
 var firstAdded = "add"

@@ -26,7 +26,7 @@ type forecastCmd struct {
 }
 
 func (*forecastCmd) Help() string {
-	return `Says what a planned pass will bring: trap speed and time with an interval that holds nine times in ten, the chance of the target, top speed and the way to a stop. The car is fitted to its own passes; weather, wind, grip and the driver's hand vary as they do. The planned entry of the notes states what is to be changed (boost, shift and launch engine speed, nitrous, weight, tyres, weather; see docs/notes.md). A key of the sheet or the notes that is not understood is refused here.
+	return `Says what a planned pass will bring: trap speed and time with an interval that holds nine times in ten, the chance of the target, top speed and the way to a stop. The car is fitted to its own passes; weather, wind, grip and the driver's hand vary as they do. The planned entry of the notes states what is to be changed (boost, shift and launch engine speed, nitrous, weight, tyres, weather; see traplight help notes). A key of the sheet or the notes that is not understood is refused here.
 
 Examples:
   traplight forecast --car car_marl.toml --notes passes.toml --history m05_marl.csv --history m06_marl.csv --next m06-q1

@@ -50,6 +50,7 @@ type commands struct {
 
 	Demo demoCmd `cmd:"" help:"Show the report on an invented shop's passes."`
 
+	Help       helpCmd       `cmd:"" help:"Tell about a command, or print a page of the documentation."`
 	Version    versionCmd    `cmd:"" help:"Print the version."`
 	Completion completionCmd `cmd:"" help:"Print a completion script for a shell."`
 }
@@ -138,6 +139,9 @@ func run(ctx context.Context, args []string, w *world) (code int) {
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
+	if len(args) == 2 && args[0] == "help" && !aTopic(args[1]) && isCommand(parser.Model, args[1]) {
+		args = []string{args[1], "--help"}
+	}
 	k, err := parser.Parse(args)
 	switch {
 	case unwritten(err):
@@ -171,7 +175,11 @@ func (w *world) about(args []string, err error) error {
 // inWords says plainly what a command lacks: the parser tells what it "expected".
 func inWords(err error) error {
 	if m := lacking.FindStringSubmatch(err.Error()); m != nil {
-		return fmt.Errorf("this command needs %s", m[1])
+		what := m[1]
+		if what == "parts" {
+			what = "parts file"
+		}
+		return fmt.Errorf("no %s is named", what)
 	}
 	if m := oneOf.FindStringSubmatch(err.Error()); m != nil {
 		words := strings.TrimSuffix(strings.ReplaceAll(strings.ReplaceAll(m[2], `"`, ""), ",", ", "), ", ")
@@ -197,7 +205,7 @@ var (
 	noValue  = regexp.MustCompile(`^(--\S+): (?:missing value|expected \S+ value but got "EOL")`)
 	noNumber = regexp.MustCompile(`^(--\S+): expected (?:a |an )?(?:valid 64 bit )?(float|u?int)\b.* but got "(.*?)"`)
 	noFlag   = regexp.MustCompile(`^missing flags: (--[^=, ]+)=([^,]+)`)
-	lacking  = regexp.MustCompile(`^expected "(<.*)"$`)
+	lacking  = regexp.MustCompile(`^expected "<([^>]*)>.*"$`)
 	oneOf    = regexp.MustCompile(`^(\S+) must be one of (\S+) but got "(.*)"$`)
 )
 

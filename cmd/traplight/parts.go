@@ -22,7 +22,7 @@ type partsCmd struct {
 func (*partsCmd) Help() string {
 	return `What is used up: for each part by its serial number the passes, the time at full throttle and above the loads asked for, the cycles of its torque and their damage, how often its limit was passed, the life of parts of its kind, and when it is due.
 
-The form of the parts file is in docs/life.md.
+For the form of the parts file see traplight help life.
 
 Examples:
   traplight parts parts.toml

@@ -29,7 +29,7 @@ type sizeCmd struct {
 func (*sizeCmd) Help() string {
 	return `Before the season: from a target trap speed and the car sheet to the power needed, air flow, boost and pressure ratio, the compressor's place on its map, turbine and housing, injectors, pump and fuel line, gearing and rev drop, torque by gear against the gearbox, tyre speed, the way to stop and what the brakes take. Each figure comes with the bounds between which it lies in nine cases of ten, with method and source.
 
-The forms of the map files are in docs/sizing.md.
+For the forms of the map files see traplight help sizing.
 
 Examples:
   traplight size --car car_marl.toml --target 200mph

@@ -35,7 +35,7 @@ type PartsAnswer struct {
 func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 	file, err := car.LoadParts(q.Parts)
 	if err == nil && len(file.Parts) == 0 && len(file.Unread) > 0 {
-		err = fmt.Errorf("%s holds no [[part]]: the form of a parts file is in docs/life.md", filepath.Base(q.Parts))
+		err = fmt.Errorf("%s holds no [[part]]: `traplight help life` tells the form of a parts file", filepath.Base(q.Parts))
 	}
 	if err != nil {
 		return nil, err

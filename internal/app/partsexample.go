@@ -1,7 +1,7 @@
 package app
 
 // PartsToFillIn is a parts file to begin with.
-const PartsToFillIn = `# one [[part]] for each part, by its serial number; the keys are in docs/life.md
+const PartsToFillIn = `# one [[part]] for each part, by its serial number; the keys: traplight help life
 [[part]]
 serial = "C-1"
 name = "clutch"

@@ -17,7 +17,7 @@ import (
 // other. Do not edit this text merely to make a build pass: a forbidden import
 // says that code lives in the wrong room.
 const floors = `
-0    quantity  prose  reftest
+0    quantity  prose  docs  reftest
 1    trace  atomicfile/...  num/...
 1.5  physics/...
 2    car

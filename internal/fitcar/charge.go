@@ -15,16 +15,21 @@ const (
 	chargeRise, chargeRiseSD = 0.28, 0.13 // 1
 	chargeBase, chargeBaseSD = 10.0, 10.0 // K
 	chargeLag, chargeLagSD   = 0.9, 0.5   // s, of the sensor
+	// a cooler of effectiveness 1 − exp(−N) passes on exp(−N) of the heat, N about 1.4 at full power.
+	// Where the gas's side holds the heat back N falls with the flow's power of 0.3 (heat transfer
+	// grows by 0.7 of it; Incropera and DeWitt, from memory) and what passes grows by 0.4; where the
+	// metal or the water does N falls with the flow itself and it grows by 1.4
+	chargeFlow, chargeFlowSD = 0.7, 0.4   // 1
 	coreTake, coreTakeSD     = 0.015, 0.9 // 1/s; 1, of its logarithm
 	coreShed, coreShedSD     = 0.06, 1.0  // 1/s; 1
 	chargeNoise              = 2.5        // K, of sensor bias and model together; samples share it
 	chargeEvery              = 10         // samples
 )
 
-// chargeLaw sets what the parameters of the fit are: rise, base, the sensor's lag, and the
-// logarithms of the core's rates.
+// chargeLaw sets what the parameters of the fit are: rise, base, the sensor's lag, the
+// logarithms of the core's rates, and what engine speed does to the rise.
 func chargeLaw(e *sim.Engine, p []float64) {
-	e.ChargeRise, e.ChargeBase = p[0], p[1]
+	e.ChargeRise, e.ChargeBase, e.ChargeFlow = p[0], p[1], p[5]
 	e.Core = sim.Core{Take: math.Exp(p[3]), Shed: math.Exp(p[4]), Felt: 1}
 }
 
@@ -37,14 +42,15 @@ func (w *work) alongCharge(e *sim.Engine, f func(i int, inside, core float64) bo
 		if math.IsNaN(h) {
 			h = 0
 		}
-		inside := e.ChargeTemperature(w.air.Temperature, h) + core
+		n, p := w.Engine[i], sim.Pressure(w.air.Pressure, h)
+		if math.IsNaN(n) {
+			n = 0
+		}
+		inside := e.ChargeTemperature(w.air.Temperature, h, n) + core
 		if !f(i, inside, core) {
 			return
 		}
-		flow := 0.0
-		if n := w.Engine[i]; !math.IsNaN(n) {
-			flow = sim.Flow(n, sim.Pressure(w.air.Pressure, h), inside)
-		}
+		flow := sim.Flow(n, p, inside)
 		core += w.Step * e.CoreSlope(core, flow, w.air.Temperature, h, w.V[i])
 	}
 }
@@ -70,7 +76,8 @@ func (w *work) coreAt(i int) float64 {
 func fitCharge(c *sim.Car, ws []*work, d *draws) {
 	prior := []fit.Prior{{Mean: max(0.05, d.normal(chargeRise, chargeRiseSD)), SD: chargeRiseSD}, {Mean: d.normal(chargeBase, chargeBaseSD), SD: chargeBaseSD},
 		{Mean: max(0.2, d.normal(chargeLag, chargeLagSD)), SD: chargeLagSD},
-		{Mean: d.normal(math.Log(coreTake), coreTakeSD), SD: coreTakeSD}, {Mean: d.normal(math.Log(coreShed), coreShedSD), SD: coreShedSD}}
+		{Mean: d.normal(math.Log(coreTake), coreTakeSD), SD: coreTakeSD}, {Mean: d.normal(math.Log(coreShed), coreShedSD), SD: coreShedSD},
+		{Mean: d.normal(chargeFlow, chargeFlowSD), SD: chargeFlowSD}}
 	start := make([]float64, len(prior))
 	for i, p := range prior {
 		start[i] = p.Mean
@@ -118,8 +125,8 @@ func fitCharge(c *sim.Car, ws []*work, d *draws) {
 				k += len(q.keep)
 			}
 		},
-		Lower:  []float64{0, -15, 0.1, math.Log(coreTake) - 3*coreTakeSD, math.Log(coreShed) - 3*coreShedSD},
-		Upper:  []float64{1.2, 60, 4, math.Log(coreTake) + 3*coreTakeSD, math.Log(coreShed) + 3*coreShedSD},
+		Lower:  []float64{0, -15, 0.1, math.Log(coreTake) - 3*coreTakeSD, math.Log(coreShed) - 3*coreShedSD, -0.5},
+		Upper:  []float64{1.2, 60, 4, math.Log(coreTake) + 3*coreTakeSD, math.Log(coreShed) + 3*coreShedSD, 1.4},
 		Priors: prior}, start, fit.Settings{MaxIterations: 25, Tolerance: 1e-6, Huber: 3})
 	if err == nil {
 		chargeLaw(&c.Engine, res.P)

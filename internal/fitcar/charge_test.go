@@ -8,10 +8,12 @@ import (
 )
 
 // What a lagging sensor shows of a charge that gets hotter at one boost, as behind a cooler with
-// water, or hotter a while after boost, as behind one in the wind, tells the charge itself.
+// water, or hotter a while after boost, as behind one in the wind, or hotter the faster the
+// engine, tells the charge itself.
 func TestCoreLearnt(t *testing.T) {
-	for name, core := range map[string]sim.Core{"water": {Take: 0.008, Shed: 0.02, Felt: 1}, "wind": {Take: 0.035, Shed: 0.2, Felt: 1}, "none": {}} {
-		own := sim.Engine{ChargeRise: 0.2, ChargeBase: 12, Core: core}
+	for name, own := range map[string]sim.Engine{"water": {Core: sim.Core{Take: 0.008, Shed: 0.02, Felt: 1}}, "wind": {Core: sim.Core{Take: 0.035, Shed: 0.2, Felt: 1}},
+		"none": {}, "flow": {ChargeFlow: 1.2, Core: sim.Core{Take: 0.008, Shed: 0.02, Felt: 1}}} {
+		own.ChargeRise, own.ChargeBase = 0.2, 12
 		o := &Observation{Step: gridStep}
 		w := &work{Observation: o, air: sim.Air{Temperature: 295, Pressure: 100e3}, weight: 1}
 		for i := range 800 {
@@ -37,7 +39,7 @@ func TestCoreLearnt(t *testing.T) {
 			return true
 		})
 		off = math.Sqrt(off / float64(len(o.X)))
-		t.Logf("%s: charge %.1f K off; core's part up to %.0f K; rates %.4f and %.4f 1/s", name, off, most, c.Engine.Core.Take, c.Engine.Core.Shed)
+		t.Logf("%s: charge %.1f K off; core's part up to %.0f K; rates %.4f and %.4f 1/s; by engine speed %.2f", name, off, most, c.Engine.Core.Take, c.Engine.Core.Shed, c.Engine.ChargeFlow)
 		if off > 2 {
 			t.Errorf("%s: the charge is %.1f K off", name, off)
 		}

@@ -29,7 +29,7 @@ func TestRecovery(t *testing.T) {
 	torque := func(c *sim.Car, speed, pressure float64) float64 {
 		const barometer, ambient = 100e3, 295
 		e := &c.Engine
-		return e.Torque(speed, e.Charge(speed, pressure, e.LateCharge(ambient, sim.Head(barometer, pressure))))
+		return e.Torque(speed, e.Charge(speed, pressure, e.LateCharge(ambient, sim.Head(barometer, pressure)), 0))
 	}
 	for _, c := range []struct {
 		name      string

@@ -123,7 +123,7 @@ func mostTorque(c *sim.Car, p *sim.Pass) float64 {
 	pressure, most := p.Air.Pressure+boost, 1.0
 	temp := c.Engine.LateCharge(p.Air.Temperature, sim.Head(p.Air.Pressure, pressure))
 	for w := 200.0; w < 900; w += 25 {
-		most = max(most, c.Engine.Torque(w, c.Engine.Charge(w, pressure, temp)))
+		most = max(most, c.Engine.Torque(w, c.Engine.Charge(w, pressure, temp, 0)))
 	}
 	return most
 }
@@ -185,7 +185,7 @@ func (l *Launcher) lineHead(speed float64) float64 {
 	}
 	rise := func(w, h, heat float64) float64 {
 		pressure := sim.Pressure(l.p.Air.Pressure, h)
-		temp := c.Engine.ChargeTemperature(l.p.Air.Temperature, h)
+		temp := c.Engine.ChargeTemperature(l.p.Air.Temperature, h, w)
 		return c.Boost.Rise(sim.Flow(w, pressure, temp), h, w/sim.RefSpeed, 1, heat)
 	}
 	root := func(f func(x float64) float64, lo, hi float64) float64 {

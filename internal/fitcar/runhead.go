@@ -101,10 +101,10 @@ func (w *work) runHead(c *sim.Car, ph []phase, gear []int, h0 float64, out []flo
 			if ph[i] == partThrottle && w.head != nil && w.Boost != nil && !math.IsNaN(w.Boost[i]) {
 				p = min(p, w.Boost[i])
 			}
-			temp := c.Engine.ChargeTemperature(w.air.Temperature, h) + c.Engine.Core.Felt*w.coreAt(i)
+			temp := c.Engine.ChargeTemperature(w.air.Temperature, h, n) + c.Engine.Core.Felt*w.coreAt(i)
 			surplus := 1.0
 			if w.open(c, i, p, tgt, gear[i]) && !shifting {
-				if ind := c.Engine.Indicated(n, c.Engine.Charge(n, p, temp)); ind > 0 {
+				if ind := c.Engine.Indicated(n, c.Engine.Charge(n, p, temp, c.Engine.Core.Felt*w.coreAt(i))); ind > 0 {
 					surplus = 1 + c.Nitrous.Feed/n/ind
 				}
 			}

@@ -46,7 +46,7 @@ func TestUnseenCut(t *testing.T) {
 			speed := 500 + 1.5*float64(i)
 			p := 140e3 + 60e3*float64(g-1)
 			head := sim.Head(o.Air.Pressure, p)
-			full := 4.5e-3*p*sim.RefCharge/c.Engine.ChargeTemperature(o.Air.Temperature, head) - friction(0.0032, speed)
+			full := 4.5e-3*p*sim.RefCharge/c.Engine.ChargeTemperature(o.Air.Temperature, head, speed) - friction(0.0032, speed)
 			slip, left := 0.07, 1.0
 			if g < 3 {
 				slip, left = 0.19, 0.85

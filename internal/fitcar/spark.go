@@ -124,5 +124,5 @@ func (w *work) angle(e *sim.Engine, i int) float64 {
 	if w.Spark != nil && !math.IsNaN(w.Spark[i]) {
 		return w.Spark[i]
 	}
-	return e.Spark.Set(w.Engine[i], sim.Pressure(w.air.Pressure, w.head[i]), w.temperature(e, i))
+	return e.Spark.Set(w.Engine[i], sim.Pressure(w.air.Pressure, w.head[i]), w.cold(e, i)+w.coreAt(i))
 }

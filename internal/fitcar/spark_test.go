@@ -25,7 +25,7 @@ func TestAnswerToBoost(t *testing.T) {
 	gain := func(c *sim.Car) float64 {
 		e := &c.Engine
 		at := func(p float64) float64 {
-			return e.Torque(712, e.Charge(712, p, e.ChargeTemperature(295, sim.Head(100e3, p))))
+			return e.Torque(712, e.Charge(712, p, e.ChargeTemperature(295, sim.Head(100e3, p), 712), 0))
 		}
 		return at(365e3)/at(335e3) - 1
 	}

@@ -71,9 +71,14 @@ func (w *work) dense(e *sim.Engine, i int) (float64, bool) {
 	return e.Dense(p, w.temperature(e, i)), true
 }
 
-// temperature is that of the charge at sample i, K, where the head is known.
+// temperature is that of the charge at sample i as torque feels it, K, where the head is known.
 func (w *work) temperature(e *sim.Engine, i int) float64 {
-	return e.ChargeTemperature(w.air.Temperature, w.head[i]) + e.Core.Felt*w.coreAt(i)
+	return w.cold(e, i) + e.Core.Felt*w.coreAt(i)
+}
+
+// cold is the same with the cooler's core as at the launch.
+func (w *work) cold(e *sim.Engine, i int) float64 {
+	return e.ChargeTemperature(w.air.Temperature, w.head[i], w.Engine[i])
 }
 
 // charge is the same at the ignition as it was, Pa.

@@ -59,7 +59,7 @@ func build(m *fitcar.Model, n *Next, l *luck) plant {
 	p.Air.Density *= 1 + n.DensitySD*l.density
 	p.GripScale *= max(0.6, 1+gripSD*l.grip+pressureSD*l.pressure*math.Abs(n.PressureStep)/20e3)
 	mean, sd, shared := missing(m, mem, n)
-	own := mean + sd*l.residual
+	own := mean + sd*l.residual + shiftAnswer*n.shiftBeside(m)*n.levelOf(m)*l.shifted
 	return plant{car: &car, pass: p, add: own + shared*l.level, gain: own + max(missOwn*n.FromSD, n.FromSD-shared)*l.level}
 }
 

@@ -37,6 +37,7 @@ type luck struct {
 	spring   float64 // the wastegate's, where targets go under what was held
 	limit    float64 // where a limiter that no log shows holds the engine
 	thin     float64 // how torque answers another barometer
+	shifted  float64 // how the car answers changes of gear beside those that were run
 }
 
 // draw makes luck number i of a seed.
@@ -52,6 +53,7 @@ func draw(seed uint64, i, members int) luck {
 	for _, p := range []*float64{&l.wind, &l.density, &l.grip, &l.residual, &l.pressure, &l.ratio, &l.nitrous, &l.brake, &l.response, &l.torque, &l.tyre, &l.spool, &l.cooler, &l.line, &l.spring, &l.heat, &l.level, &l.thin, &l.limit} {
 		*p = normal(r)
 	}
+	l.shifted = evenly(i)
 	return l
 }
 

@@ -46,10 +46,7 @@ func missing(m *fitcar.Model, mem *fitcar.Member, n *Next) (mean, sd, shared flo
 		past = missedAtLine(m, mem)
 	}
 	past = slices.Clone(past)
-	level := n.level
-	if level == 0 {
-		level = lastTrap(m)
-	}
+	level := n.levelOf(m)
 	best, all := known(m)
 	fitted := max(0, all-best) // what the worse known passes may have made of the car
 	for i := range past {
@@ -116,6 +113,14 @@ func farOf(length float64) float64 {
 		return 0
 	}
 	return math.Log(length)
+}
+
+// levelOf is the trap speed to come as the record has it, m/s.
+func (n *Next) levelOf(m *fitcar.Model) float64 {
+	if n.level > 0 {
+		return n.level
+	}
+	return lastTrap(m)
 }
 
 // lastTrap is the last trap speed of the record, m/s, or a usual one.

@@ -20,7 +20,7 @@ var parts = []struct {
 }{
 	{"car", func(to, from *luck) { to.member = from.member }},
 	{"launch", func(to, from *luck) { to.launch, to.ratio, to.line = from.launch, from.ratio, from.line }},
-	{"shift speeds", func(to, from *luck) { to.over = from.over }},
+	{"shift speeds", func(to, from *luck) { to.over, to.shifted = from.over, from.shifted }},
 	{"shift times", func(to, from *luck) { to.time = from.time }},
 	{"wind", func(to, from *luck) { to.wind = from.wind }},
 	{"air", func(to, from *luck) { to.density = from.density }},

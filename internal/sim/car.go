@@ -64,7 +64,8 @@ type Engine struct {
 	Loss              []float64 // N·m by node, friction and pumping
 	Curve             float64   // 1, relative change of torque per reference pressure of the manifold above it, beyond the charge's density
 	ChargeBase        float64   // K, charge over ambient temperature without boost
-	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head, with the cooler's core as at the launch
+	ChargeRise        float64   // 1, charge temperature rise over ambient temperature times head, at small head and fullSpeed, with the cooler's core as at the launch
+	ChargeFlow        float64   // 1, relative growth of that rise per relative growth of the engine's speed
 	Core              Core      // what the charge cooler takes up
 	Heat              float64   // 1, relative loss of torque per square of the charge temperature's relative rise over RefCharge, beside the thinner charge
 	Spark             Spark     // ignition
@@ -129,12 +130,13 @@ func (e *Engine) Indicated(speed, charge float64) float64 {
 const effFall = 0.6
 
 // Charge is the charge pressure, Pa, that makes torque at an engine speed, rad/s, a
-// manifold pressure, Pa absolute, and a charge temperature, K: hot charge is thinner, and
-// the ignition is as late as the computer sets it.
-func (e *Engine) Charge(speed, pressure, temp float64) float64 {
+// manifold pressure, Pa absolute, and a charge temperature, K, of which core, K, is the warmth of
+// the cooler's core that is felt: hot charge is thinner, and the ignition is as late as the
+// computer sets it by what its sensor shows.
+func (e *Engine) Charge(speed, pressure, temp, core float64) float64 {
 	q := e.Dense(pressure, temp)
 	if e.Spark.Loss > 0 {
-		q *= e.Spark.Efficiency(e.Spark.Set(speed, pressure, temp))
+		q *= e.Spark.Efficiency(e.Spark.Set(speed, pressure, temp+e.Core.unfelt(core)))
 	}
 	return q
 }
@@ -150,10 +152,16 @@ func (e *Engine) Dense(pressure, temp float64) float64 {
 	return pressure / r * (1 - e.Heat*hot*hot) * (1 + e.Curve*(pressure/RefPressure-1))
 }
 
-// ChargeTemperature is the temperature in the manifold, K, at the ambient one,
-// K, and head, 1, with the cooler's core as at the launch.
-func (e *Engine) ChargeTemperature(ambient, head float64) float64 {
-	return ambient*(1+e.ChargeRise*lift(head)) + e.ChargeBase
+// fullSpeed is the engine speed to which ChargeRise is referred, rad/s (6300 rpm).
+const fullSpeed = 0.9 * RefSpeed
+
+// ChargeTemperature is the temperature in the manifold, K, at the ambient one, K, head, 1, and
+// engine speed, rad/s, with the cooler's core as at the launch. At one head the faster engine
+// asks for more flow: of more flow a cooler takes less of the heat, and a compressor heats it
+// more. What more flow by more pressure does is in the head's square.
+func (e *Engine) ChargeTemperature(ambient, head, speed float64) float64 {
+	passed := e.ChargeRise * max(0.3, 1+e.ChargeFlow*(speed/fullSpeed-1))
+	return ambient*(1+passed*lift(head)) + e.ChargeBase
 }
 
 // curve is the tyre's used grip over its peak, 1, at slip over slip of peak, x; tab is that of

@@ -42,7 +42,8 @@ func (r *Runner) bite(y []float64, next int, speed float64) Bite {
 	defer func() { r.gear, r.c = gear, keep }()
 	rad, ratio := r.radius(y[1]), r.c.ratio
 	v, we, ww := y[1], speed, y[1]/r.radius(y[1])
-	charge := c.Engine.Charge(we, Pressure(p.Air.Pressure, y[3]), c.Engine.ChargeTemperature(p.Air.Temperature, y[3])+y[6])
+	pressure := Pressure(p.Air.Pressure, y[3])
+	charge := c.Engine.Charge(we, pressure, c.Engine.ChargeTemperature(p.Air.Temperature, y[3], we)+y[6], y[6])
 	va := v + p.Air.Headwind
 	q := 0.5 * p.Air.Density * va * math.Abs(va)
 	resist := q*r.c.dragArea + r.c.roll*(1-c.DrivenShare) + c.Mass*gravity*p.Grade

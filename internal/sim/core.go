@@ -40,11 +40,19 @@ const lateAfter, lateFlow, lateSpeed = 8.0, 2.0, 60.0
 // LateCharge is the temperature in the manifold, K, late in a pass at one boost, at the ambient
 // temperature, K, and head, 1.
 func (e *Engine) LateCharge(ambient, head float64) float64 {
-	t := e.ChargeTemperature(ambient, head)
+	t := e.ChargeTemperature(ambient, head, fullSpeed)
 	if e.Core.Take == 0 {
 		return t
 	}
 	take, shed := e.Core.Take*lateFlow, e.Core.Shed*lateSpeed/coreWind
 	share := take / (take + shed) * (1 - math.Exp(-(take+shed)*lateAfter))
 	return t + share*e.Core.Felt*ambient*max(0, wholeRise-e.ChargeRise)*lift(max(0, head))
+}
+
+// unfelt is what the sensor shows, K, over what torque feels of a core that is felt with a warmth, K.
+func (k *Core) unfelt(warmth float64) float64 {
+	if k.Felt <= 0 {
+		return 0
+	}
+	return warmth * (1/k.Felt - 1)
 }

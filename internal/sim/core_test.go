@@ -25,6 +25,23 @@ func TestCoreClosedForm(t *testing.T) {
 	}
 }
 
+// The faster the engine, the hotter the charge at one head; and where torque feels half of a core's warmth
+// the computer, which sees all of it on its sensor, draws the ignition back for all of it.
+func TestChargeBySpeed(t *testing.T) {
+	e := sim.Engine{ChargeRise: 0.2, ChargeFlow: 0.8, ChargeBase: 10}
+	cool, hot := e.ChargeTemperature(295, 0.4, 0.45*sim.RefSpeed), e.ChargeTemperature(295, 0.4, 0.9*sim.RefSpeed)
+	if want := 295*(1+0.2*0.4*1.24) + 10; math.Abs(hot-want) > 1e-9 || math.Abs((hot-305)*0.6-(cool-305)) > 1e-9 {
+		t.Errorf("%.2f K at 6300 rev/min, want %.2f, and %.2f at half of it", hot, want, cool)
+	}
+	e.Spark = sim.Spark{Loss: 1, Best: 0.45, Angle: 0.3, ByHeat: -0.002}
+	e.Core.Felt = 0.5
+	got := e.Charge(700, 250e3, 350, 20) / e.Charge(700, 250e3, 350, 0)
+	seen, felt := e.Spark.Set(700, 250e3, 370), e.Spark.Set(700, 250e3, 350)
+	if want := e.Spark.Efficiency(seen) / e.Spark.Efficiency(felt); math.Abs(got-want) > 1e-12 || got >= 1 {
+		t.Errorf("a warm core leaves %.5f of the torque by the ignition, want %.5f", got, want)
+	}
+}
+
 // A core that takes up heat costs speed, the more the more boost came early, and nothing where
 // torque does not feel it.
 func TestCoreCosts(t *testing.T) {

@@ -66,8 +66,8 @@ func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 			w = v / rad
 		}
 		pressure := Pressure(q.Air.Pressure, h)
-		temp := c.Engine.ChargeTemperature(q.Air.Temperature, h)
-		engine := share * r.c.scale * c.Engine.Torque(we, c.Engine.Charge(we, pressure, temp))
+		temp := c.Engine.ChargeTemperature(q.Air.Temperature, h, we)
+		engine := share * r.c.scale * c.Engine.Torque(we, c.Engine.Charge(we, pressure, temp, 0))
 		if lim := c.RevLimit; lim > 0 && we > lim-LimitBand {
 			engine *= max(0, min(1, (lim-we)/LimitBand))
 		}

@@ -155,12 +155,12 @@ func TestRecoveryPractice(t *testing.T) {
 func TestCurveByPressure(t *testing.T) {
 	e := sim.Engine{Speed0: 0, SpeedStep: 1000, Gain: []float64{1, 1}, Loss: []float64{0, 0}, Curve: -0.25}
 	const p = 350e3
-	if got := e.Torque(500, e.Charge(500, p, 310/1.1)) / e.Torque(500, e.Charge(500, p, 310)); math.Abs(got-1.1) > 1e-9 {
+	if got := e.Torque(500, e.Charge(500, p, 310/1.1, 0)) / e.Torque(500, e.Charge(500, p, 310, 0)); math.Abs(got-1.1) > 1e-9 {
 		t.Errorf("torque times %.4f in air a tenth denser, want 1.1", got)
 	}
 	// d ln T/d ln p = 1 + κ·p/p₀/(1 + κ·(p/p₀ − 1))
 	want := 1 + e.Curve*p/sim.RefPressure/(1+e.Curve*(p/sim.RefPressure-1))
-	if got := math.Log(e.Torque(500, e.Charge(500, 1.0001*p, 310))/e.Torque(500, e.Charge(500, p, 310))) / math.Log(1.0001); math.Abs(got-want) > 1e-3 {
+	if got := math.Log(e.Torque(500, e.Charge(500, 1.0001*p, 310, 0))/e.Torque(500, e.Charge(500, p, 310, 0))) / math.Log(1.0001); math.Abs(got-want) > 1e-3 {
 		t.Errorf("torque goes with the power %.4f of pressure, want %.4f", got, want)
 	}
 }

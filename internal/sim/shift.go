@@ -79,7 +79,7 @@ func (r *Runner) coast(t float64, y []float64, dur, engine float64, enter *float
 	cda := r.c.dragArea
 	hill := c.Mass * gravity * p.Grade
 	idle := c.Boost.NoCharger || p.Ideal.Lag
-	speed, temp := engine/RefSpeed, c.Engine.ChargeTemperature(p.Air.Temperature, y[3])+y[6]
+	speed, temp := engine/RefSpeed, c.Engine.ChargeTemperature(p.Air.Temperature, y[3], engine)+y[6]
 	f := func(_ float64, y, d []float64) {
 		v := y[1]
 		va := v + p.Air.Headwind

@@ -12,8 +12,8 @@ func (r *Runner) slopes(_ float64, y, d []float64) {
 	}
 	speed := w * k.ratio
 	pressure := Pressure(p.Air.Pressure, h)
-	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h) + y[6]
-	charge := c.Engine.Charge(speed, pressure, temp)
+	temp := c.Engine.ChargeTemperature(p.Air.Temperature, h, speed) + y[6]
+	charge := c.Engine.Charge(speed, pressure, temp, y[6])
 	torque := k.scale * c.Engine.Torque(speed, charge)
 	surplus, extra := 1.0, 0.0
 	if k.nitrous {

@@ -136,7 +136,7 @@ func observe(c *sim.Car, p *sim.Pass, res *sim.Result, i int) *fitcar.Observatio
 		o.Engine, o.Wheel, o.Boost = append(o.Engine, engine), append(o.Wheel, mix(a.Wheel, b.Wheel)), append(o.Boost, boost)
 		o.Gear, o.Full = append(o.Gear, g), append(o.Full, !inShift)
 		if e := &c.Engine; e.Spark.Loss > 0 {
-			temp := e.ChargeTemperature(p.Air.Temperature, sim.Head(p.Air.Pressure, boost))
+			temp := e.ChargeTemperature(p.Air.Temperature, sim.Head(p.Air.Pressure, boost), engine)
 			o.Spark, o.Charge = append(o.Spark, e.Spark.Set(engine, boost, temp)), append(o.Charge, temp)
 		}
 	}

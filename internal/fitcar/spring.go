@@ -14,8 +14,17 @@ const (
 	settleAbs  = 2e3  // Pa, and by gear
 	settleRel  = 0.02 // 1
 
-	springBelow = 0.9 // 1, of a spring's boost: where a gear stands under that, it does not hold it
+	springBelow = 2.0 // 1, of those spreads: where a gear stands so far under a boost, no spring holds that
 )
+
+// settles is the spread, Pa, of a settled boost, Pa gauge, about what holds it, by gear.
+func settles(boost float64) float64 { return settleAbs + settleRel*boost }
+
+// denied tells that some gear stood clearly under a boost, Pa gauge: no spring holds that, it was
+// what a launch or a shift had left over, or a control that did not come back to its target.
+func denied(all []steady, floor float64) bool {
+	return slices.ContainsFunc(all, func(s steady) bool { return s.boost < floor-springBelow*settles(floor) })
+}
 
 // steady is boost that stood in a gear, Pa gauge, under a target.
 type steady struct{ target, boost float64 }
@@ -59,11 +68,7 @@ func steadyBoost(ws []*work, gears int) (all []steady, over []float64) {
 // alike in all of them, and a member takes it by its chance. 0 when no gear shows it.
 func springFloor(ws []*work, gears int, d *draws) float64 {
 	all, over := steadyBoost(ws, gears)
-	// A gear that stood at less than another's surplus shows that no spring held that: it was
-	// what a launch or a shift had left over.
-	over = slices.DeleteFunc(over, func(b float64) bool {
-		return slices.ContainsFunc(all, func(s steady) bool { return s.boost < springBelow*b })
-	})
+	over = slices.DeleteFunc(over, func(b float64) bool { return denied(all, b) })
 	if len(over) > 0 {
 		return median(over)
 	}
@@ -97,8 +102,7 @@ func bestFloor(all []steady) (floor, gain float64) {
 	cost := func(offset, floor float64) float64 {
 		c := offset * offset / (settleSD * settleSD)
 		for _, s := range all {
-			sd := settleAbs + settleRel*s.boost
-			x := (s.boost - max(s.target+offset, floor)) / sd
+			x := (s.boost - max(s.target+offset, floor)) / settles(s.boost)
 			c += x * x
 		}
 		return c
@@ -119,7 +123,7 @@ func bestFloor(all []steady) (floor, gain float64) {
 				sum, n = sum+q.boost, n+1
 			}
 		}
-		if n == 0 {
+		if n == 0 || denied(all, sum/n) {
 			continue
 		}
 		if c := least(sum / n); c < best {

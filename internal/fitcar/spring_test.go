@@ -17,6 +17,7 @@ func TestBestFloor(t *testing.T) {
 		{"over every target alike", []steady{{80e3, 86e3}, {100e3, 106e3}, {150e3, 157e3}}, 0, -2},
 		{"on every target", []steady{{80e3, 80e3}, {100e3, 101e3}, {150e3, 149e3}}, 0, -2},
 		{"under every target", []steady{{80e3, 72e3}, {100e3, 93e3}}, 0, -2},
+		{"a first gear whose control did not come back", []steady{{163e3, 229e3}, {212e3, 211e3}, {212e3, 210e3}}, 0, -2},
 	} {
 		floor, gain := bestFloor(c.all)
 		if c.gain < 0 {

@@ -36,7 +36,7 @@ type Coming struct {
 
 	// Of settings that the plan chose.
 	Chosen     bool            `json:"chosen,omitempty"`
-	NoSettings string          `json:"no_settings,omitempty"`                    // which limit no settings hold; "" when some do
+	NoSettings string          `json:"no_settings,omitempty"`                    // which limit no settings hold, or what of the sheet is to be confirmed first; "" otherwise
 	Again      float64         `json:"same_again_mps,omitempty"`                 // m/s, mean trap speed of what was set before the search
 	Lessons    []plan.Lesson   `json:"learns_most,omitempty"`                    // what small changes would teach
 	Ramps      []plan.Ramp     `json:"boost_by_engine_speed,omitempty"`          // beside the settings by gear
@@ -95,7 +95,7 @@ func (f *Fitted) Coming(ctx context.Context, notes *car.Notes, planned *car.Plan
 		return nil, err
 	}
 	c.Limits, c.New, c.Already, c.Over, c.Hard, c.Cautions = j.Limits, j.New, j.Already, j.Over, j.Hard, j.Notes
-	c.Settings, c.DecelFrom = j.Settings, j.DecelFrom
+	c.Settings, c.DecelFrom, c.NoSettings = j.Settings, j.DecelFrom, plan.Doubted(f.Model.Sheet)
 	c.byHand(planned)
 	return c, c.reach(f, n, o.Bold)
 }

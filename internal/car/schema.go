@@ -127,6 +127,8 @@ type reader struct {
 	read   []Reading
 	at     map[any]Reading // by field.dst
 	wrong  []*Error        // values that cannot be
+
+	unusual []string // values outside what is usual, as "[table] key = value"
 }
 
 func newReader(doc *document) *reader {

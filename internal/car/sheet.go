@@ -3,7 +3,11 @@
 // people use.
 package car
 
-import "traplight/internal/quantity"
+import (
+	"strings"
+
+	"traplight/internal/quantity"
+)
 
 // Driven says which axle the engine turns.
 type Driven string
@@ -106,6 +110,18 @@ type Limits struct {
 	MaxLambda            float64   // 1, leanest permitted at full load
 	MaxChargeTemp        float64   // K, after the cooler
 	MaxEngineSpeed       float64   // rad/s
+
+	Unusual   []string // those outside what is usual, as they stand: "max_boost_kpa = 9000"
+	Confirmed bool     // these were checked, figure and unit
+}
+
+// Doubtful is those of the limits that are outside what is usual and nobody has confirmed, as
+// they stand; "" when there are none.
+func (l *Limits) Doubtful() string {
+	if l.Confirmed {
+		return ""
+	}
+	return strings.Join(l.Unusual, ", ")
 }
 
 // NitrousSystem describes a nitrous installation; Flow zero means none.

@@ -86,6 +86,18 @@ func TestUnreadKeys(t *testing.T) {
 	}
 }
 
+// Limits outside what is usual are known for what they are until the owner confirms them.
+func TestUnusualLimits(t *testing.T) {
+	s := mustSheet(t, "[body]\nmass_kg = 2.7\n[limits]\nmax_boost_kpa = 9000\nmax_turbo_rpm = 125000\n")
+	if got := s.Limits.Doubtful(); got != "max_boost_kpa = 9000" {
+		t.Errorf("doubtful: %q", got)
+	}
+	s = mustSheet(t, "[limits]\nmax_boost_kpa = 9000\nunusual_confirmed = true\n")
+	if got := s.Limits.Doubtful(); got != "" || len(s.Limits.Unusual) != 1 {
+		t.Errorf("confirmed: %q of %q", got, s.Limits.Unusual)
+	}
+}
+
 func TestUnusualFiguresAreTold(t *testing.T) {
 	s := mustSheet(t, "[body]\nmass_kg = 2.7\n[tyres]\nsize = \"275/45-17\"\nunloaded_radius_m = 0.38\n[engine]\nbore_mm = 86\nstroke_mm = 86\ncylinders = 6\ndisplacement_l = 3.5\n")
 	for _, part := range []string{"mass_kg = 2.7 is unusual", "unloaded_radius says 0.380 m", "give 3 l, but displacement says 3.5 l"} {

@@ -86,6 +86,11 @@ func ParseUsableSheet(name string, data []byte) (*Sheet, error) {
 		}
 	}
 	s.finish(w, r)
+	for _, u := range r.unusual {
+		if limit, ok := strings.CutPrefix(u, "[limits] "); ok {
+			s.Limits.Unusual = append(s.Limits.Unusual, limit)
+		}
+	}
 	s.Unread, s.Read, s.Wrong = r.unread, r.read, r.complaints()
 	slices.SortStableFunc(s.Unread, func(a, b Unread) int { return a.Line - b.Line })
 	s.Notes = append(s.Notes, remarks(s.Wrong)...)

@@ -21,20 +21,42 @@ func (o *Observation) targets(p *pass.Pass, set *dictionary.Set) {
 	if !logged && len(o.Target) == 0 {
 		return // where boost settled is found with the other passes
 	}
-	usual, longest := o.Target, map[int]float64{}
-	var run []float64
+	var run []RunGear
 	for _, g := range p.Gears {
-		if g.BoostTarget == nil || g.Gear < 1 || g.End-g.Start <= longest[g.Gear] {
+		if g.BoostTarget != nil {
+			run = append(run, RunGear{g.Gear, g.End - g.Start, *g.BoostTarget})
+		}
+	}
+	if t := RunTargets(o.Target, run, logged); t != nil {
+		o.Target = t
+	}
+}
+
+// RunGear is what a gear of a pass shows of its boost target.
+type RunGear struct {
+	Gear   int     // from 1
+	Lasts  float64 // s
+	Target float64 // Pa gauge, of the log's channel or where boost settled
+}
+
+// RunTargets are the boost targets, Pa gauge by gear, with which a pass without noted ones was
+// run, where the sheet's usual ones are usual and gears show what they do; logged says that the log has
+// the target itself. nil where no gear shows any.
+func RunTargets(usual []float64, gears []RunGear, logged bool) []float64 {
+	longest := map[int]float64{}
+	var run []float64
+	for _, g := range gears {
+		if g.Gear < 1 || g.Lasts <= longest[g.Gear] {
 			continue
 		}
-		longest[g.Gear] = g.End - g.Start
+		longest[g.Gear] = g.Lasts
 		for len(run) < g.Gear {
 			run = append(run, math.NaN())
 		}
-		run[g.Gear-1] = *g.BoostTarget
+		run[g.Gear-1] = g.Target
 	}
 	if len(run) == 0 {
-		return
+		return nil
 	}
 	out := slices.Clone(usual)
 	for g := range max(len(run), len(usual)) {
@@ -52,7 +74,7 @@ func (o *Observation) targets(p *pass.Pass, set *dictionary.Set) {
 			out = append(out, now)
 		}
 	}
-	o.Target = filled(out)
+	return filled(out)
 }
 
 // filled gives a gear without a target that of the gear before it, the first ones that of the

@@ -56,7 +56,7 @@ func (s *search) confirm(ctx context.Context, x, from settings, l *slopes) (sett
 	if v.score < best-betweenShare*(best-was.score) {
 		x, v = s.between(ctx, x, v, from, sought, &was)
 	}
-	return x, v
+	return s.putBack(ctx, x, v, from, &was)
 }
 
 // between looks on the way from settings from, whose verdict is was, to those sought for some that hold

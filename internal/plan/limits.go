@@ -67,7 +67,7 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 		over, swing := s.missed.over(&g, x.boost[g.Gear-1]+max(0, x.rises(g.Gear-1)), car.Boost.Over)
 		hard(g.Gear, "boost", g.MaxBoost+over, l.MaxBoost, max(boostRepeats, swing/l.MaxBoost))
 		if n := len(l.GearboxTorque); n > 0 {
-			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, 0.12)
+			v, blur := by.input.pull(g.Gear, g.MaxInput, 0.025, inputDoubt)
 			if math.IsNaN(v) {
 				v, blur = g.MaxInput, 0.04
 			}
@@ -137,6 +137,10 @@ func (s *search) margins(x settings, n *forecast.Next, by *gauge, car *sim.Car, 
 // boostRepeats is the least spread of a boost peak from pass to pass, 1; common practice,
 // no source.
 const boostRepeats = 0.01
+
+// inputDoubt is the share of a change of gearbox torque that may be wrong, 1: its peak just after a
+// shift, when charge and turbine inlet are still cool, grows more than the pull, which the model has.
+const inputDoubt = 0.30
 
 // speedDoubt is the share of a change of rotor speed that may be wrong, 1: see rotor.
 const speedDoubt = 0.07

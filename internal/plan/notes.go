@@ -37,7 +37,7 @@ func (p *Plan) notes(s *search) {
 	if len(l.GearboxTorque) > 0 && m.Mean.Car.Clutch.Capacity <= 0 {
 		p.Notes = append(p.Notes, "gearbox torque is that of the pull: the clutch's bite at the launch and in shifts is higher and not known without clutch_torque_rating_nm in the sheet; keep a margin")
 	}
-	if s.hold {
+	if holds(s.opt.Findings) {
 		p.Notes = append(p.Notes, "the health screen found what speaks against more boost: it is not raised anywhere")
 	}
 	p.Notes = append(p.Notes, s.cutNotes(p.cutting(s.opt.Risk))...)

@@ -156,6 +156,8 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 
 func (p *Plan) card(opt Options) {
 	switch {
+	case p.sheet.Limits.Doubtful() != "":
+		p.NoCard = Doubted(p.sheet)
 	case !MustInspect(opt.Verdict, opt.Inspected):
 		p.Card = true
 	case opt.Verdict == "stand down":
@@ -163,6 +165,15 @@ func (p *Plan) card(opt Options) {
 	default:
 		p.NoCard = "there is no verdict on the last pass: look the car over and enter what was inspected and found (inspected = \"…\" in its notes) before there is a card"
 	}
+}
+
+// Doubted says why a sheet whose limits are outside what is usual allows no card; "" where it does.
+func Doubted(sheet *car.Sheet) string {
+	which := sheet.Limits.Doubtful()
+	if which == "" {
+		return ""
+	}
+	return "outside what is usual in the sheet's [limits]: " + which + "; check figure and unit, then state unusual_confirmed = true there. Until then nothing is raised beyond what was run"
 }
 
 // MustInspect tells whether what was inspected and found has to be entered before there

@@ -220,7 +220,7 @@ func TestCard(t *testing.T) {
 		{"clear", "", true}, {"inspect", "", true}, {"stand down", "", false}, {"stand down", "head off, gasket changed", true},
 		{"", "", false}, {"", "plugs read, all well", true},
 	} {
-		p := &Plan{}
+		p := &Plan{sheet: &car.Sheet{}}
 		p.card(Options{Verdict: c.verdict, Inspected: c.inspected})
 		if p.Card != c.card || p.Card != (p.NoCard == "") {
 			t.Errorf("%q, inspected %q: card %v, %q", c.verdict, c.inspected, p.Card, p.NoCard)

@@ -86,7 +86,12 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	mercury, _ := world.BarometerUnit()
 	v := &nextView{Barometer: mercury.Symbol, Car: p.Car, After: p, Pressure: world.Unit(quantity.DimPressure).Symbol, Heat: world.Unit(quantity.DimTemperature).Symbol,
 		Form: map[string]string{}, HasNitrous: sheet.Nitrous.Flow > 0}
-	boost, shift := sheet.UsualBoost, sheet.UsualShiftSpeed
+	// what the settings start from where no note states them
+	ran := sheet.UsualBoost
+	if rep, _, err := s.shop.report(ctx, p.SHA256); err == nil {
+		ran = app.TargetsRun(rep, p.Number, sheet)
+	}
+	boost, shift := ran, sheet.UsualShiftSpeed
 	weather := car.UnknownWeather()
 	if n := notes.For(p.File, p.Number); n != nil {
 		boost, shift = oneOf(n.BoostTarget, boost), oneOf(n.ShiftAim, shift)
@@ -99,7 +104,7 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	if planned != nil {
 		v.ID = id
 		if n := notes.After(planned); n != nil {
-			boost, shift = oneOf(n.BoostTarget, sheet.UsualBoost), oneOf(n.ShiftAim, sheet.UsualShiftSpeed)
+			boost, shift = oneOf(n.BoostTarget, ran), oneOf(n.ShiftAim, sheet.UsualShiftSpeed)
 		}
 		boost = raised(oneOf(planned.BoostTarget, boost), planned.BoostAdd, len(sheet.Gears))
 		shift = raised(oneOf(planned.ShiftAim, shift), []float64{planned.ShiftAdd}, len(sheet.Gears)-1)

@@ -28,6 +28,9 @@ type heat struct {
 	top   [heatGears]float64            // by gear, ln of the pressure over p₀ up to which it was read
 	slow  float64                       // 1, engine speed over sim.RefSpeed, less 1, down to which it was read
 	sigma float64                       // K, of the readings about the fit
+	// engine is that by which the charge was worked out for the fit. Another member's charge is
+	// hotter or cooler by some kelvin in the passes of the record too, under the same reading.
+	engine *sim.Engine
 }
 
 // The terms: those of the law, and what each gear has of its own, so that what was read
@@ -204,7 +207,7 @@ func (h *heat) hottest(car *sim.Car, n *forecast.Next, res *sim.Result, over []f
 		last = q.T
 		g := q.Gear - 1
 		pressure := q.Boost + n.Air.Pressure + over[g]
-		st.move(&car.Engine, &n.Air, pressure, q.EngineSpeed, dt)
+		st.move(h.engine, &n.Air, pressure, q.EngineSpeed, dt)
 		if pressure < nearTop*top[g] && !(ramped && st.gear == g) {
 			continue
 		}

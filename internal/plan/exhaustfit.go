@@ -16,7 +16,9 @@ func fitHeat(m *fitcar.Model) heat {
 			ps = append(ps, p)
 		}
 	}
-	return newHeat(ps)
+	h := newHeat(ps)
+	h.engine = &m.Mean.Car.Engine
+	return h
 }
 
 // newHeat fits the gas to passes; it is not known from a few readings.

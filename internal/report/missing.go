@@ -23,7 +23,9 @@ var byChannel = []struct {
 	{"charge temperature", inAllGears(func(g *Gear) bool { return g.ChargeTempEnd == nil }), []quantity.Name{quantity.ChargeTemperature, quantity.IntakeTemperature}, "no charge temperature: the log has no channel for charge or intake temperature"},
 	{"injector duty", inAllGears(func(g *Gear) bool { return g.MaxInjectorDuty == nil }), []quantity.Name{quantity.InjectorDuty}, "no injector duty: the log has no channel for it"},
 	{"fuel pressure", inAllGears(func(g *Gear) bool { return g.MinFuelOverManifold == nil }), []quantity.Name{quantity.FuelPressure}, "no fuel pressure over manifold pressure: the log has no channel for fuel pressure"},
-	{"back-pressure ratio", inAllGears(func(g *Gear) bool { return g.MaxBackPressure == nil }), []quantity.Name{quantity.ExhaustPressure}, "no back-pressure ratio: the log has no channel for turbine inlet pressure"},
+	{"back-pressure ratio", func(p *Pass) bool {
+		return inAllGears(func(g *Gear) bool { return g.MaxBackPressure == nil })(p) || len(p.Gears) == 0 && p.Power != nil && p.Power.BackPressureRatio == nil
+	}, []quantity.Name{quantity.ExhaustPressure}, "no back-pressure ratio: the log has no channel for turbine inlet pressure"},
 	{"turbo speed", inAllGears(func(g *Gear) bool { return g.TurboSpeed == nil }), []quantity.Name{quantity.TurboSpeed}, "no turbo speed: the log has no channel for it"},
 	{"boost", inAllGears(func(g *Gear) bool { return g.MeanBoost == nil }), []quantity.Name{quantity.ManifoldPressure}, "no boost and no boost recovery: the log has no channel for manifold pressure"},
 	{"shift engine speed", inAllGears(func(g *Gear) bool { return g.ShiftEngineSpeed == nil }), []quantity.Name{quantity.EngineSpeed}, "no engine speed at the shifts: the log has no channel for engine speed"},
@@ -55,7 +57,7 @@ func explain(p *Pass, s *Source, opts Options) {
 			add(r.sentence)
 		}
 	}
-	if len(p.Gears) == 0 && !mentions(p.Notes, "gear") {
+	if len(p.Gears) == 0 && !mentions(p.Notes, "no gears") {
 		switch {
 		case !has(s.Set, []quantity.Name{quantity.EngineSpeed}):
 			add("no gears, shifts, torque by gear: the log has no channel for engine speed")
@@ -70,7 +72,7 @@ func explain(p *Pass, s *Source, opts Options) {
 			add("no trap speed: the strip's length is not known")
 		}
 	}
-	if p.Power == nil && !mentions(p.Notes, "power") {
+	if p.Power == nil && !mentions(p.Notes, "no peak power") {
 		add("no peak power: no stretch of full throttle more than 0.5 s after a shift was seen")
 	}
 	if p.Air == nil && !mentions(p.Notes, "air") {

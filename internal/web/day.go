@@ -79,7 +79,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	if err != nil {
 		return err
 	}
-	best := -1
+	best := map[string]int{} // by car
 	for _, p := range all {
 		if dateOf(p) != v.At {
 			continue
@@ -87,12 +87,12 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		v.Rows = append(v.Rows, s.dayRow(ctx, r, p, forecasts))
 		k := len(v.Rows) - 1
 		v.Foretold = v.Foretold || v.Rows[k].Forecast != ""
-		if p.TrapSpeed != nil && (best < 0 || *p.TrapSpeed > *v.Rows[best].TrapSpeed) {
-			best = k
+		if b, ok := best[p.Car]; p.TrapSpeed != nil && (!ok || *p.TrapSpeed > *v.Rows[b].TrapSpeed) {
+			best[p.Car] = k
 		}
 	}
-	if best >= 0 {
-		v.Rows[best].Best = true
+	for _, k := range best {
+		v.Rows[k].Best = true
 	}
 	if n := len(v.Rows); n > 0 {
 		last := v.Rows[n-1]

@@ -78,13 +78,16 @@ type Reach struct {
 	Ran   []float64    `json:"ran"` // highest boost run so far, by gear
 	Shift [][2]float64 `json:"shift"`
 	Step  float64      `json:"step"` // of boost
+	// What the forecast was worked out for, by gear: a form left blank means it.
+	SetBoost []float64 `json:"set_boost"`
+	SetShift []float64 `json:"set_shift"`
 }
 
 // reachOf puts what may be set into the reader's units, whole steps inside what is allowed;
 // what is set, which a plan may have taken to the very end, is within it as it is shown.
 func reachOf(coming *app.Coming, w quantity.World) *Reach {
 	c := coming.Range
-	out := &Reach{Step: 1, Boost: [][2]float64{}, Shift: [][2]float64{}, Ran: []float64{}}
+	out := &Reach{Step: 1, Boost: [][2]float64{}, Shift: [][2]float64{}, Ran: []float64{}, SetBoost: []float64{}, SetShift: []float64{}}
 	for w.SI(quantity.DimPressure, out.Step) > 1100 {
 		out.Step /= 10
 	}
@@ -95,15 +98,18 @@ func reachOf(coming *app.Coming, w quantity.World) *Reach {
 	of := func(pa float64) float64 { return w.Of(quantity.DimPressure, pa) }
 	for g, b := range c.Boost {
 		in := inside(of(b[0]), of(b[1]), out.Step, digits)
-		if set := tidy(of(coming.Boost[g]), digits); math.Abs(set-of(b[0])) < out.Step || math.Abs(set-of(b[1])) < out.Step {
+		set := tidy(of(coming.Boost[g]), digits)
+		out.SetBoost = append(out.SetBoost, set)
+		if math.Abs(set-of(b[0])) < out.Step || math.Abs(set-of(b[1])) < out.Step {
 			in[0], in[1] = min(in[0], set), max(in[1], set)
 		}
 		out.Boost = append(out.Boost, in)
 		out.Ran = append(out.Ran, tidy(of(c.Ran[g]), digits))
 	}
 	const turn = 10 // rpm
-	for _, b := range c.Shift {
+	for g, b := range c.Shift {
 		out.Shift = append(out.Shift, inside(rpm.Of(b[0]), rpm.Of(b[1]), turn, 0))
+		out.SetShift = append(out.SetShift, turn*math.Round(rpm.Of(coming.Shift[g])/turn))
 	}
 	return out
 }

@@ -228,20 +228,25 @@ class Coming {
 
   reach(r) {
     if (!r) return;
+    const digits = Math.max(0, Math.round(-Math.log10(r.step)));
     for (const row of form.querySelectorAll("[data-gear]")) {
       const g = Number(row.dataset.gear) - 1;
       for (const s of row.querySelectorAll("input[type=range]")) {
         const boost = s.dataset.for === "boost";
         const lim = boost ? r.boost[g] : r.shift[g];
         if (!lim) continue;
-        const v = Number(s.parentElement.querySelector("input[name]").value);
+        const field = s.parentElement.querySelector("input[name]");
+        const set = (boost ? r.set_boost : r.set_shift)[g];
+        // Nobody has told the settings: what the forecast took from the logs stands here.
+        if (field.value.trim() === "" && set !== undefined) field.value = boost ? set.toFixed(digits) : set;
+        const v = Number(field.value);
         s.min = Math.min(lim[0], v);
         s.max = Math.max(lim[1], v);
         s.step = boost ? r.step : 10;
         s.value = v;
         s.hidden = false;
       }
-      const ran = row.querySelector("[data-ran]"), digits = Math.max(0, Math.round(-Math.log10(r.step)));
+      const ran = row.querySelector("[data-ran]");
       if (r.boost[g]) ran.textContent = `${r.boost[g][0].toFixed(digits)} to ${r.boost[g][1].toFixed(digits)}, run so far ${r.ran[g].toFixed(digits)}`;
     }
   }

@@ -56,7 +56,7 @@ func (c *verifyCmd) Run(ctx context.Context, w *world) error {
 		}
 	}
 	if n := len(check.Faults); err == nil && n > 0 {
-		err = fmt.Errorf("%d things are not as they were written", n)
+		err = fmt.Errorf("%s not as written", quantity.Count(n, "thing is", "things are"))
 	} else if err == nil && !c.JSON {
 		fmt.Fprintln(w.out, "all is as it was written")
 	}

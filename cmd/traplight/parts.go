@@ -6,14 +6,15 @@ import (
 
 	"traplight/internal/app"
 	"traplight/internal/report"
+	"traplight/internal/store/inbox"
 )
 
 type partsCmd struct {
 	Parts  string   `arg:"" name:"parts" help:"Parts file: what each part is, since when, what wears it." type:"path"`
 	Logs   []string `arg:"" name:"log" optional:"" help:"Logs of the passes that the parts were in, or passes in the store by name."`
-	Car    []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Needed with logs that are not in the store." type:"path"`
+	Car    []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Needed with logs that are not in the store. With --stored the name of the car whose parts these are." type:"path"`
 	Notes  string   `placeholder:"NOTES.toml" help:"Notes of the passes: their time, and passes of which there is no log." type:"path"`
-	Stored bool     `help:"Count every pass in the store, and those that its notes name without a log."`
+	Stored bool     `help:"Count every pass of the car in the store, and those that its notes name without a log."`
 	Units  string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON   bool     `name:"json" help:"Print as JSON, all SI."`
 	storeFlags
@@ -37,19 +38,22 @@ func (c *partsCmd) Run(ctx context.Context, w *world) error {
 	case c.Stored && len(c.Logs) > 0:
 		return usageError{errors.New("--stored counts every pass of the store; leave the logs out")}
 	case c.Stored || len(c.Logs) > 0:
-		names := c.Logs
+		names, sheets := c.Logs, c.Car
 		if c.Stored {
 			s, err := c.open(ctx, false)
 			if err != nil {
 				return err
 			}
-			names, err = s.Names(ctx)
+			names, err = s.NamesOf(ctx, c.Car)
 			s.Close()
 			if err != nil {
 				return err
 			}
+			if len(sheets) == 1 && !inbox.IsSheetOrNotes(sheets[0]) {
+				sheets = nil // a car's name
+			}
 		}
-		n, err := app.Resolve(ctx, c.Data, programName(), names, c.Car, c.Notes)
+		n, err := app.Resolve(ctx, c.Data, programName(), names, sheets, c.Notes)
 		if err != nil {
 			return err
 		}

@@ -10,6 +10,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/life"
+	"traplight/internal/store"
 )
 
 // PartsRequest asks what the parts of a file have endured.
@@ -88,12 +89,32 @@ func Parts(ctx context.Context, q PartsRequest) (*PartsAnswer, error) {
 	slices.SortStableFunc(passes, func(a, b life.Pass) int {
 		return cmp.Compare(strings.Replace(a.When, "T", " ", 1), strings.Replace(b.When, "T", " ", 1))
 	})
+	if err := oneOwner(file, passes); err != nil {
+		return nil, err
+	}
 	out.Result = life.Assess(file, passes)
 	if len(passes) == 0 {
 		told = append(told, "no log was given: name those of the passes that the parts were in, or count all in the store (--stored)")
 	}
 	out.Notes = append(told, out.Notes...)
 	return out, nil
+}
+
+// oneOwner refuses to count the passes of several cars for a part that does not say whose it is.
+func oneOwner(file *car.Parts, passes []life.Pass) error {
+	var cars []string
+	for _, p := range passes {
+		if p.Car != "" && !slices.ContainsFunc(cars, func(c string) bool { return strings.EqualFold(c, p.Car) }) {
+			cars = append(cars, p.Car)
+		}
+	}
+	for _, p := range file.Parts {
+		if p.Car == "" && len(cars) > 1 {
+			return &store.Hinted{Err: fmt.Errorf("%s: the passes are of %s, and nothing says of which car %s is", file.File, strings.Join(cars, ", "), p.Serial),
+				Hint: "say so by a line car = \"...\" in each [[part]], or, with --stored, by --car and the car's name"}
+		}
+	}
+	return nil
 }
 
 // noted are the passes that the notes name and of which no log was given.

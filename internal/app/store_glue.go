@@ -13,6 +13,7 @@ import (
 
 	"traplight/internal/car"
 	"traplight/internal/store"
+	"traplight/internal/store/inbox"
 )
 
 // Shop is the store together with what the rooms below make of its files.
@@ -34,9 +35,23 @@ func OpenShop(ctx context.Context, dir, program string, create bool) (*Shop, err
 	return &Shop{Store: s}, nil
 }
 
-// Names are the names of all passes that are not in the trash.
-func (s *Shop) Names(ctx context.Context) ([]string, error) {
-	list, err := s.Passes(ctx, store.Filter{})
+// NamesOf are the names of the passes of a car, given by its name or its sheets' paths, or of all
+// with nil, that are not in the trash.
+func (s *Shop) NamesOf(ctx context.Context, cars []string) ([]string, error) {
+	owner := ""
+	for _, c := range cars {
+		if owner = filepath.Base(c); inbox.IsSheetOrNotes(c) {
+			sheet, err := car.LoadUsableSheet(c)
+			if err != nil {
+				return nil, err
+			}
+			owner = sheet.Name
+		}
+	}
+	list, err := s.Passes(ctx, store.Filter{Car: owner})
+	if err == nil && owner != "" && len(list) == 0 {
+		err = &store.Hinted{Err: fmt.Errorf("the store has no pass of a car called %q", owner), Hint: "`traplight passes --cars` lists the cars"}
+	}
 	var out []string
 	for _, p := range list {
 		out = append(out, p.Name)

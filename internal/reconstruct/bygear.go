@@ -52,7 +52,7 @@ func (k *work) gears() {
 			k.spanTorque(&span, use, seen)
 			if !k.d.kept || i > 0 && hidden == 0 {
 				k.spanSlip(&span, use)
-				k.ceiling(&span, use)
+				k.ceiling(&span, use, seen)
 				k.hideSlip(&span, use)
 			}
 		}
@@ -60,14 +60,17 @@ func (k *work) gears() {
 	}
 }
 
-// seen leaves out where driven wheels alone would tell the car's speed, and spin; hidden
-// counts those samples.
+// seen leaves out where driven wheels alone would tell the car's speed, and spin, which hidden
+// counts, and what is beyond the engine.
 func (k *work) seen(use []bool) (out []bool, hidden int) {
 	out = slices.Clone(use)
 	for i, u := range use {
-		if u && k.d.blind(k.g.at(i)) {
+		switch {
+		case u && k.d.blind(k.g.at(i)):
 			out[i] = false
 			hidden++
+		case k.beyond[i]:
+			out[i] = false
 		}
 	}
 	return out, hidden
@@ -168,7 +171,7 @@ func (k *work) spanSlip(s *pass.GearSpan, use []bool) {
 }
 
 // ceiling fills the torque that the tyres would carry in this gear.
-func (k *work) ceiling(s *pass.GearSpan, use []bool) {
+func (k *work) ceiling(s *pass.GearSpan, use, seen []bool) {
 	if !k.curve.OK || s.MeanSlip == nil || s.Gear > len(k.curve.Peak) {
 		return
 	}
@@ -200,7 +203,7 @@ func (k *work) ceiling(s *pass.GearSpan, use []bool) {
 		return
 	}
 	s.CeilingEstimate = estimate(value, sd)
-	top, i := highest(k.used(), use, 20)
+	top, i := highest(k.used(), seen, 20)
 	if i < 0 {
 		return
 	}

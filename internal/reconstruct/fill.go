@@ -24,6 +24,7 @@ type work struct {
 
 	drive, hub, load []float64   // N, N·m, N by sample
 	slip, omega      []float64   // 1, rad/s by sample
+	beyond           []bool      // by sample: more torque than engine or tyres give
 	parts            [][]float64 // change of hub torque, N·m by sample, for one standard deviation of each uncertain figure
 }
 
@@ -33,6 +34,7 @@ func (s *signals) fill(p *pass.Pass, w *sweep, g *grid, d *driveline, b *force.B
 	k.arrays()
 	k.perturb(res)
 	k.force()
+	k.findBeyond(s)
 	k.takeUp()
 	k.shifts()
 	k.gears()

@@ -25,7 +25,7 @@ func (k *work) power() {
 			om = om * k.curve.Radius.Value / k.b.Radius
 		}
 		pw[i] = k.hub[i] * om
-		ok[i] = k.d.full[i] && ts[i] > k.w.launch+0.5 && !k.d.blind(ts[i])
+		ok[i] = k.d.full[i] && ts[i] > k.w.launch+0.5 && !k.d.blind(ts[i]) && !k.beyond[i]
 		for j := range k.d.shifts {
 			e := k.d.shifts[j].end()
 			if ts[i] >= k.d.shifts[j].start()-0.05 && ts[i] < e+0.5 {

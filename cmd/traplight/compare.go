@@ -12,7 +12,7 @@ import (
 
 type compareCmd struct {
 	Logs  []string `arg:"" name:"log" help:"Logs whose passes are compared with the first, ':2' behind a name picks its second pass; or passes in the store by name."`
-	Car   []string `placeholder:"CAR.toml" help:"Car sheet; may be repeated for revisions. Without it the store's serves." type:"path"`
+	Car   []string `placeholder:"CAR.toml" help:"Car sheet; may be repeated for revisions. Or the name of a car in the store. Without it the store's serves." type:"path"`
 	Notes string   `placeholder:"NOTES.toml" help:"Notes of the passes." type:"path"`
 	Units string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of text and page: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON  bool     `name:"json" help:"Print the comparison as JSON, all SI."`

@@ -8,7 +8,7 @@ import (
 
 type healthCmd struct {
 	Logs     []string `arg:"" name:"log" help:"Log files, or passes in the store by name." type:"path"`
-	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Without it the store's serves." type:"path"`
+	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Or the name of a car in the store. Without it the store's serves." type:"path"`
 	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather and settings make the comparison fair." type:"path"`
 	History  []string `placeholder:"LOG" help:"Earlier log of the same car; may be repeated." type:"path"`
 	Shop     []string `placeholder:"LOG" help:"Log of another car of the shop, its sheet among --car: while this car has fewer than six clear passes, how far the others wander from pass to pass tells what is usual; from four passes of a car on; may be repeated." type:"path"`

@@ -13,7 +13,7 @@ import (
 
 type reportCmd struct {
 	Logs    []string `arg:"" name:"log" help:"Log files, or passes in the store by name." type:"path"`
-	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies. Without it the store's serves." type:"path"`
+	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the latest one that was valid at the pass applies. Or the name of a car in the store. Without it the store's serves." type:"path"`
 	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes: weather, settings, timing slip." type:"path"`
 	History []string `placeholder:"LOG" help:"Earlier log of the same car, to compare its health with; may be repeated." type:"path"`
 	Record  string   `placeholder:"FILE" help:"File of recorded forecasts: tell what was said of the pass, and how the forecasts have come out; without it the store's." type:"path"`

@@ -8,7 +8,7 @@ import (
 
 type setupCmd struct {
 	Logs  []string `arg:"" name:"log" help:"Log files, ':2' behind one picks its second pass; or passes in the store by name."`
-	Car   []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Without it the store's serves." type:"path"`
+	Car   []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions. Or the name of a car in the store. Without it the store's serves." type:"path"`
 	Notes string   `placeholder:"NOTES.toml" help:"Notes of the passes." type:"path"`
 	Units string   `enum:"auto,us,metric,si," default:"auto" env:"TRAPLIGHT_UNITS" help:"Units: us, metric, si, or auto for those of the car sheet (${env})."`
 	JSON  bool     `name:"json" help:"Print as JSON, all SI."`

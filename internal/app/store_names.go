@@ -11,6 +11,7 @@ import (
 	"traplight/internal/forecast"
 	"traplight/internal/health"
 	"traplight/internal/store"
+	"traplight/internal/store/inbox"
 )
 
 // Named is what a command was asked for, as files: logs given as files stay, passes given
@@ -43,10 +44,16 @@ func (n *Named) Close() {
 }
 
 // Resolve turns what was typed into files. args are paths of logs, ":2" behind one for its
-// second pass alone, or names of passes; cars
+// second pass alone, or names of passes; cars, paths of sheets or the name of one in the store,
 // and notes, when given, win over the store's. dir is the data folder, "" for the usual one.
 // A store is opened only when something is wanted of it. Close the result.
 func Resolve(ctx context.Context, dir, program string, args, cars []string, notes string) (*Named, error) {
+	asked := "" // a car of the store by its name
+	if len(cars) == 1 && !inbox.IsSheetOrNotes(cars[0]) {
+		if _, err := os.Stat(cars[0]); err != nil {
+			asked, cars = filepath.Base(cars[0]), nil
+		}
+	}
 	n := &Named{Cars: cars, Notes: notes, CarOf: map[string]string{}}
 	var names []string
 	for _, a := range args {
@@ -67,6 +74,9 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 	n.Logs, n.Picks = nil, nil
 	s, err := OpenShop(ctx, dir, program, false)
 	if err != nil {
+		if asked != "" {
+			return nil, fmt.Errorf("%s: no such file, and in %w", asked, err)
+		}
 		if len(names) > 0 {
 			return nil, fmt.Errorf("%s: no such file, and in %w", filepath.Base(names[0]), err)
 		}
@@ -84,7 +94,7 @@ func Resolve(ctx context.Context, dir, program string, args, cars []string, note
 	if n.k, err = s.known(ctx); err != nil {
 		return nil, err
 	}
-	if err := n.resolve(ctx, s, args); err != nil {
+	if err := n.resolve(ctx, s, args, asked); err != nil {
 		n.Close()
 		return nil, err
 	}
@@ -160,7 +170,8 @@ func (n *Named) Whole() []string {
 	return out
 }
 
-func (n *Named) resolve(ctx context.Context, s *Shop, args []string) error {
+// resolve finds the files and the passes named; asked is whose the files are, "" not said.
+func (n *Named) resolve(ctx context.Context, s *Shop, args []string, asked string) error {
 	logs, err := s.Logs(ctx)
 	if err != nil {
 		return err
@@ -170,7 +181,7 @@ func (n *Named) resolve(ctx context.Context, s *Shop, args []string) error {
 		if path, number, _ := fileOf(a); path != "" {
 			n.Logs, n.Picks = append(n.Logs, path), append(n.Picks, number)
 			if len(n.Cars) == 0 {
-				sheets, err := n.k.sheetsFor(filepath.Base(path), "")
+				sheets, err := n.k.sheetsFor(filepath.Base(path), asked)
 				if err != nil {
 					return err
 				}

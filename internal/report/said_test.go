@@ -127,11 +127,14 @@ func TestShortSaid(t *testing.T) {
 }
 
 // TestNextSaid: the report ends with the way to the next pass, which no card opens before the
-// car was looked over where it was not found clear.
+// car was looked over where it was not found clear, and which no plan is made for without gears.
 func TestNextSaid(t *testing.T) {
 	at := 1.0
-	for verdict, want := range map[string]string{"clear": "`traplight plan`", "inspect": "`traplight plan`", "stand down": "No card yet", "": "No card yet"} {
-		s := Pass{LaunchS: &at, Health: &Health{}}
+	for verdict, want := range map[string]string{"clear": "`traplight plan`", "inspect": "`traplight plan`", "stand down": "No card yet", "": "No card yet", "clear, no gears": "No plan without gears"} {
+		s := Pass{LaunchS: &at, Health: &Health{}, Gears: []Gear{{Gear: 1}}}
+		if word, bare := strings.CutSuffix(verdict, ", no gears"); bare {
+			verdict, s.Gears = word, nil
+		}
 		if verdict != "" {
 			s.Health.Verdict = &verdict
 		}

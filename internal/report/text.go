@@ -153,8 +153,12 @@ func (p *printer) pass(r *Report, s *Pass) {
 func (p *printer) next(s *Pass) {
 	p.WriteString("\n")
 	p.heading("Next pass")
-	switch s.Health.Word() {
-	case "clear", "inspect":
+	word := s.Health.Word()
+	mayGo := word == "clear" || word == "inspect"
+	switch {
+	case mayGo && len(s.Gears) == 0:
+		p.say("No plan without gears: they take engine speed in the log, and gears and final drive in the car sheet (`traplight car` prints one to fill in).")
+	case mayGo:
 		p.say("`traplight plan`, with this log as --history, chooses its settings within the limits and prints its card.")
 	default:
 		p.say("No card yet: look the car over by hand first, and write down in the notes what was inspected and found (inspected = \"...\").")

@@ -24,9 +24,11 @@ const (
 	// what knock control takes when the air is warmer than in any pass of the record: a
 	// computer's map is set near knock in the warmth in which the car has run, with some
 	// kelvin in hand; beyond it knock asks for 1 to 2° less for 10 K more, each worth 1 % of
-	// torque where it is late already. Common practice, no source
-	knockSpare         = 4.0             // K
-	knockHeat, knockSD = -0.0015, 0.0010 // 1/K
+	// torque or, where the ignition that the log shows is later, what the model has for it.
+	// Common practice, no source
+	knockSpare          = 4.0        // K
+	knockLater, knockSD = 0.15, 0.10 // °/K
+	degreeWorth         = 0.01       // 1/°, at least
 )
 
 // torqueAnswer is by how much torque answers boost that was not run beyond the model of car c,
@@ -73,8 +75,25 @@ func heated(c *sim.Car, warmer, z float64) float64 {
 	return max(0.5, 1+(heatBlind+heatBlindSD*z)*warmer)
 }
 
-// knocked is the factor of torque, 1, that knock control leaves in air that is warmer, K, than
-// in any pass of the record, at z standard deviations of what is not known of it.
-func knocked(warmer, z float64) float64 {
-	return max(0.5, 1+min(0, knockHeat+knockSD*z)*max(0, warmer-knockSpare))
+// knocked is the factor of torque, 1, that knock control leaves to car c at boost will, in air
+// that is warmer, K, than in any pass of the record, at z standard deviations of what is not
+// known of it.
+func knocked(c *sim.Car, will setting, ambient, warmer, z float64) float64 {
+	over := warmer - knockSpare
+	if over <= 0 {
+		return 1
+	}
+	return max(0.5, 1-max(0, knockLater-knockSD*z)*over*worth(c, will, ambient))
+}
+
+// worth is the share of torque, 1/°, that a degree less of ignition costs car c at boost will in
+// air of temperature ambient, K: the slope of the ignition's efficiency, in the middle of a gear.
+func worth(c *sim.Car, will setting, ambient float64) float64 {
+	s := &c.Engine.Spark
+	if s.Loss == 0 || will.barometer <= 0 {
+		return degreeWorth
+	}
+	temp := c.Engine.LateCharge(ambient, sim.Head(will.barometer, will.manifold))
+	angle := s.Set(0.85*max(c.RevLimit, 0.5*sim.RefSpeed), will.manifold, temp)
+	return max(degreeWorth, 2*s.Loss*(s.Best-angle)/s.Efficiency(angle)*math.Pi/180)
 }

@@ -35,15 +35,26 @@ func TestTorqueAnswer(t *testing.T) {
 		t.Errorf("10 K more: torque times %.4f; half a degree's worth of retard is due", h)
 	}
 	// 10 K beyond the warmest that was run: 6 K of them cost 0.15 % each; colder air nothing
-	if k := knocked(10, 0); math.Abs(k-0.991) > 1e-12 {
+	if k := knocked(blind, at, 300, 10, 0); math.Abs(k-0.991) > 1e-12 {
 		t.Errorf("knock control leaves %.4f of torque in air 10 K warmer than ever, want 0.991", k)
 	}
 	for _, w := range []float64{-20, 0, 4} {
-		if k := knocked(w, -3); k != 1 {
+		if k := knocked(blind, at, 300, w, -3); k != 1 {
 			t.Errorf("air %+.0f K from the warmest that was run: knock control leaves %.4f", w, k)
 		}
 	}
-	if k := knocked(20, 3); k > 1 {
+	if k := knocked(blind, at, 300, 20, 3); k > 1 {
 		t.Errorf("heat makes torque: %.4f", k)
+	}
+	// where the ignition is known and 20° late, with 1/rad² a degree costs 2·0.349·π/180 of what is left
+	read.Engine.Spark.Best = 20 * math.Pi / 180
+	late := read.Engine.Spark.Best
+	want := 1 - 0.9*2*late/(1-late*late)*math.Pi/180
+	if k := knocked(read, at, 300, 10, 0); math.Abs(k-want) > 1e-9 {
+		t.Errorf("knock control leaves %.4f of torque where the ignition is 20° late, want %.4f", k, want)
+	}
+	read.Engine.Spark.Best = 0 // at its best already
+	if k := knocked(read, at, 300, 10, 0); math.Abs(k-0.991) > 1e-12 {
+		t.Errorf("knock control leaves %.4f of torque at the best ignition, want 0.991", k)
 	}
 }

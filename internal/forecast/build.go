@@ -114,13 +114,18 @@ func (n *Next) answer(c *sim.Car, p *sim.Pass, l *luck) {
 	scale := slices.Clone(p.TorqueScale)
 	heat := 1.0
 	if n.KnownTemp > 0 {
-		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat) * knocked(n.Air.Temperature-max(n.KnownTemp, n.KnownWarm), l.heat)
+		heat = heated(c, n.Air.Temperature-n.KnownTemp, l.heat)
 	}
 	for g := range scale {
+		will := setting{n.Air.Pressure, n.Air.Pressure}
 		if g < len(n.Target) && len(n.Known) > 0 {
 			floor := c.Boost.Floor
 			was := max(floor, n.Known[min(g, len(n.Known)-1)]) + n.KnownPressure
-			scale[g] *= answered(c, l.response, l.thin, setting{was, n.KnownPressure}, setting{max(floor, n.within(g)) + n.Air.Pressure, n.Air.Pressure})
+			will.manifold += max(floor, n.within(g))
+			scale[g] *= answered(c, l.response, l.thin, setting{was, n.KnownPressure}, will)
+		}
+		if n.KnownTemp > 0 {
+			scale[g] *= knocked(c, will, n.Air.Temperature, n.Air.Temperature-max(n.KnownTemp, n.KnownWarm), l.heat)
 		}
 		scale[g] *= heat * math.Exp(n.Revision.TorqueSD*l.torque)
 	}

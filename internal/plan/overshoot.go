@@ -56,10 +56,10 @@ func (q *scatter) mean() float64 { return q.sum / max(1, q.n) }
 // rest is the sum of squares about the mean.
 func (q *scatter) rest() float64 { return max(0, q.square-q.n*q.mean()*q.mean()) }
 
-// swing is the spread of the next one about the mean, Pa: that of those seen, and what is usual
+// swing is the spread of the next one about the mean, Pa: that of those seen, and what is usual, Pa,
 // with the weight of two.
-func (q *scatter) swing() float64 {
-	variance := (q.rest() + 2*usualSwing*usualSwing) / (max(0, q.n-1) + 2)
+func (q *scatter) swing(usual float64) float64 {
+	variance := (q.rest() + 2*usual*usual) / (max(0, q.n-1) + 2)
 	if q.n > 0 { // the mean itself is in doubt
 		variance *= 1 + 1/q.n
 	}
@@ -136,11 +136,12 @@ func missedBoost(m *fitcar.Model) missed {
 	for g := range n {
 		out.lasting[g] /= max(1, count[g])
 		out.rise[g] /= max(1, count[g])
-		out.peak[g], out.swing[g] = max(0, model[g].mean()), model[g].swing()
+		out.peak[g], out.swing[g] = max(0, model[g].mean()), model[g].swing(usualSwing)
 	}
 	out.way = way.mean()
 	// Where the peaks part far less about what was set than about the replays, which know no better
 	// how boost came up, the settings tell the next one.
+	first := &model[0] // what tells the next peak of the first gear
 	byModel, bySet := 0.0, 0.0
 	for g := range n {
 		byModel, bySet = byModel+model[g].rest(), bySet+set[g].rest()
@@ -148,11 +149,12 @@ func missedBoost(m *fitcar.Model) missed {
 	if !untold && bySet < setBetter*byModel && byModel > 4*usualSwing*usualSwing {
 		out.beyond = make([]float64, n)
 		for g := range n {
-			out.beyond[g], out.swing[g] = set[g].mean(), set[g].swing()
+			out.beyond[g], out.swing[g] = set[g].mean(), set[g].swing(usualSwing)
 		}
+		first = &set[0]
 	}
 	if launched {
-		out.swing[0] = max(out.swing[0], launchSwing)
+		out.swing[0] = max(out.swing[0], min(launchSwing, first.swing(launchSwing)))
 	}
 	return out
 }

@@ -88,3 +88,18 @@ func TestLaunchAndSpikeArePeaks(t *testing.T) {
 		}
 	}
 }
+
+// What a launch builds is learnt as every other peak is: what is usual has the weight of two passes.
+func TestLaunchSwingIsLearnt(t *testing.T) {
+	var q scatter
+	for _, x := range []float64{30e3, 31e3, 29e3, 30e3} {
+		q.add(x)
+	}
+	want := math.Sqrt((2e6 + 2*launchSwing*launchSwing) / 5 * 1.25)
+	if got := q.swing(launchSwing); math.Abs(got-want) > 1 || got > 0.75*launchSwing {
+		t.Errorf("four passes alike within 1 kPa: %.0f Pa, want %.0f", got, want)
+	}
+	if one := (&scatter{}); one.swing(launchSwing) != launchSwing {
+		t.Errorf("before any pass %.0f Pa", one.swing(launchSwing))
+	}
+}

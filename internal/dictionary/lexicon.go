@@ -128,7 +128,7 @@ var lexicon = []lexiconLine{
 	{[]feature{fTraction}, "traction ~tcs ~tc ~asr antischlupf trazione tracción tração motricité"},
 	{[]feature{fSlip}, "slip slippage schlupf patinage patinamiento deslizamiento slittamento patinação slirning"},
 	{[]feature{fEthanol}, "ethanol ~eth ~e85 flex flexfuel äthanol éthanol etanol etanolo エタノール этанол ~ethanolgehalt ~alcohol"},
-	{[]feature{fTrim}, "trim trims ~stft ~ltft ~stf ~ltf korrektur_gemisch fueltrim"},
+	{[]feature{fTrim}, "trim trims ~stft ~ltft ~stf ~ltf korrektur_gemisch gemischkorrektur mengselcorrectie fueltrim"},
 	{[]feature{fCrankcase}, "kurankukeisu crankcase kurbelgehäuse kurbelgehause carter cárter carter_motore basamento carterdruk vevhus skrzyni_korbowej kliková kampikammio クランクケース картер blowby korbowej korbowa klikové klikovém kampikammion veivhus veivhuset krumtaphus forgattyúház karter 曲轴箱 크랭크케이스 ~ccp ~crk breather ~kgh ~kurbelgeh ~crkcase"},
 	{[]feature{fVehicle}, "vehicle ~veh car fahrzeug ~fzg véhicule vehicule vehículo vehiculo veículo veiculo veicolo voertuig fordon køretøj pojazdu pojazd vozidla vozidlo ajoneuvo auto sharyo 車両 車 автомобиль ground road ~coche jármű araç 车辆 차량 bilen kjøretøy"},
 	{[]feature{fDriven}, "driven antrieb motrices motrice drive angetrieben trazione_ruote driving ~drv"},

@@ -55,11 +55,13 @@ type frame struct {
 	charge    []float64 // K, air in the manifold
 	v, a      []float64 // m/s, m/s²
 	gear      []int
+	noGears   bool      // they are not known: gear numbers stretches of open throttle
 	since     []float64 // s since the present gear was engaged
 	full      []bool    // full throttle in gear, outside shifts and their first 0.25 s
 	cut       []bool    // on the rev limiter, which cuts fuel or fire
 	raced     []bool    // driven wheels broke loose just before; nil for an engine at rest
 	again     []bool    // behind a foot that came off within the gear
+	halting   bool      // hardly ever at full throttle for long, see halts
 	power     []bool    // throttle open, engine driving
 	idle      []bool    // standing before the launch, throttle shut
 	running   []bool    // engine turns by itself

@@ -72,6 +72,9 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		}
 		mask = m
 	}
+	if s.given != "" && w.halting {
+		return
+	}
 	if at := w.unfed(); s.given != "" && !math.IsInf(at, 1) {
 		// From here on nobody knows what warms.
 		m := make([]bool, len(mask))

@@ -234,6 +234,15 @@ func (o *observation) reached() float64 {
 	return h.Size * min(top, 3)
 }
 
+// came is what people are told of the size: a rise that had not ended with the pass came only
+// so far, unit of the watch.
+func (o *observation) came() float64 {
+	if r := o.reached(); o.hit.Shape.Rise > 0 && math.Abs(r) < math.Abs(o.hit.Size) {
+		return r
+	}
+	return o.hit.Size
+}
+
 // fromFirst says that the disturbance is there from the first row on and stays, at whatever load.
 func (o *observation) fromFirst() bool {
 	return o.hit.At == 0 && o.hit.Shape.Last == 0 && o.hit.Shape.Beyond == 0

@@ -37,6 +37,10 @@ var conditions = map[string]bool{
 	"v²": true, "grip": true, "grip²": true, "rise": true, "rise slow": true, "work": true, "work²": true,
 }
 
+// colder are the terms that count only below what was seen: an engine that starts colder than
+// ever is the crew's doing, one that grows hotter may be a fault's.
+var colder = map[string]bool{"coolant temperature": true, "oil temperature": true}
+
 // chargeBends is by how much a watch that has no column for it may move for each 10 K
 // of charge hotter than any seen, standard deviation, unit of the watch: the computer
 // takes ignition back and adds fuel there (common practice, no source).
@@ -102,14 +106,15 @@ func (r *reach) find(l *look, f *frame, hottest float64) {
 				}
 			}
 		}
-		if j == 0 || !conditions[t.name] {
+		below := colder[t.name]
+		if j == 0 || !conditions[t.name] && !below {
 			continue
 		}
 		w, sd := r.high[j]-r.low[j], bendShare*t.sd
 		if l.id == "torque over air" && t.name == "boost" && f.set.First(quantity.IgnitionAngle) == nil {
 			sd *= blindBends
 		}
-		if high[j] > r.high[j]+slack*w {
+		if high[j] > r.high[j]+slack*w && !below {
 			r.bends = append(r.bends, bend{col: j, up: true, edge: r.high[j], sd: sd})
 		}
 		if low[j] < r.low[j]-slack*w {

@@ -16,6 +16,8 @@ type rowset struct {
 	// lift, where relations hold less well.
 	Loose []bool
 	P     int
+	// halting: all rows are loose since the driver hardly ever let it run, see frame.halting.
+	halting bool
 }
 
 func (r *rowset) len() int { return len(r.Y) }
@@ -34,7 +36,7 @@ func (r *rowset) ofLoad(s shape) func(i int) float64 {
 // there. A row needs half a block; its y is the mean without the largest and the
 // smallest cell, so that a lone spike is nothing.
 func (f *frame) collect(mask []bool, y, load []float64, feats ...[]float64) *rowset {
-	r := &rowset{P: 1 + len(feats)}
+	r := &rowset{P: 1 + len(feats), halting: f.halting}
 	if y == nil || f.n == 0 {
 		return r
 	}
@@ -121,7 +123,7 @@ func (f *frame) loose(i int) bool {
 	if f.loosely {
 		return false
 	}
-	return f.gear[i] <= 1 || !f.alone && f.gear[i] == 2 && f.since[i] < settling || f.t[i] < f.launch+3.5 || f.t[i] > f.end
+	return f.halting && !f.alone || f.gear[i] <= 1 || !f.alone && f.gear[i] == 2 && f.since[i] < settling || f.t[i] < f.launch+3.5 || f.t[i] > f.end
 }
 
 // rough is how many times the noise each row scatters, 1; nil when all are alike.
@@ -130,7 +132,7 @@ func (r *rowset) rough(ratio float64) []float64 {
 	for _, l := range r.Loose {
 		any, all = any || l, all && l
 	}
-	if !any || all || ratio == 1 {
+	if !any || all && !r.halting || ratio == 1 {
 		return nil
 	}
 	out := make([]float64, len(r.Loose))

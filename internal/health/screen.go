@@ -74,6 +74,9 @@ func screen(now Record, past []Summary, sheet *car.Sheet, opts Options) *judge {
 	if s := j.unheldText(); s != "" {
 		j.doubts = append(j.doubts, s)
 	}
+	if j.halting {
+		j.doubts = append(j.doubts, "what warms, and most else: the throttle was hardly ever open for long, so that little of this pass is like others")
+	}
 	j.look()
 	if e, ok := j.otherBlend(); ok {
 		j.suppose(e)
@@ -210,7 +213,7 @@ func (j *judge) finding(cs []candidate) Finding {
 	sort.SliceStable(moved, func(a, b int) bool { return moved[a].start < moved[b].start })
 	for _, o := range moved {
 		if o.evidence > 1 {
-			m := Movement{What: o.title, Start: o.start, Size: o.hit.Size, SD: o.hit.SD, Text: j.size(o, o.hit.Size)}
+			m := Movement{What: o.title, Start: o.start, Size: o.came(), SD: o.hit.SD, Text: j.size(o, o.came())}
 			if o.ruled {
 				m.Text = o.said
 			}

@@ -73,6 +73,10 @@ func (j *judge) lacking(name, missing string) string {
 		return "no speed but the engine's own"
 	case name == "torque" && seldom:
 		return fmt.Sprintf("readings come only %.0f times a second", hz)
+	case name == "torque" && len(j.sheet.Gears) == 0 && j.set.First(quantity.EngineSpeed) != nil && j.set.First(quantity.ManifoldPressure) != nil:
+		return "no gear ratios from a car sheet"
+	case name == "boost" && j.noGears && len(j.sheet.Gears) == 0 && j.set.First(quantity.BoostTarget) == nil && j.set.First(quantity.ManifoldPressure) != nil:
+		return "no channel for boost targets, and those by gear are of no use while the car sheet gives no ratios"
 	case name == "boost" && j.set.First(quantity.ManifoldPressure) != nil:
 		return "no boost targets in notes or car sheet, or too little of the pass at them"
 	case (name == "turbo" || name == "mixture" || name == "crankcase" || name == "charge cooling") && j.hasAny(judgedByBoost[name]) && j.set.First(quantity.ManifoldPressure) == nil:

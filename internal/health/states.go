@@ -112,16 +112,31 @@ func (f *frame) barometer() (pa float64, known bool) {
 	return standardPressure, false
 }
 
+// What falls by fallsInShift of the highest engine speed of the last shiftSeen seconds has been
+// shifted up, or its tyres have caught hold: either begins a stretch of its own.
+const (
+	fallsInShift = 0.07 // 1
+	shiftSeen    = 0.4  // s
+)
+
 // gearless numbers the stretches of open throttle where the gears are not known,
-// for want of ratios in the sheet: what the engine does between two closings is
-// compared as what it does in a gear.
+// for want of ratios in the sheet: what the engine does between two shifts, told by a
+// throttle that closes or an engine speed that falls, is compared as what it does in a gear.
 func (f *frame) gearless() {
-	if len(f.pass.Gears) > 0 {
+	f.noGears = len(f.pass.Gears) == 0
+	if !f.noGears {
 		return
 	}
 	n, from := 0, nan()
+	back := int(shiftSeen / cell)
 	for i, t := range f.t {
-		if t < f.launch || t > f.end || !(f.throttle[i] > 0.9) {
+		top := 0.0
+		for k := max(0, i-back); k < i; k++ {
+			if f.speed[k] > top {
+				top = f.speed[k]
+			}
+		}
+		if t < f.launch || t > f.end || !(f.throttle[i] > 0.9) || f.speed[i] < (1-fallsInShift)*top {
 			from = nan()
 			continue
 		}
@@ -168,6 +183,7 @@ func (f *frame) states() {
 			f.full[i] = false
 		}
 	}
+	f.halting = f.halts()
 	var ns []float64
 	for i, on := range f.idle {
 		if on {
@@ -196,7 +212,7 @@ func (f *frame) derived() {
 	f.target = filled(f.n, nan())
 	if c := f.first(quantity.BoostTarget); c != nil {
 		copy(f.target, c)
-	} else if f.note != nil && len(f.note.BoostTarget) > 0 {
+	} else if f.note != nil && len(f.note.BoostTarget) > 0 && !f.noGears {
 		for i, g := range f.gear {
 			if g >= 1 && g <= len(f.note.BoostTarget) {
 				f.target[i] = f.note.BoostTarget[g-1]

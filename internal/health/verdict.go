@@ -77,8 +77,12 @@ func (j *judge) judged(watches []string) bool {
 	return false
 }
 
-// enough says whether anything vital was judged.
+// enough says whether anything vital was judged; of a pass that was hardly ever let run (halts),
+// from which few rows are left of anything, both what the engine gives and what it burns.
 func (j *judge) enough() bool {
+	if j.halting && !(j.judged([]string{"torque over air"}) && j.judged([]string{"lambda"})) {
+		return false
+	}
 	for _, g := range groups {
 		if g.vital && j.judged(g.watches) {
 			return true

@@ -41,6 +41,9 @@ func (w *watcher) airPath() {
 	if c := f.set.First(quantity.TurboSpeed); c != nil {
 		rotor = clipped(scaled(rate(f.column(c), 5), 0, 1000), -3, 3)
 	}
+	// Beyond what these columns tell, as where a shift was missed and the rotor comes up from
+	// far below, turbine and boost are in no balance.
+	inBalance := f.mask(func(i int) bool { return boosted[i] && math.Abs(rate100[i]) < 3 && math.Abs(rotor[i]) < 3 })
 	for _, c := range f.lone(quantity.ExhaustPressure) {
 		x := f.column(c)
 		y := apply(f.n, func(i int) float64 {
@@ -55,7 +58,7 @@ func (w *watcher) airPath() {
 			terms: []term{{"", 0, 0.4, 0.015}, {"pressure ratio", -0.3, 0.4, 0.02}, {"pressure ratio²", 0.2, 0.3, 0.02}, {"speed", 0.3, 0.4, 0.03}, {"speed²", 0, 0.4, 0.03}, {"boost rate", 0, 0.08, 0.02}, {"rotor", 0.05, 0.06, 0.02}, {"nitrous", 0, 0.1, 0.03}},
 			noise: 0.015, corr: 0.3, small: 0.04, visible: 0.05, delay: 0.02, shapes: usual,
 			channels: names(c, manifold), quantities: []string{"exhaust_pressure", "manifold_pressure"},
-		}, boosted, y, f.air, pr, square(pr), n, square(n), rate100, rotor, f.nitrous)
+		}, inBalance, y, f.air, pr, square(pr), n, square(n), rate100, rotor, f.nitrous)
 	}
 	// How fast boost rises while it is still well under its target: with the
 	// wastegate shut the rise is a matter of exhaust flow and rotor alone.

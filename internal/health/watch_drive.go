@@ -82,6 +82,13 @@ func (w *watcher) driveline() {
 	}
 	gripped := f.mask(func(i int) bool { return locked[i] && f.v[i] > 25 && f.gear[i] >= 2 && grip[i] < 0.7*most })
 	gripped = f.clear(gripped, 0.6) // on a slippery strip tyres that slide pull less than at their best
+	if len(cols) > 0 {
+		// Nor where they slip as much as any tyre pulls best at; without a wheel to tell it from,
+		// that may be the clutch.
+		for i := range gripped {
+			gripped[i] = gripped[i] && !(f.slip[i] > spinning/2)
+		}
+	}
 	v2 := apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 })
 	if len(cols) > 0 && r > 0 {
 		wheel := meanOf(cols)
@@ -159,6 +166,10 @@ func (f *frame) clear(mask []bool, within float64) []bool {
 	return out
 }
 
+// alonePair is how far the wheels of one axle part on a first pass before it matters, 1: in the
+// open logs they do by 1.1 % in health.
+const alonePair = 0.012
+
 // pairs compares the wheels of one axle.
 func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 	f := w.frame
@@ -176,6 +187,10 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 		if which == "driven" {
 			mask = f.holding(mask)
 		}
+		small := 0.008
+		if f.alone {
+			small = alonePair
+		}
 		id := which + " pair"
 		if k > 0 {
 			id += " 2"
@@ -183,7 +198,7 @@ func (w *watcher) pairs(cs []*dictionary.Channel, which string) {
 		w.add(spec{
 			id: id, wild: true, rough: 2, title: cs[k].Name + " against " + cs[k+1].Name, measure: ofShare,
 			terms: []term{{"", 0, 0.008, 0.003}, {"v²", 0, 0.004, 0.002}, {"grip", 0, 0.01, 0.005}},
-			noise: 0.003, corr: 0.3, small: 0.008, visible: 0.01, shapes: slow,
+			noise: 0.003, corr: 0.3, small: small, visible: 0.01, shapes: slow,
 			channels: names(cs[k], cs[k+1]), quantities: []string{"wheel_speed"},
 		}, mask, y, nil, apply(f.n, func(i int) float64 { return f.v[i] * f.v[i] / 6400 }), apply(f.n, func(i int) float64 {
 			if math.IsNaN(f.usedGrip[i]) {
@@ -199,6 +214,13 @@ func (w *watcher) pressed() {
 	f := w.frame
 	run := f.mask(func(i int) bool { return f.t[i] > f.launch-5 && f.t[i] < f.end+3 })
 	tenth := apply(f.n, func(i int) float64 { return max(f.t[i]-f.launch, 0) / 10 })
+	// A tread that slides grows hot, and the air in the tyre with it.
+	slid := f.sum(apply(f.n, func(i int) float64 {
+		if !(f.slip[i] > spinning) || !(f.v[i] > 0) || f.t[i] < f.launch {
+			return 0
+		}
+		return f.slip[i] * f.v[i] / 10
+	}))
 	for _, c := range f.lone(quantity.TyrePressure) {
 		cold := 170e3
 		if f.note != nil && f.note.ColdPressure > 0 {
@@ -208,10 +230,10 @@ func (w *watcher) pressed() {
 		}
 		w.add(spec{
 			id: named("tyre pressure", c), title: c.Name + " over the cold setting", measure: ofPressure,
-			terms: []term{{"", 5e3, 20e3, 6e3}, {"time", 5e3, 8e3, 3e3}},
+			terms: []term{{"", 5e3, 20e3, 6e3}, {"time", 5e3, 8e3, 3e3}, {"slid", 3e3, 5e3, 2e3}},
 			noise: 1e3, corr: 1, small: 10e3, visible: 10e3, shapes: slow,
 			channels: names(c), quantities: []string{"tyre_pressure"},
-		}, run, scaled(f.column(c), cold, 1), nil, tenth)
+		}, run, scaled(f.column(c), cold, 1), nil, tenth, slid)
 	}
 }
 

@@ -59,7 +59,7 @@ func (j *judge) when(t float64) string {
 	if t < j.launch {
 		return "before the launch"
 	}
-	if g := j.gearAt(t); g > 0 && g < len(ordinal) {
+	if g := j.gearAt(t); g > 0 && g < len(ordinal) && !j.noGears {
 		s += ", in " + ordinal[g] + " gear"
 	}
 	return s
@@ -80,6 +80,9 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	switch {
 	case o.stretch:
 		basis = "what it was just before in the same gear"
+		if j.noGears {
+			basis = "what it was just before, between two shifts"
+		}
 	case len(j.past) == 0:
 		basis = "what the rest of this pass and physics make likely"
 	}
@@ -98,7 +101,7 @@ func (j *judge) sentence(c *candidate, start float64) string {
 	if o.hit.Shape.Beyond > 0 {
 		from += ", wherever the engine takes the most air"
 	}
-	s := fmt.Sprintf("%s %s %s %s, %s", prose.Upper(o.subject()), j.size(o, o.hit.Size), way, basis, from)
+	s := fmt.Sprintf("%s %s %s %s, %s", prose.Upper(o.subject()), j.size(o, o.came()), way, basis, from)
 	if c.channel != "" {
 		s = fmt.Sprintf("%s; what else would follow from it in the engine did not, so the sensor is doubted", s)
 	}
@@ -114,9 +117,9 @@ func (j *judge) sentence(c *candidate, start float64) string {
 			continue
 		}
 		if up, down := x.ways("up", "down"); x.sign() < 0 {
-			s += fmt.Sprintf("; %s %s", x.subject(), x.by(down, j.size(x, x.hit.Size)))
+			s += fmt.Sprintf("; %s %s", x.subject(), x.by(down, j.size(x, x.came())))
 		} else {
-			s += fmt.Sprintf("; %s %s", x.subject(), x.by(up, j.size(x, x.hit.Size)))
+			s += fmt.Sprintf("; %s %s", x.subject(), x.by(up, j.size(x, x.came())))
 		}
 	}
 	return s + "."

@@ -69,6 +69,9 @@ func TestCommonRules(t *testing.T) {
 			return v + 2*max(0, t-blocked)
 		}
 	}
+	oil := func(per1000 float64) channel {
+		return func(_, speed, _ float64) float64 { return max(120e3, per1000*speed/104.72) }
+	}
 	level := func(x float64) channel { return func(_, _, _ float64) float64 { return x } }
 	under := func(by float64) channel {
 		return func(_, _, boost float64) float64 {
@@ -86,31 +89,35 @@ func TestCommonRules(t *testing.T) {
 		q    quantity.Name
 		chs  []channel
 		want Kind
-		from float64 // s; NaN not asked
+		from float64  // s; NaN not asked
+		sev  Severity // "" not asked
 	}{
-		{"tight gasket", quantity.CoolantPressure, []channel{water(0.01, 0)}, none, nan()},
-		{"leaking gasket", quantity.CoolantPressure, []channel{water(0.12, 0)}, CoolantPressure, 0},
-		{"gasket that goes", quantity.CoolantPressure, []channel{water(0.3, 9)}, CoolantPressure, 9},
-		{"cooling", quantity.CoolantTemperature, []channel{warm(99)}, none, nan()},
-		{"cooling that stops", quantity.CoolantTemperature, []channel{warm(9)}, Overheat, 9},
-		{"free inlet", quantity.CompressorInletPressure, []channel{under(4e3)}, none, nan()},
-		{"blocked inlet", quantity.CompressorInletPressure, []channel{under(9e3)}, TurboOverspeed, nan()},
-		{"even pipes", quantity.ExhaustTemperature, pipes(60), none, nan()},
-		{"cold pipe", quantity.ExhaustTemperature, pipes(-170), CylinderDown, nan()},
-		{"hot pipe", quantity.ExhaustTemperature, pipes(140), MixtureImbalance, nan()},
-		{"blow-by", quantity.CrankcasePressure, []channel{level(6e3)}, none, nan()},
-		{"much blow-by", quantity.CrankcasePressure, []channel{level(13e3)}, CrankcasePressure, nan()},
-		{"rich", quantity.Lambda, []channel{level(0.85)}, none, nan()},
-		{"lean", quantity.Lambda, []channel{level(0.94)}, MixtureLean, nan()},
-		{"cooled charge", quantity.ChargeTemperature, []channel{level(330)}, none, nan()},
-		{"uncooled charge", quantity.ChargeTemperature, []channel{level(410)}, ChargeHeat, nan()},
+		{"tight gasket", quantity.CoolantPressure, []channel{water(0.01, 0)}, none, nan(), ""},
+		{"leaking gasket", quantity.CoolantPressure, []channel{water(0.12, 0)}, CoolantPressure, 0, ""},
+		{"gasket that goes", quantity.CoolantPressure, []channel{water(0.3, 9)}, CoolantPressure, 9, ""},
+		{"cooling", quantity.CoolantTemperature, []channel{warm(99)}, none, nan(), ""},
+		{"cooling that stops", quantity.CoolantTemperature, []channel{warm(9)}, Overheat, 9, ""},
+		{"free inlet", quantity.CompressorInletPressure, []channel{under(4e3)}, none, nan(), ""},
+		{"blocked inlet", quantity.CompressorInletPressure, []channel{under(9e3)}, TurboOverspeed, nan(), ""},
+		{"even pipes", quantity.ExhaustTemperature, pipes(60), none, nan(), ""},
+		{"cold pipe", quantity.ExhaustTemperature, pipes(-170), CylinderDown, nan(), ""},
+		{"hot pipe", quantity.ExhaustTemperature, pipes(140), MixtureImbalance, nan(), ""},
+		{"blow-by", quantity.CrankcasePressure, []channel{level(6e3)}, none, nan(), ""},
+		{"much blow-by", quantity.CrankcasePressure, []channel{level(13e3)}, CrankcasePressure, nan(), ""},
+		{"oil", quantity.OilPressure, []channel{oil(65e3)}, none, nan(), ""},
+		{"little oil pressure", quantity.OilPressure, []channel{oil(45e3)}, OilSupply, nan(), Subtle},
+		{"half the oil pressure", quantity.OilPressure, []channel{oil(38e3)}, OilSupply, nan(), Moderate},
+		{"rich", quantity.Lambda, []channel{level(0.85)}, none, nan(), ""},
+		{"lean", quantity.Lambda, []channel{level(0.94)}, MixtureLean, nan(), ""},
+		{"cooled charge", quantity.ChargeTemperature, []channel{level(330)}, none, nan(), ""},
+		{"uncooled charge", quantity.ChargeTemperature, []channel{level(410)}, ChargeHeat, nan(), ""},
 	} {
 		got := firstPass(map[quantity.Name][]channel{c.q: c.chs}).common()
 		switch {
 		case c.want == none && len(got) > 0:
 			t.Errorf("%s: %+v", c.name, got)
 		case c.want == none:
-		case len(got) == 0 || got[0].kind != c.want:
+		case len(got) == 0 || got[0].kind != c.want || c.sev != "" && got[0].severity != c.sev:
 			t.Errorf("%s: %+v, want %s", c.name, got, c.want)
 		case !math.IsNaN(c.from) && math.Abs(got[len(got)-1].from-c.from) > 1.6:
 			t.Errorf("%s: from %.1f s, want %.1f", c.name, got[len(got)-1].from, c.from)

@@ -128,7 +128,13 @@ type reader struct {
 	at     map[any]Reading // by field.dst
 	wrong  []*Error        // values that cannot be
 
-	unusual []string // values outside what is usual, as "[table] key = value"
+	unusual []unusual // values outside what is usual
+}
+
+// unusual is a value outside what is usual.
+type unusual struct {
+	text string // "[table] key = value"
+	dst  any    // field.dst
 }
 
 func newReader(doc *document) *reader {

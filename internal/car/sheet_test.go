@@ -86,15 +86,18 @@ func TestUnreadKeys(t *testing.T) {
 	}
 }
 
-// Limits outside what is usual are known for what they are until the owner confirms them.
+// Limits outside what is usual count as not stated until the owner confirms them.
 func TestUnusualLimits(t *testing.T) {
 	s := mustSheet(t, "[body]\nmass_kg = 2.7\n[limits]\nmax_boost_kpa = 9000\nmax_turbo_rpm = 125000\n")
 	if got := s.Limits.Doubtful(); got != "max_boost_kpa = 9000" {
 		t.Errorf("doubtful: %q", got)
 	}
+	if s.Limits.MaxBoost != 0 || s.Limits.MaxTurboSpeed == 0 {
+		t.Errorf("taken: %g Pa, %g rad/s", s.Limits.MaxBoost, s.Limits.MaxTurboSpeed)
+	}
 	s = mustSheet(t, "[limits]\nmax_boost_kpa = 9000\nunusual_confirmed = true\n")
-	if got := s.Limits.Doubtful(); got != "" || len(s.Limits.Unusual) != 1 {
-		t.Errorf("confirmed: %q of %q", got, s.Limits.Unusual)
+	if got := s.Limits.Doubtful(); got != "" || len(s.Limits.Unusual) != 1 || s.Limits.MaxBoost != 9000e3 {
+		t.Errorf("confirmed: %q of %q, %g Pa", got, s.Limits.Unusual, s.Limits.MaxBoost)
 	}
 }
 

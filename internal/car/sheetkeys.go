@@ -79,7 +79,7 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "tyres", stems: []string{"circumference_set_in_logger"}, dim: dimLength, dst: &s.LoggerCircum, limits: above(0), likely: between(1.2, 3.2), example: "2.109", doc: "rolling circumference that the logger uses for its wheel speeds", help: "what the logged wheel speeds really mean", basic: true},
 		{table: "tyres", stems: []string{"speed_symbol"}, dst: &w.speedSymbol, example: `"Y"`, doc: "speed symbol on the side wall; plain Y ends at 300 km/h, 186 mph", help: "a caution before the tyre's speed is exceeded"},
 		{table: "tyres", stems: []string{"speed_limit"}, dim: dimRoadSpeed, dst: &s.TyreSpeedLimit, limits: above(0), likely: between(30, 180), example: "360", doc: "highest speed by the tyre maker's written statement"},
-		{table: "limits", stems: []string{"unusual_confirmed"}, dst: &s.Limits.Confirmed, example: "false", doc: "true when limits here that are outside what is usual were checked, figure and unit; without it there is no card"},
+		{table: "limits", stems: []string{"unusual_confirmed"}, dst: &s.Limits.Confirmed, example: "false", doc: "true when limits here that are outside what is usual were checked, figure and unit; without it they count as not stated and there is no card"},
 
 		{table: "engine", stems: []string{"displacement"}, dim: dimVolume, dst: &s.Displacement, limits: above(0), likely: between(0.4e-3, 15e-3), example: "3.0", doc: "swept volume", help: "air flow by speed and density, inertia", basic: true},
 		{table: "engine", stems: []string{"cylinders"}, dst: &s.Cylinders, limits: between(1, 24), example: "6", doc: "number of cylinders", help: "a cylinder that drops out", basic: true},

@@ -85,18 +85,35 @@ func ParseUsableSheet(name string, data []byte) (*Sheet, error) {
 			r.unread = append(r.unread, u)
 		}
 	}
+	r.doubtLimits(&s.Limits)
 	s.finish(w, r)
-	for _, u := range r.unusual {
-		if limit, ok := strings.CutPrefix(u, "[limits] "); ok {
-			s.Limits.Unusual = append(s.Limits.Unusual, limit)
-		}
-	}
 	s.Unread, s.Read, s.Wrong = r.unread, r.read, r.complaints()
 	slices.SortStableFunc(s.Unread, func(a, b Unread) int { return a.Line - b.Line })
 	s.Notes = append(s.Notes, remarks(s.Wrong)...)
 	s.Notes = append(s.Notes, sentences(name, s.Unread)...)
 	s.Notes = append(s.Notes, r.notes...)
 	return s, nil
+}
+
+// doubtLimits keeps the limits outside what is usual by their text. Until they are confirmed they
+// count as not stated: much that a log does not show is worked out from what a car may bear.
+func (r *reader) doubtLimits(l *Limits) {
+	for _, u := range r.unusual {
+		limit, ok := strings.CutPrefix(u.text, "[limits] ")
+		if !ok {
+			continue
+		}
+		l.Unusual = append(l.Unusual, limit)
+		if l.Confirmed {
+			continue
+		}
+		switch dst := u.dst.(type) {
+		case *float64:
+			*dst = 0
+		case *[]float64:
+			*dst = nil
+		}
+	}
 }
 
 // StrictErr is nil when every key and value of the sheet was understood; else it names each

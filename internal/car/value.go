@@ -101,7 +101,7 @@ func (p *placed) number(v any) (float64, bool) {
 	}
 	if _, ok := p.sp.f.likely.hold(si, p.sp.unit); !ok {
 		p.r.note("%s line %d: %s = %g"+isUnusual, p.r.doc.name, p.line, p.full, x)
-		p.r.unusual = append(p.r.unusual, fmt.Sprintf("%s = %g", p.full, x))
+		p.r.unusual = append(p.r.unusual, unusual{fmt.Sprintf("%s = %g", p.full, x), p.sp.f.dst})
 	}
 	return si, true
 }

@@ -96,7 +96,7 @@ func begin(m *fitcar.Model, base *forecast.Next, opt Options) (*search, settings
 		}
 	}
 	s.ran = ran(m, was)
-	s.hold = holds(opt.Findings) || m.Sheet.Limits.Doubtful() != "" // no room where a limit may be a slip of the pen
+	s.hold = holds(opt.Findings)
 	s.workOut()
 	s.bounds()
 	return s, x, nil

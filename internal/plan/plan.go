@@ -173,7 +173,7 @@ func Doubted(sheet *car.Sheet) string {
 	if which == "" {
 		return ""
 	}
-	return "outside what is usual in the sheet's [limits]: " + which + "; check figure and unit, then state unusual_confirmed = true there. Until then nothing is raised beyond what was run"
+	return "outside what is usual in the sheet's [limits]: " + which + "; check figure and unit, then state unusual_confirmed = true there. Until then the limit counts as not stated"
 }
 
 // MustInspect tells whether what was inspected and found has to be entered before there

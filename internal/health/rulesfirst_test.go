@@ -124,3 +124,21 @@ func TestCommonRules(t *testing.T) {
 		}
 	}
 }
+
+// A relief valve at 400 kPa is no lack of oil on an engine that turns 9700 rpm; at 300 kPa it is.
+func TestOilBehindTheReliefValve(t *testing.T) {
+	for _, c := range []struct {
+		relief float64 // Pa
+		found  bool
+	}{{400e3, false}, {300e3, true}} {
+		j := firstPass(map[quantity.Name][]func(t, speed, boost float64) float64{
+			quantity.OilPressure: {func(_, speed, _ float64) float64 { return min(c.relief, 90e3*speed/104.72) }},
+		})
+		for i := range j.speed {
+			j.speed[i] *= 1.3
+		}
+		if got := j.common(); (len(got) > 0) != c.found {
+			t.Errorf("relief valve at %.0f kPa: %+v", c.relief/1e3, got)
+		}
+	}
+}

@@ -89,7 +89,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 		}
 		set.Channels = append(set.Channels, ch)
 	}
-	tellAssumed(cands, set)
+	units, place := unitsOf(set), len(set.Notes)
 	if usedBarometer && set.BarometerFrom == "assumed" {
 		set.Notes = append(set.Notes, "gauge pressures are counted from 101.325 kPa, since neither the log nor the notes tell the barometer")
 	}
@@ -99,6 +99,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	ref := relate(set, &opts)
 	settleThrottle(set, cands, ref)
 	settleGauges(set, cands, opts.FuelBase)
+	set.Notes = slices.Insert(set.Notes, place, assumed(cands, set, units)...)
 	dropCopies(set)
 	checkSensors(set)
 	return set, nil

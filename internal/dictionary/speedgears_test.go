@@ -2,6 +2,7 @@ package dictionary
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"traplight/internal/logfile"
@@ -40,6 +41,9 @@ func TestSpeedByGears(t *testing.T) {
 		}
 		if c := &set.Channels[1]; c.Unit != unit || math.Abs(c.Trace.V[c.Trace.Len()-1]-75) > 0.1 {
 			t.Errorf("%s is read in %s, ends at %.4g m/s", unit, c.Unit, c.Trace.V[c.Trace.Len()-1])
+		}
+		if notes := strings.Join(set.Notes, "\n"); !strings.Contains(notes, "is in "+unit+" by") || unit != "km/h" && strings.Contains(notes, "km/h is taken") {
+			t.Errorf("%s: notes contradict each other: %q", unit, set.Notes)
 		}
 	}
 }

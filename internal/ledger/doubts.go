@@ -20,7 +20,7 @@ func Doubts(m *fitcar.Model, k int) []string {
 		out = append(out, "the ledger runs this pass with the car as its other passes show it: what was wrong on this one is in the line of power, and the other lines are the sound car's")
 	}
 	if amiss(m, k) > 0 {
-		out = append(out, "the ledger is wide: boost did not keep to one law all through the pass (a leak, a throttle that shut on the way), and the car that runs it again does")
+		out = append(out, "the ledger is wide: the car that runs this pass again does not keep its boost close to what was logged (a control that hunts; a leak or a throttle that shut on the way do it too)")
 	}
 	if o.WindUnknown() {
 		out = append(out, "the ledger knows no wind: its line stays at zero until the notes say one")

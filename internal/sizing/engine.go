@@ -21,24 +21,16 @@ type breath struct {
 
 // breathe works out what the engine must breathe at peak power.
 func (st *study) breathe() {
-	s, m := st.q.Sheet, st.measured()
-	eff, effFrom := own(m.Efficiency, efficiencyOf(st.fuel.Properties), "published range of consumption at rich full load ("+practice+")")
-	lam, lamFrom := own(m.Lambda, richness, practice)
-	st.assume("brake efficiency over the heat that the air can set free", eff, "", effFrom)
-	st.assume("lambda at full load", lam, "", lamFrom)
-	e, l := st.draw("efficiency", eff, true), st.draw("lambda", lam, false)
-	lhv, stoich := st.draw("heating value", st.fuel.LHV, true), st.draw("stoichiometry", st.fuel.Stoich, true)
+	s, d := st.q.Sheet, st.drawPath()
 	st.breaths = make([]breath, st.n)
-	burn := nans(st.n)
 	for i := range st.n {
-		burn[i] = e[i] * lhv[i] * math.Min(l[i], 1) / (l[i] * stoich[i])
 		b := &st.breaths[i]
 		*b = breath{air: math.NaN(), fuel: math.NaN(), manifold: math.NaN(), ratio: math.NaN(), outlet: math.NaN(), charge: math.NaN(), shaft: math.NaN(), speed: math.NaN()}
 		if math.IsNaN(st.crank[i]) {
 			continue
 		}
-		b.fuel = st.crank[i] / (e[i] * lhv[i] * math.Min(l[i], 1))
-		b.air = b.fuel * l[i] * stoich[i]
+		b.air = st.crank[i] / d.burn[i]
+		b.fuel = b.air / (d.lambda[i] * d.stoich[i])
 		b.speed = st.fleet.cars[i].peakSpeed
 	}
 	out := &Engine{
@@ -55,7 +47,7 @@ func (st *study) breathe() {
 		st.missing("No boost, pressure ratio or charge temperature: the car sheet does not state displacement_l.")
 		return
 	}
-	st.pressures(out, burn)
+	st.pressures(out, d)
 	out.Barometer = st.of(quantity.DimPressure, func(b *breath) float64 { return b.barometer })
 	out.Boost = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold - b.barometer })
 	out.Manifold = st.of(quantity.DimPressure, func(b *breath) float64 { return b.manifold })
@@ -81,43 +73,24 @@ func (st *study) of(dim quantity.Dimension, f func(b *breath) float64) *Figure {
 }
 
 // pressures solves manifold pressure, charge temperature and compressor together.
-// burn is the work at the crank of a kilogram of air, J/kg, by case.
-func (st *study) pressures(out *Engine, burn []float64) {
-	m := st.measured()
-	ve, veFrom := own(m.Fill, fillOf(st.fuel.Properties), practice+", with the charge that the fuel cools")
-	cool, coolFrom := own(m.Cooler, coolerEf, practice)
-	st.assume("volumetric efficiency over the manifold's density", ve, "", veFrom)
-	st.assume("effectiveness of the cooler", cool, "", coolFrom)
-	st.assume("compressor inlet over ambient", inletRise, "K", practice)
-	st.assume("cooling medium over ambient", coolantRise, "K", practice)
-	st.assume("pressure lost before the compressor", inletLoss, "Pa", practice)
-	st.assume("pressure lost in cooler and pipes", coolerLoss, "Pa", practice)
-	if st.q.Map == nil || !st.q.Map.HasEfficiency() {
-		st.assume("efficiency of the compressor", compressorEf, "", practice)
-	}
-	v, c := st.draw("fill", ve, true), st.draw("cooler", cool, false)
-	rise, medium := st.draw("inlet rise", inletRise, false), st.draw("coolant rise", coolantRise, false)
-	dIn, dOut := st.draw("inlet loss", inletLoss, false), st.draw("cooler loss", coolerLoss, false)
-	ce := st.draw("compressor", compressorEf, false)
+func (st *study) pressures(out *Engine, d *airPath) {
 	for i := range st.n {
 		b := &st.breaths[i]
 		day := st.fleet.air[i]
 		b.barometer = day.Pressure
-		b.inlet = day.Temperature + math.Max(0, rise[i])
-		b.inletPressure = day.Pressure - math.Max(0, dIn[i])
+		b.inlet = day.Temperature + math.Max(0, d.rise[i])
+		b.inletPressure = day.Pressure - math.Max(0, d.before[i])
 		if math.IsNaN(b.air) {
 			continue
 		}
-		density := b.air * 4 * math.Pi / (v[i] * st.q.Sheet.Displacement * b.speed) // kg/m³ in the manifold
-		cold := day.Temperature + medium[i]
-		b.charge, b.ratio = 320, 2
+		cold := day.Temperature + d.medium[i]
+		b.charge, b.manifold = 320, math.Max(day.Pressure, d.seen)
 		for range 60 {
-			b.manifold = density * compressor.GasAir * b.charge
-			b.ratio = math.Max(1, (b.manifold+math.Max(0, dOut[i]))/b.inletPressure)
-			eta := st.compressorEfficiency(b, ce[i])
-			b.fill, b.eta = v[i], eta
-			b.outlet = compressor.Outlet(b.inlet, b.ratio, eta, compressor.GammaAir)
-			next := chargeOf(b.outlet, cold, c[i])
+			swept := st.swept(d, i, b.speed, b.manifold)
+			b.fill = 4 * math.Pi * swept / (st.q.Sheet.Displacement * b.speed)
+			b.manifold = b.air / swept * compressor.GasAir * b.charge
+			st.outletOf(b, d, i)
+			next := chargeOf(b.outlet, cold, d.cooler[i])
 			if math.Abs(next-b.charge) < 1e-7 {
 				break
 			}
@@ -125,7 +98,7 @@ func (st *study) pressures(out *Engine, burn []float64) {
 		}
 		b.shaft = b.air * compressor.Work(b.inlet, b.outlet, compressor.CpAir)
 	}
-	out.Schedule = st.schedule(&drawnPath{v, c, rise, medium, dIn, dOut, ce, burn})
+	out.Schedule = st.schedule(d)
 }
 
 // compressorEfficiency is that of the map at the draw's point, else the draw's own.

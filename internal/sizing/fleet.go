@@ -35,6 +35,8 @@ type habits struct {
 	grip                     quantity.Estimate // 1
 	dead, first, back        quantity.Estimate // s, 1, s
 	gripFrom, shiftFrom, how string
+	peak                     quantity.Estimate // 1, engine speed of peak power over that of the shifts
+	peakFrom                 string
 }
 
 // habitsOf are those of such cars at large, or of the car's own passes where they tell.
@@ -43,6 +45,7 @@ func habitsOf(q *Request) habits {
 	h := habits{grip: grip, gripFrom: kind + ", " + practice}
 	h.dead, h.first, h.back, h.how = shiftOf(q.Sheet)
 	h.shiftFrom = h.how + ", " + practice
+	h.peak, h.peakFrom = peakAt, practice
 	if m := q.Measured; m != nil {
 		if m.Grip != nil {
 			h.grip, h.gripFrom = *m.Grip, "own passes"
@@ -55,6 +58,9 @@ func habitsOf(q *Request) habits {
 		}
 		if m.Recovery != nil {
 			h.back, h.how = *m.Recovery, "own passes"
+		}
+		if e := m.peakOver(aimOf(shiftSpeeds(q.Sheet))); e != nil {
+			h.peak, h.peakFrom = *e, "own passes"
 		}
 	}
 	return h
@@ -70,7 +76,7 @@ func (h *habits) told(d day) []Assumption {
 	tell("share of it used on the mean", gripUse, "", practice)
 	tell("time without torque in a shift", h.dead, "s", h.shiftFrom)
 	tell("time until all torque is back", h.back, "s", backFrom(h.how))
-	tell("engine speed of peak power over that of the shifts", peakAt, "", practice)
+	tell("engine speed of peak power over that of the shifts", h.peak, "", h.peakFrom)
 	tell("fall of power beside its peak", shape, "", "polynomial of Genta, Motor Vehicle Dynamics, widened for boost")
 	tell("air temperature", d.temperature, "K", d.source)
 	tell("air pressure", d.pressure, "Pa", d.source)
@@ -104,7 +110,7 @@ func drawsOf(q *Request, h *habits, d day, n int, weather string) *draws {
 		engine: draw("engine inertia", s.EngineInertia, true), driven: draw("driven inertia", s.DrivenInertia, true), undriven: draw("undriven inertia", s.UndrivenInertia, true),
 		loss: draw("loss", s.LossShare, false), radius: draw("radius", s.TyreRadius, true), growth: draw("growth", growth, false),
 		grip: draw("grip", h.grip, true), use: draw("use", gripUse, false), slip: draw("slip", peakSlip, true),
-		shape: draw("shape", shape, true), peak: draw("peak", peakAt, false),
+		shape: draw("shape", shape, true), peak: draw("peak", h.peak, false),
 		dead: draw("dead", h.dead, true), first: draw("first", h.first, false), back: draw("back", h.back, true),
 		temperature: draw(weather+" temperature", d.temperature, false), pressure: draw(weather+" pressure", d.pressure, false),
 		humidity: draw(weather+" humidity", d.humidity, false), head: draw(weather+" wind", d.head, false),
@@ -113,11 +119,16 @@ func drawsOf(q *Request, h *habits, d day, n int, weather string) *draws {
 	for g := range x.torqueShare {
 		x.shares = append(x.shares, draw("share "+string(rune('1'+g)), quantity.Estimate{Value: 1, SD: boostShare}, false))
 	}
-	x.aim = x.shiftAt[max(0, len(x.shiftAt)-2)]
-	if len(x.shiftAt) == 1 {
-		x.aim = x.shiftAt[0] * 0.96
-	}
+	x.aim = aimOf(x.shiftAt)
 	return x
+}
+
+// aimOf is the shift speed, rad/s, that counts: the last, or one short of the limiter.
+func aimOf(shiftAt []float64) float64 {
+	if len(shiftAt) == 1 {
+		return shiftAt[0] * 0.96
+	}
+	return shiftAt[max(0, len(shiftAt)-2)]
 }
 
 // vehicle is the i-th car in air of density rho, kg/m³.

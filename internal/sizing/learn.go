@@ -34,6 +34,9 @@ func Learn(passes []OwnPass, s *car.Sheet) *Measured {
 		if r, ok := runOf(o); ok {
 			m.Runs = append(m.Runs, r)
 		}
+		if u, ok := pullOf(&o, s.LossShare.Value); ok {
+			m.Pulls = append(m.Pulls, u)
+		}
 		if g := p.Grip; g != nil {
 			if g.ReachedPeak {
 				grip.add(g.PeakGrip.Value, g.PeakGrip.SD)
@@ -87,6 +90,7 @@ func Learn(passes []OwnPass, s *car.Sheet) *Measured {
 		slices.SortStableFunc(m.Runs, func(a, b OwnRun) int { return cmp.Compare(b.Trap, a.Trap) })
 		m.Runs = m.Runs[:mostRuns]
 	}
+	m.Pulls = highestPulls(m.Pulls)
 	m.Passes = len(passes)
 	m.Grip, m.ShiftTime, m.Recovery = grip.estimate(), dead.estimate(), back.estimate()
 	if m.Grip == nil {
@@ -107,7 +111,7 @@ func Learn(passes []OwnPass, s *car.Sheet) *Measured {
 }
 
 func (m *Measured) empty() bool {
-	return len(m.Runs) == 0 && m.Grip == nil && m.ShiftTime == nil && m.Recovery == nil && m.Fill == nil && m.Efficiency == nil && m.Lambda == nil &&
+	return len(m.Runs) == 0 && len(m.Pulls) == 0 && m.Grip == nil && m.ShiftTime == nil && m.Recovery == nil && m.Fill == nil && m.Efficiency == nil && m.Lambda == nil &&
 		m.Cooler == nil && m.Exhaust == nil && m.TurbineArea == nil && m.Braking == nil
 }
 
@@ -120,13 +124,8 @@ func runOf(o OwnPass) (OwnRun, bool) {
 	if p.Lift != nil && *p.Lift < p.Finish.Value-0.1 {
 		return OwnRun{}, false
 	}
-	if n := o.Note; n != nil && n.Nitrous != nil && *n.Nitrous {
-		return OwnRun{}, false // its power is not the engine's alone
-	}
-	for _, s := range p.Shifts {
-		if s.Missed || s.NitrousTime != nil && *s.NitrousTime > 0 {
-			return OwnRun{}, false
-		}
+	if onNitrous(&o) || slices.ContainsFunc(p.Shifts, func(s pass.Shift) bool { return s.Missed }) {
+		return OwnRun{}, false
 	}
 	nan := math.NaN()
 	r := OwnRun{Name: o.Name, Trap: p.Trap.Value, Length: p.Length, Window: p.TrapWindow, Wheel: p.Power.PeakWheel, Grade: o.Strip.Grade,

@@ -27,6 +27,7 @@ type Request struct {
 type Measured struct {
 	Passes      int                // passes looked at
 	Runs        []OwnRun           // passes without a lift, for the level of power; at most a few
+	Pulls       []OwnPull          // moments of peak power at the highest boost run; at most a few
 	Grip        *quantity.Estimate // 1, peak; LowerBound where it was not reached
 	ShiftTime   *quantity.Estimate // s without torque
 	Recovery    *quantity.Estimate // s until the boost is back at its target

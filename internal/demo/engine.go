@@ -6,14 +6,39 @@ import "math"
 // air that the cylinders take now.
 func (s *sim) combustion() {
 	p := s.plan
-	f := p.fuel
 	w := max(s.wE, 20)
 	air := s.flow.air*p.oxygen + n2oAir*s.flow.engine*s.n2oShare // as oxygen
-	target := s.lambdaTarget()
+	released := s.mixture(air, s.inject(air, w))
+	boost := s.pM - p.air.Pressure
+	n := w / 100
+	ign, mbt := s.ignition(boost, n)
+	s.eng.ign, s.eng.mbt = ign, mbt
+	d := mbt - ign
+	ignEff := max(1-0.00062*d*d, 0.15)
 
-	// Injection: the engine computer asks for fuel by the air it believes in
-	// and opens the injectors for the pressure it believes in.
-	ask := air / (f.afr * target) * (1 + s.trim)
+	fire := (1 - s.cut) * (1 - s.fx.cylLoss) * (1 - s.misfireNow(boost))
+	energy := air / p.fuel.afr * p.fuel.lhv * released
+	energy += n2oHeat * s.flow.engine * s.n2oShare
+	eta := p.etaInd * (1 - 0.05*(3/max(n, 1))) * ignEff
+	ind := energy * eta * fire / w
+	pump := (s.pM - s.pE) * p.vd / (4 * math.Pi)
+	cold := 1 + 0.004*max(363-s.tOil, -20)
+	fr := (p.f0 + p.f1*w + p.f2*w*w) * p.vd / (4 * math.Pi) * cold
+	s.eng.indicated = ind * (1 + p.torqueNoise*s.noiseT)
+	s.eng.torque = s.eng.indicated + pump - fr
+	if s.wE < 0.6*p.idle { // the starter's job; no run stalls
+		s.eng.torque += 120
+	}
+	s.warmExhaust(energy, d)
+}
+
+// inject is the fuel that the engine gets, kg/s: the computer asks for it by the
+// air it believes in and opens the injectors for the pressure it believes in.
+// w is the engine speed, rad/s.
+func (s *sim) inject(air, w float64) float64 {
+	p := s.plan
+	f := p.fuel
+	ask := air / (f.afr * s.lambdaTarget()) * (1 + s.trim)
 	if s.drv.fuelOff && s.wE > 1.4*p.idle {
 		ask = 0
 	}
@@ -27,29 +52,45 @@ func (s *sim) combustion() {
 	// The computer allows for late opening down to 12.8 V and no further.
 	dead := 0.0006 * max(12.8-s.volts, 0) * w / (4 * math.Pi)
 	s.dutyInj = clamp(duty, 0, 0.99)
-	give := max(s.dutyInj-dead, 0) * full * math.Sqrt(across/p.basePress) * (1 - s.fx.lean)
-	bank := [2]float64{1 - s.fx.leanBank, 1}
-	if p.banks == 1 {
-		bank[1] = bank[0]
-	}
-	s.flow.fuel = give * (bank[0] + bank[1]) / 2
+	bank := s.banks()
 	s.flow.wanted = max(clamp(ask/full, 0, 0.99)-dead, 0) * full * (1 - s.fx.lean) * (bank[0] + bank[1]) / 2
-	ph := 0.0
+	return max(s.dutyInj-dead, 0) * full * math.Sqrt(across/p.basePress) * (1 - s.fx.lean)
+}
+
+// banks is the share of its fuel that each bank gets.
+func (s *sim) banks() [2]float64 {
+	lean := 1 - s.fx.leanBank
+	if s.plan.banks == 1 {
+		return [2]float64{lean, lean}
+	}
+	return [2]float64{lean, 1}
+}
+
+// mixture sets each bank's lambda from air and fuel, kg/s, and returns the share
+// of the fuel's energy that is set free.
+func (s *sim) mixture(air, give float64) float64 {
+	bank := s.banks()
+	s.flow.fuel = give * (bank[0] + bank[1]) / 2
+	released := 0.0
 	for b := range bank {
 		lam := 3.0
 		if give > 1e-7 {
-			lam = air / (f.afr * give * bank[b])
+			lam = air / (s.plan.fuel.afr * give * bank[b])
 		}
 		lam = clamp(lam, 0.5, 3)
 		s.lam[b] = lam
-		ph += 0.5 * burn(lam)
+		released += 0.5 * burn(lam)
 	}
+	return released
+}
 
-	// Ignition.
-	boost := s.pM - p.air.Pressure
-	n := w / 100
-	mbt := p.mbt0 + 1.35*(n-3) - 4.2*(s.pM/1e5-1)
-	ign := p.ignBase + 1.35*(n-3) - p.ignBoost*max(boost, -40e3)/1e5
+// ignition is the angle that the computer sets and the one of most torque,
+// degrees before top dead centre, at a boost in Pa and an engine speed in
+// hundreds of rad/s. Knock is drawn on the way.
+func (s *sim) ignition(boost, n float64) (ign, mbt float64) {
+	p := s.plan
+	mbt = p.mbt0 + 1.35*(n-3) - 4.2*(s.pM/1e5-1)
+	ign = p.ignBase + 1.35*(n-3) - p.ignBoost*max(boost, -40e3)/1e5
 	ign -= 0.13 * max(s.tChg-326, 0)
 	ign -= 40 * s.n2oShare * 0.6
 	ign = min(ign, mbt)
@@ -59,27 +100,15 @@ func (s *sim) combustion() {
 	}
 	ign -= s.knockRetard + s.retard
 	s.knockRisk(ign-limit, boost)
-	d := mbt - ign
-	ignEff := max(1-0.00062*d*d, 0.15)
-	s.eng.ign, s.eng.mbt = ign, mbt
+	return ign, mbt
+}
 
-	fire := (1 - s.cut) * (1 - s.fx.cylLoss) * (1 - s.misfireNow(boost))
-	energy := air / f.afr * f.lhv * ph
-	energy += n2oHeat * s.flow.engine * s.n2oShare
-	eta := p.etaInd * (1 - 0.05*(3/max(n, 1))) * ignEff
-	ind := energy * eta * fire / w
-	pump := (s.pM - s.pE) * p.vd / (4 * math.Pi)
-	cold := 1 + 0.004*max(363-s.tOil, -20)
-	fr := (p.f0 + p.f1*w + p.f2*w*w) * p.vd / (4 * math.Pi) * cold
-	s.eng.indicated = ind * (1 + p.torqueNoise*s.noiseT)
-	s.eng.torque = s.eng.indicated + pump - fr
-	if s.wE < 0.6*p.idle { // the starter's job; no run stalls
-		s.eng.torque += 120
-	}
-
-	// Exhaust gas: what of the fuel's energy went neither to the piston nor
-	// to the water; late burning sends more.
-	share := p.exShare + 0.0045*d + 0.4*s.n2oShare
+// warmExhaust warms the exhaust gas by what of the fuel's energy (W) went neither to
+// the piston nor to the water; late burning, degrees after that of most torque,
+// sends more.
+func (s *sim) warmExhaust(energy, late float64) {
+	p := s.plan
+	share := p.exShare + 0.0045*late + 0.4*s.n2oShare
 	q := energy / max(s.flow.engine+s.flow.fuel, 1e-5)
 	if s.cut > 0 {
 		share += 0.25 * s.cut * (1 - s.cut) // some burns in the manifold

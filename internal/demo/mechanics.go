@@ -22,6 +22,23 @@ func (e Energy) Residual() float64 {
 	return e.CrankWork - e.KineticGain - e.SpringGain - e.Clutch - e.Gear - e.Tyre - e.Roll - e.Aero - e.Grade - e.Brake - e.Damp
 }
 
+// speeds are what a step changes: rad/s of engine, input shaft, driven side of
+// the shafts and driven wheels, and m/s of the body.
+type speeds struct{ engine, input, shaft, wheel, body float64 }
+
+func (s *sim) speeds() speeds { return speeds{s.wE, s.wIn, s.wD, s.wW, s.v} }
+
+// forces act on wheels and body during a step.
+type forces struct {
+	spring, damp float64 // N·m in the shafts, by their twist and by its rate
+	tyre         float64 // N, of the driven tyres
+	radius       float64 // m
+	rollDriven   float64 // N·m, the driven wheels' rolling resistance
+	roll         float64 // N, the undriven wheels'
+	aero, grade  float64 // N
+	brake        float64 // N at the undriven wheels
+}
+
 // mechanics advances engine, driveline, wheels and body by h: forces from the
 // present state, then speeds, then angles with the new speeds (semi-implicit
 // Euler). All work is booked at the mean of old and new speed, which makes the
@@ -29,94 +46,116 @@ func (e Energy) Residual() float64 {
 func (s *sim) mechanics(h float64) {
 	p := s.plan
 	s.wheelLoads()
-	rel := s.v + s.wind()
-	yaw := s.air.Crosswind / max(math.Abs(rel), 8)
-	cda := p.cda * (1 + p.yawDrag*yaw*yaw)
-	aero := 0.5 * p.rho * cda * rel * math.Abs(rel)
-	if p.ideal.drag {
-		aero = 0
-	}
-	crr := (p.crr0 + p.crrv*s.v*s.v) * soft(s.v, 0.05)
-	ftyre, mroll, r := s.tyreForce(h)
+	f := s.forces(h)
+	s.hub = f.spring + f.damp
+	was := s.speeds()
+	s.shaftSide(s.hub, h)
+	s.turnWheels(f, was, h)
+	s.moveBody(&f, h)
+	s.load.force = f.tyre
 
-	// Driveline: shaft torque is twist times stiffness plus damping.
-	spring := p.shaftK * s.twist
-	damp := p.shaftC * (s.wD - s.wW)
-	shaft := spring + damp
-	s.hub = shaft
-	wE0, wIn0, wD0, wW0, v0 := s.wE, s.wIn, s.wD, s.wW, s.v
-	s.shaftSide(shaft, h)
-
-	// Wheels.
-	bt := s.brakeTorque()
-	net := shaft - ftyre*r - mroll
-	if bt > 0 && math.Abs(s.wW) < 0.3 && math.Abs(net) < bt {
-		s.wW = 0
-		if wW0 != 0 {
-			s.energy.Brake += 0.5 * p.jDriven * wW0 * wW0
-			s.energy.KineticGain -= 0.5 * p.jDriven * wW0 * wW0
-		}
-	} else {
-		bt *= soft(s.wW, 0.3)
-		s.wW += h * (net - bt) / p.jDriven
-		wm := (s.wW + wW0) / 2
-		s.energy.Brake += bt * wm * h
-		s.energy.KineticGain += 0.5 * p.jDriven * (s.wW*s.wW - wW0*wW0)
-	}
-
-	// Body, with the undriven wheels' inertia.
-	meq := p.mass + p.jUndriven/(p.r0*p.r0)
-	und := 0.0
-	switch p.driven {
-	case frontDriven:
-		und = s.load.r
-	case rearDriven:
-		und = s.load.f
-	}
-	slope := p.mass * grav * p.strip.Grade * soft(s.v, 0.05)
-	bf := s.brakeForce(und)
-	force := ftyre - aero - crr*und - slope
-	if bf > 0 && math.Abs(s.v) < 0.02 && math.Abs(force) < bf {
-		s.energy.Brake += 0.5 * meq * s.v * s.v
-		s.energy.KineticGain -= 0.5 * meq * s.v * s.v
-		s.v, s.a = 0, 0
-	} else {
-		bf *= soft(s.v, 0.05)
-		s.a = (force - bf) / meq
-		s.v += h * s.a
-	}
-	vm := (s.v + v0) / 2
 	s.x += h * s.v
-	s.load.force = ftyre
-
-	wDm, wWm := (s.wD+wD0)/2, (s.wW+wW0)/2
 	s.twist += h * (s.wD - s.wW)
 	s.angD += h * s.wW
-	if s.drv.lineLock {
-		// undriven wheels are held
-	} else {
+	if !s.drv.lineLock { // it holds the undriven wheels
 		s.angU += h * s.v / s.undrivenRadius()
 	}
-
-	e := &s.energy
-	e.CrankWork += s.eng.torque * (s.wE + wE0) / 2 * h
-	e.KineticGain += 0.5 * (p.jEngine*(s.wE*s.wE-wE0*wE0) + p.jInput*(s.wIn*s.wIn-wIn0*wIn0) +
-		p.jOut*(s.wD*s.wD-wD0*wD0))
-	if vm != 0 || s.v != v0 {
-		e.KineticGain += 0.5 * meq * (s.v*s.v - v0*v0)
-	}
-	e.Damp += damp * (wDm - wWm) * h
-	e.SpringGain += spring * (wDm - wWm) * h
-	e.Tyre += ftyre * (wWm*r - vm) * h
-	e.Roll += (crr*und*vm + mroll*wWm) * h
-	e.Aero += aero * vm * h
-	e.Grade += slope * vm * h
-	e.Brake += bf * vm * h
+	s.book(f, was, h)
 
 	// The body's lean follows acceleration as a damped mass.
 	w := 2 * math.Pi * p.pitchFreq
 	s.leanRate += h * (w*w*(s.a-s.lean) - 2*p.pitchDamp*w*s.leanRate)
 	s.lean += h * s.leanRate
+}
+
+// forces are those of the present state; the brakes' follow with the speeds.
+func (s *sim) forces(h float64) forces {
+	p := s.plan
+	var f forces
+	rel := s.v + s.wind()
+	yaw := s.air.Crosswind / max(math.Abs(rel), 8)
+	cda := p.cda * (1 + p.yawDrag*yaw*yaw)
+	if !p.ideal.drag {
+		f.aero = 0.5 * p.rho * cda * rel * math.Abs(rel)
+	}
+	crr := (p.crr0 + p.crrv*s.v*s.v) * soft(s.v, 0.05)
+	f.roll = crr * s.undrivenLoad()
+	f.grade = p.mass * grav * p.strip.Grade * soft(s.v, 0.05)
+	f.tyre, f.rollDriven, f.radius = s.tyreForce(h)
+	// shaft torque is twist times stiffness plus damping
+	f.spring = p.shaftK * s.twist
+	f.damp = p.shaftC * (s.wD - s.wW)
+	return f
+}
+
+// undrivenLoad is the load on the undriven axle, N.
+func (s *sim) undrivenLoad() float64 {
+	switch s.driven {
+	case frontDriven:
+		return s.load.r
+	case rearDriven:
+		return s.load.f
+	}
+	return 0
+}
+
+// turnWheels gives the driven wheels their new speed, and books it.
+func (s *sim) turnWheels(f forces, was speeds, h float64) {
+	j := s.plan.jDriven
+	bt := s.brakeTorque()
+	net := s.hub - f.tyre*f.radius - f.rollDriven
+	if bt > 0 && math.Abs(s.wW) < 0.3 && math.Abs(net) < bt {
+		s.wW = 0
+		if was.wheel != 0 {
+			s.energy.Brake += 0.5 * j * was.wheel * was.wheel
+			s.energy.KineticGain -= 0.5 * j * was.wheel * was.wheel
+		}
+		return
+	}
+	bt *= soft(s.wW, 0.3)
+	s.wW += h * (net - bt) / j
+	s.energy.Brake += bt * ((s.wW + was.wheel) / 2) * h
+	s.energy.KineticGain += 0.5 * j * (s.wW*s.wW - was.wheel*was.wheel)
+}
+
+// bodyMass is the car's mass with the undriven wheels' inertia, kg.
+func (s *sim) bodyMass() float64 { return s.plan.mass + s.plan.jUndriven/(s.plan.r0*s.plan.r0) }
+
+// moveBody gives the body its new speed, and f the brakes' force.
+func (s *sim) moveBody(f *forces, h float64) {
+	meq := s.bodyMass()
+	f.brake = s.brakeForce(s.undrivenLoad())
+	force := f.tyre - f.aero - f.roll - f.grade
+	if f.brake > 0 && math.Abs(s.v) < 0.02 && math.Abs(force) < f.brake {
+		s.energy.Brake += 0.5 * meq * s.v * s.v
+		s.energy.KineticGain -= 0.5 * meq * s.v * s.v
+		s.v, s.a = 0, 0
+		return
+	}
+	f.brake *= soft(s.v, 0.05)
+	s.a = (force - f.brake) / meq
+	s.v += h * s.a
+}
+
+// book books the work of a step, but for what the driven wheels' change of
+// speed took.
+func (s *sim) book(f forces, was speeds, h float64) {
+	p, e := s.plan, &s.energy
+	v := (s.v + was.body) / 2
+	shaft, wheel := (s.wD+was.shaft)/2, (s.wW+was.wheel)/2
+	e.CrankWork += s.eng.torque * (s.wE + was.engine) / 2 * h
+	e.KineticGain += 0.5 * (p.jEngine*(s.wE*s.wE-was.engine*was.engine) + p.jInput*(s.wIn*s.wIn-was.input*was.input) +
+		p.jOut*(s.wD*s.wD-was.shaft*was.shaft))
+	if v != 0 || s.v != was.body {
+		e.KineticGain += 0.5 * s.bodyMass() * (s.v*s.v - was.body*was.body)
+	}
+	e.Damp += f.damp * (shaft - wheel) * h
+	e.SpringGain += f.spring * (shaft - wheel) * h
+	e.Tyre += f.tyre * (wheel*f.radius - v) * h
+	e.Roll += (f.roll*v + f.rollDriven*wheel) * h
+	e.Aero += f.aero * v * h
+	e.Grade += f.grade * v * h
+	e.Brake += f.brake * v * h
 }
 
 func (s *sim) brakeTorque() float64 {

@@ -98,16 +98,28 @@ func (o *runLog) noteCut(slip, limit bool, h float64) {
 	}
 }
 
-// watch notes launch, marks, extremes. Crossings are placed between steps by
-// the speed there.
+// watch notes launch, marks, extremes.
 func (s *sim) watch(h float64) {
 	o := &s.out
-	d := &s.drv
-	if !d.released {
+	if !s.drv.released {
 		o.xStage = s.x
 		s.launchPrev = s.v
 		return
 	}
+	s.watchLaunch(h)
+	s.watchMarks()
+	if s.drv.phase == phRun {
+		s.watchExtremes()
+		s.watchGear(h)
+		if s.throttle > 0.9 && !s.drv.shifting {
+			s.watchPull(h)
+		}
+	}
+}
+
+// watchLaunch notes when the car moves for good and when the clutch has closed.
+func (s *sim) watchLaunch(h float64) {
+	o := &s.out
 	if o.tLaunch == 0 {
 		if s.v >= 0.1 {
 			f := 1.0
@@ -120,6 +132,15 @@ func (s *sim) watch(h float64) {
 		o.tLaunch = 0
 	}
 	s.launchPrev = s.v
+	if o.tLocked == 0 && s.locked && s.gear == 1 {
+		o.tLocked = s.t
+	}
+}
+
+// watchMarks notes rollout, marks, trap and line. Crossings are placed between
+// steps by the speed there.
+func (s *sim) watchMarks() {
+	o := &s.out
 	x := s.x - o.xStage
 	at := func(c *crossing, dist float64) {
 		if !c.ok && x >= dist {
@@ -138,17 +159,21 @@ func (s *sim) watch(h float64) {
 	}
 	at(&o.trapIn, s.strip.Length-trapLen)
 	at(&o.line, s.strip.Length)
-	if o.tLocked == 0 && s.locked && s.gear == 1 {
-		o.tLocked = s.t
-	}
-	if d.phase != phRun {
-		return
-	}
+}
+
+func (s *sim) watchExtremes() {
+	o := &s.out
 	o.vMax = math.Max(o.vMax, s.v)
 	o.maxTurbo = math.Max(o.maxTurbo, s.wT)
 	o.maxBoost = math.Max(o.maxBoost, s.boostGauge())
 	o.maxWheelV = math.Max(o.maxWheelV, s.wW*s.r0)
-	if s.locked && !d.shifting {
+}
+
+// watchGear notes what gearbox and tyres bear in a gear.
+func (s *sim) watchGear(h float64) {
+	o := &s.out
+	closed := s.locked && !s.drv.shifting
+	if closed {
 		o.closedFor += h
 		toward(&o.inAvg, s.tc, 0.03, h)
 	} else {
@@ -157,27 +182,34 @@ func (s *sim) watch(h float64) {
 	if o.maxIn == nil {
 		o.maxIn = make([]float64, len(s.gears))
 	}
-	if g := s.gear - 1; g >= 0 && !d.shifting && s.locked {
+	g := s.gear - 1
+	if g < 0 {
+		return
+	}
+	if closed {
 		if o.closedFor > biteOver {
 			o.maxIn[g] = math.Max(o.maxIn[g], o.inAvg)
 		}
 		o.gearBoost[g] = math.Max(o.gearBoost[g], s.boostGauge())
 	}
 	// the clutch still slipping at the launch is full throttle too
-	if g := s.gear - 1; g >= 0 && !d.shifting && s.throttle > 0.9 && s.v > 3 && s.pastPeak() {
+	if !s.drv.shifting && s.throttle > 0.9 && s.v > 3 && s.pastPeak() {
 		o.pastPeak[g] += h
 	}
-	if s.throttle > 0.9 && !d.shifting {
-		toward(&o.powAvg, s.eng.torque*s.wE, 0.06, h)
-		o.maxCrank = math.Max(o.maxCrank, o.powAvg)
-		o.maxDuty = math.Max(o.maxDuty, s.dutyInj)
-		toward(&o.pumpAvg, s.flow.wanted/s.fuel.density/s.pumpBrings(s.regulated()), 0.1, h)
-		o.maxPump = math.Max(o.maxPump, o.pumpAvg)
-		toward(&o.leanAvg, math.Max(s.lam[0], s.lam[1])/s.lambdaTarget(), 0.1, h)
-		o.maxLean = math.Max(o.maxLean, o.leanAvg)
-		if s.pM > s.air.Pressure {
-			o.maxBPR = math.Max(o.maxBPR, s.pE/s.pM)
-		}
-		o.maxEx = math.Max(o.maxEx, s.tEx)
+}
+
+// watchPull notes what engine, turbo and fuel supply give at full throttle.
+func (s *sim) watchPull(h float64) {
+	o := &s.out
+	toward(&o.powAvg, s.eng.torque*s.wE, 0.06, h)
+	o.maxCrank = math.Max(o.maxCrank, o.powAvg)
+	o.maxDuty = math.Max(o.maxDuty, s.dutyInj)
+	toward(&o.pumpAvg, s.flow.wanted/s.fuel.density/s.pumpBrings(s.regulated()), 0.1, h)
+	o.maxPump = math.Max(o.maxPump, o.pumpAvg)
+	toward(&o.leanAvg, math.Max(s.lam[0], s.lam[1])/s.lambdaTarget(), 0.1, h)
+	o.maxLean = math.Max(o.maxLean, o.leanAvg)
+	if s.pM > s.air.Pressure {
+		o.maxBPR = math.Max(o.maxBPR, s.pE/s.pM)
 	}
+	o.maxEx = math.Max(o.maxEx, s.tEx)
 }

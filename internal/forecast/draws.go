@@ -9,11 +9,10 @@ import (
 // Draw is one pass of the forecast's luck. Its figures are NaN where the line was not
 // reached.
 type Draw struct {
-	Trap     float64   // m/s
-	Time     float64   // s from rollout at the line
-	Top      float64   // m/s, highest speed
-	Stop     float64   // m after the line
-	PastPeak []float64 // s by gear (from 0), with the tyres slipping past their peak; nil beyond the first 200 that were run
+	Trap float64 // m/s
+	Time float64 // s from rollout at the line
+	Top  float64 // m/s, highest speed
+	Stop float64 // m after the line
 }
 
 // Draws runs the passes of a forecast one by one and sums nothing up. Draw i meets the
@@ -26,21 +25,13 @@ func Draws(ctx context.Context, m *fitcar.Model, n *Next, opt Options) ([]Draw, 
 	if err != nil {
 		return nil, err
 	}
-	return drawsOf(runs, len(m.Mean.Car.Ratios)), nil
+	return drawsOf(runs), nil
 }
 
-func drawsOf(runs []outcome, gears int) []Draw {
+func drawsOf(runs []outcome) []Draw {
 	out := make([]Draw, len(runs))
 	for i, r := range runs {
 		out[i] = Draw{Trap: r.trap, Time: r.time, Top: r.top, Stop: r.stop}
-		if r.gears != nil {
-			out[i].PastPeak = make([]float64, gears)
-			for _, g := range r.gears {
-				if k := g.Gear - 1; k >= 0 && k < gears {
-					out[i].PastPeak[k] = g.PastPeak
-				}
-			}
-		}
 	}
 	return out
 }

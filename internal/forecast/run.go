@@ -70,7 +70,7 @@ func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, e
 		stretched = append(stretched, fmt.Sprintf("%d earlier forecasts of this car were scored: %.0f %% came within their interval; this interval is stretched by %.2f for it",
 			t.Count, 100*t.Coverage, t.Widen))
 	}
-	res.Draws = drawsOf(runs, len(m.Mean.Car.Ratios))
+	res.Draws = drawsOf(runs)
 	var trap, times, top, stop, gain []float64
 	for _, r := range runs {
 		res.Traps = append(res.Traps, r.trap)

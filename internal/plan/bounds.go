@@ -115,17 +115,21 @@ type Judged struct {
 	DecelFrom string   // where the deceleration after the line comes from
 }
 
-// Judge holds the settings of base against the limits, as Make does with its own.
+// Judge holds the settings of base against the limits, as Make does with its own: under the same
+// luck, so that settings which a plan chose are told the same chances again.
 func Judge(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options) (*Judged, error) {
 	s, x, err := begin(m, base, opt)
 	if err != nil {
 		return nil, err
 	}
-	s.draws = s.told
 	s.learnSpin(ctx)
 	s.learnGrip(ctx, x)
 	already := append(standing(m), s.asRun(ctx, x)...)
-	v := s.judge(ctx, x, s.draws)
+	s.seed++ // of confirm
+	run := s.judge(ctx, s.lastRun(x), confirmTimes*s.draws)
+	s.holdRun(&run)
+	v := s.judge(ctx, x, confirmTimes*s.draws)
+	s.seed = opt.Seed
 	p := &Plan{}
 	p.limits(ctx, s, x, v)
 	p.notes(s)

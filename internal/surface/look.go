@@ -15,18 +15,13 @@ type Guess struct {
 	Target *forecast.Target   `json:"target"`
 	Top    float64            `json:"top_speed_mps"` // m/s, median of the highest speed
 	Stop   forecast.Distances `json:"stopping_m"`
-	// Spin is the chance, 0–1 by gear, that the tyres slip past their peak.
-	Spin  []float64 `json:"spin"`
-	Draws int       `json:"draws"` // that were run
+	Draws  int                `json:"draws"` // that were run
 }
 
 // hangs is how unsure a median may be, m/s, before more draws are run: where boost takes
 // some of the draws over their tyres' peak they fall into two heaps, and the median between
 // them hangs on few.
 const hangs = 0.06
-
-// spin is how long, s, the tyres may slip past their peak before it counts.
-const spin = 0.05
 
 // Covers tells whether boost (Pa gauge by gear) and shift aims (rad/s by gear) lie within
 // the bounds, but for what rounding to a reader's unit does.
@@ -76,18 +71,6 @@ func (s *Surface) At(ctx context.Context, boost, shift []float64) (*Guess, error
 		g.Target = &forecast.Target{Speed: s.n.Aim, Chance: reaching(d, f.q[trapSD], more, s.n.Aim)}
 	}
 	g.Draws = len(d)
-	for k := range s.gears {
-		n, over := 0.0, 0.0
-		for i := range d {
-			if d[i].PastPeak != nil {
-				n++
-				if d[i].PastPeak[k] > spin {
-					over++
-				}
-			}
-		}
-		g.Spin = append(g.Spin, over/max(n, 1))
-	}
 	return g, nil
 }
 

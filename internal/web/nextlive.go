@@ -214,7 +214,9 @@ func refusal(c *app.Coming, w quantity.World) string {
 	return sentence("hard limits may be passed in one pass of a hundred at most: " + strings.Join(said, "; "))
 }
 
-// guessOf puts what the surface says into the same words.
+// guessOf puts what the surface says into the same words. What holds the gears is told when the
+// settings are worked out in full: the surface's wheelspin is the model's alone, without what the
+// passes run showed of it.
 func guessOf(g *surface.Guess, full *app.Coming, w quantity.World) *Live {
 	a := *full.Answer // what settings do not change stays
 	a.Trap, a.Time, a.Target, a.Top, a.Stopping = g.Trap, g.Time, g.Target, g.Top, g.Stop
@@ -223,10 +225,5 @@ func guessOf(g *surface.Guess, full *app.Coming, w quantity.World) *Live {
 	l.trap(w, g.Trap)
 	l.facts(w, &a, full.DecelFrom, 0, 0)
 	l.Line = a.Sentence(w) + "."
-	for i, p := range g.Spin {
-		if p >= 0.05 {
-			l.Gears = append(l.Gears, LiveGear{Gear: i + 1, Binds: "grip, exceeded in " + percent(p) + " of passes"})
-		}
-	}
 	return l
 }

@@ -26,8 +26,28 @@ func denied(all []steady, floor float64) bool {
 	return slices.ContainsFunc(all, func(s steady) bool { return s.boost < floor-springBelow*settles(floor) })
 }
 
-// steady is boost that stood in a gear, Pa gauge, under a target.
-type steady struct{ target, boost float64 }
+// steady is boost that stood in a gear, Pa gauge, under a target, in so many passes.
+type steady struct {
+	gear          int
+	target, boost float64
+	passes        float64
+}
+
+// alike is how near two targets are, Pa, under which a gear shows the same again.
+const alike = 1e3
+
+// stood adds a gear's steady boost in one more pass. How a control settles in a gear it does again:
+// passes under one target tell no more of it than one, but for their mean.
+func stood(all []steady, gear int, target, boost float64) []steady {
+	for i := range all {
+		if s := &all[i]; s.gear == gear && math.Abs(s.target-target) <= alike {
+			s.passes++
+			s.boost += (boost - s.boost) / s.passes
+			return all
+		}
+	}
+	return append(all, steady{gear, target, boost, 1})
+}
 
 // steadyBoost lists the gears of all passes whose later half shows one boost: after boost has
 // come, whether from below or above.
@@ -55,7 +75,7 @@ func steadyBoost(ws []*work, gears int) (all []steady, over []float64) {
 				over = append(over, median(late))
 			}
 			if mid := median(late); late[n-1-n/10]-late[n/10] < 4e3+0.06*mid && mid > 0.85*t-4e3 {
-				all = append(all, steady{t, mid})
+				all = stood(all, g, t, mid)
 			}
 		}
 	}

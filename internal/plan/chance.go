@@ -152,13 +152,18 @@ func (s *search) chances(out []drawn, runs int) (worst, kinds []limitChance) {
 }
 
 // sum is the chance, 0–1, of exceeding any hard limit: limits of different kinds add up
-// (Bonferroni).
+// (Bonferroni). A guessed one is soft: it is held beside them, by what its chance counts, and takes
+// nothing of theirs.
 func (s *search) sum(kinds []limitChance) float64 {
-	hard := 0.0
+	hard, guess := 0.0, 0.0
 	for _, l := range kinds {
-		if !s.excused(l) {
+		switch {
+		case s.excused(l):
+		case s.guessed(l.limit):
+			guess = max(guess, l.chance)
+		default:
 			hard += l.chance
 		}
 	}
-	return min(1, hard)
+	return min(1, max(hard, guess))
 }

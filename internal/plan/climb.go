@@ -82,9 +82,7 @@ func (s *search) report(round int) {
 func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (settings, verdict) {
 	// gears above the highest that is reached make no difference
 	lo, hi := x.boost[g], s.upper[g]
-	// where the tyres spin already the model says little about more, and what the gearbox
-	// takes when they grip again is not in it
-	if hi-lo < 1e3 || was.gears[g].spin > 2*s.opt.Risk {
+	if hi-lo < 1e3 || s.spins(&was, g) {
 		return x, v
 	}
 	// a gear that few passes reach is not raised: they would not show what it does
@@ -120,15 +118,21 @@ func (s *search) raise(ctx context.Context, x settings, v, was verdict, g int) (
 	return x, bestV
 }
 
-// ease lowers boost in gears that pass a soft limit too often already, until they do
+// spins tells whether gear g (from 0) is not to be raised: where the tyres slip past their peak
+// already, or electronics keep them from it, the model says little about more, and what the gearbox
+// takes when they grip again is not in it.
+func (s *search) spins(was *verdict, g int) bool {
+	q := &was.gears[g]
+	return q.spin > 2*s.opt.Risk || s.m.Sheet.SlipCut && q.cut > 2*s.opt.Risk
+}
+
+// ease lowers boost in gears whose tyres slip past their peak too often already, until they do
 // not. Where that would cost more than easeCost of expected speed, the gear stays as
 // it was run, its chance being told.
 func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, verdict, []keptGear) {
 	var kept []keptGear
 	for g := range x.boost {
-		over := func(v *verdict) bool {
-			return v.gears[g].pull > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
-		}
+		over := func(v *verdict) bool { return v.gears[g].pull > s.opt.Risk }
 		if !over(&v) || ctx.Err() != nil {
 			continue
 		}
@@ -149,8 +153,7 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 			}
 		}
 		if best == nil || bestV.trap < v.trap-easeCost {
-			cut := s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
-			kept = append(kept, keptGear{gear: g + 1, cut: cut, beyond: best == nil})
+			kept = append(kept, keptGear{gear: g + 1, beyond: best == nil})
 			continue
 		}
 		x, v = *best, bestV

@@ -194,14 +194,22 @@ func (s *search) held(v, was *verdict) bool {
 	return v.hard <= hardChance
 }
 
-// notSlower gives back x, the settings run, where y, the plan, is not faster under the same
+// worthWhile is what a plan must bring over the settings run, m/s: less is not told apart from what the
+// model misses, and not worth a turn of a knob.
+const worthWhile = 0.05
+
+// notSlower gives back x, the settings run, where y, the plan, is not faster by worthWhile under the same
 // fresh luck and x holds the hard limits: then the change brings nothing.
 func (s *search) notSlower(ctx context.Context, x, y settings, w verdict) (settings, verdict) {
 	keep := s.seed
 	s.seed = keep + 1
 	defer func() { s.seed = keep }()
 	v := s.judge(ctx, x, len(w.traps))
-	if v.hard <= hardChance && (w.hard > hardChance || v.score >= w.score) {
+	worth := worthWhile
+	if s.opt.ForTarget {
+		worth = 0
+	}
+	if v.hard <= hardChance && (w.hard > hardChance || v.score+worth >= w.score) {
 		return x, v
 	}
 	return y, w

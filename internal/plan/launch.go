@@ -46,10 +46,8 @@ func (s *search) pull(ctx context.Context, x settings, v, was verdict) (settings
 		return x, v, nil
 	}
 	_, _, taught := s.m.LaunchResponse()
-	l := &Launch{Run: roundRPM(run), Chosen: roundRPM(run), Taught: taught}
-	if x.launch > 0 {
-		l.Chosen = roundRPM(x.launch)
-	}
+	l := &Launch{Run: roundRPM(run), Taught: taught}
+	l.choose(x)
 	best, bestV, gained := x, v, launchWorth
 	for _, f := range []float64{-1, -0.5, 0.5, 1} {
 		reach := launchStep
@@ -73,6 +71,17 @@ func (s *search) pull(ctx context.Context, x settings, v, was verdict) (settings
 		}
 	}
 	return best, bestV, l
+}
+
+// choose takes the launch of settings x for the one chosen; nothing where l is nil.
+func (l *Launch) choose(x settings) {
+	switch {
+	case l == nil:
+	case x.launch > 0:
+		l.Chosen = roundRPM(x.launch)
+	default:
+		l.Chosen = l.Run
+	}
 }
 
 // heldBy names the limit that settings pass too often, "" none.

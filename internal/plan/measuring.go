@@ -146,7 +146,7 @@ func asOften(a, b *verdict) *verdict {
 // sharper are slopes whose normal scores of a limit go as much faster as it is known better in
 // verdict now than it was then.
 func (l *slopes) sharper(limit string, then, now *verdict) *slopes {
-	c := &slopes{place: maps.Clone(l.place), marks: slices.Clone(l.marks), kinds: l.kinds}
+	c := &slopes{place: maps.Clone(l.place), marks: slices.Clone(l.marks), kinds: l.kinds, guess: l.guess}
 	sd := func(v *verdict, gear int) float64 {
 		if gear == anyGear {
 			for i := range v.kinds {

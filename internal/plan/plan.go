@@ -143,6 +143,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 	y, _, p.Launch = s.pull(ctx, y, w, was)
 	y, w = s.confirm(ctx, y, eased, l) // judged anew, under fresh luck
 	y, w = s.notSlower(ctx, x, y, w)
+	p.Launch.choose(y)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -90,15 +90,16 @@ type slopes struct {
 	turns []turn
 	place map[place]int // of marks
 	marks []mark
-	kinds int // how many kinds of limits
+	kinds int    // how many kinds of limits
+	guess []bool // by kind, which are no more than guesses; nil: none
 }
 
 // stand puts the marks where a verdict has them.
 func (l *slopes) stand(s *search, v *verdict) {
 	kind := map[string]int{}
-	l.kinds = len(v.kinds)
+	l.kinds, l.guess = len(v.kinds), make([]bool, len(v.kinds))
 	for i := range v.kinds {
-		kind[v.kinds[i].limit] = i
+		kind[v.kinds[i].limit], l.guess[i] = i, s.guessed(v.kinds[i].limit)
 	}
 	for i := range l.marks {
 		l.marks[i].z = math.Inf(1)
@@ -145,8 +146,8 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 			continue
 		}
 		top := s.upper[g]
-		if was.gears[g].spin > 2*s.opt.Risk {
-			top = min(top, x.boost[g]) // see raise
+		if s.spins(was, g) {
+			top = min(top, x.boost[g])
 		}
 		s.sound(ctx, l, turn{gear: g, unit: boostUnit, low: s.least(g) + max(0, -x.rises(g)), high: top - max(0, x.rises(g))}, x, v)
 	}
@@ -156,7 +157,7 @@ func (s *search) slopesAt(ctx context.Context, x settings, v, was *verdict) *slo
 			continue
 		}
 		t := turn{gear: g, kind: innerTurn, unit: boostUnit, low: max(-risesMost, s.least(g)-end), high: min(s.falls(g, end), s.upper[g]-end)}
-		if was.gears[g].spin > 2*s.opt.Risk {
+		if s.spins(was, g) {
 			t.high = min(t.high, t.at(x))
 		}
 		s.sound(ctx, l, t, x, v)
@@ -236,7 +237,20 @@ func (l *slopes) hard(d []float64, kinds []float64) float64 {
 		m := &l.marks[i]
 		m.count(l.normal(i, d), kinds)
 	}
-	return sum(kinds)
+	return l.total(kinds)
+}
+
+// total is the chance of passing any hard limit, 0–1, of those of all kinds, as search.sum has it.
+func (l *slopes) total(kinds []float64) float64 {
+	hard, guess := 0.0, 0.0
+	for i, c := range kinds {
+		if i < len(l.guess) && l.guess[i] {
+			guess = max(guess, c)
+		} else {
+			hard += c
+		}
+	}
+	return max(hard, guess)
 }
 
 // normal is the normal score, 1, of a mark by the slopes at steps d.

@@ -270,5 +270,5 @@ func (c *climber) within(a int, fa float64, b int, fb float64) bool {
 		}
 		c.marks[k].count(z, c.kinds)
 	}
-	return sum(c.kinds) <= c.limit
+	return c.total(c.kinds) <= c.limit
 }

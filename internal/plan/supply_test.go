@@ -146,6 +146,19 @@ func TestGuessedPump(t *testing.T) {
 	if c := see(); c.class != Soft || math.Abs(c.told-0.1) > 0.001 || math.Abs(s.sum([]limitChance{c})-hardChance) > 1e-4 {
 		t.Errorf("not stated: %+v", c)
 	}
+	// beside a hard limit that uses what is accepted, it takes nothing of that
+	rotor := limitChance{limit: turboSpeed, chance: hardChance}
+	if got := s.sum([]limitChance{see(), rotor}); math.Abs(got-hardChance) > 1e-4 {
+		t.Errorf("guess and rotor: %.4f", got)
+	}
+	l := &slopes{place: map[place]int{}}
+	l.stand(s, &verdict{kinds: []limitChance{{limit: turboSpeed}, {limit: fuelSupply}, {limit: shutDown}}})
+	if got := l.total([]float64{0.004, 0.009, 0.003}); math.Abs(got-0.009) > 1e-9 {
+		t.Errorf("the guess is likelier than the hard limits together: %.4f", got)
+	}
+	if got := l.total([]float64{0.004, 0.005, 0.003}); math.Abs(got-0.007) > 1e-9 {
+		t.Errorf("the hard limits together are likelier than the guess: %.4f", got)
+	}
 	s.opt.Risk = 0.5 // whoever takes more of other soft limits takes no more of this
 	if c := see(); math.Abs(s.sum([]limitChance{c})-hardChance) > 1e-4 {
 		t.Errorf("with more risk: %+v", c)

@@ -126,13 +126,15 @@ func (s *search) spins(was *verdict, g int) bool {
 	return q.spin > 2*s.opt.Risk || s.m.Sheet.SlipCut && q.cut > 2*s.opt.Risk
 }
 
-// ease lowers boost in gears whose tyres slip past their peak too often already, until they do
-// not. Where that would cost more than easeCost of expected speed, the gear stays as
+// ease lowers boost in gears whose tyres slip past their peak, or whose electronics keep them from
+// it, too often already, until they do not. Where that would cost more than easeCost of expected speed, the gear stays as
 // it was run, its chance being told.
 func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, verdict, []keptGear) {
 	var kept []keptGear
 	for g := range x.boost {
-		over := func(v *verdict) bool { return v.gears[g].pull > s.opt.Risk }
+		over := func(v *verdict) bool {
+			return v.gears[g].pull > s.opt.Risk || s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+		}
 		if !over(&v) || ctx.Err() != nil {
 			continue
 		}
@@ -153,7 +155,8 @@ func (s *search) ease(ctx context.Context, x settings, v verdict) (settings, ver
 			}
 		}
 		if best == nil || bestV.trap < v.trap-easeCost {
-			kept = append(kept, keptGear{gear: g + 1, beyond: best == nil})
+			cut := s.m.Sheet.SlipCut && v.gears[g].cut > s.opt.Risk
+			kept = append(kept, keptGear{gear: g + 1, cut: cut, beyond: best == nil})
 			continue
 		}
 		x, v = *best, bestV

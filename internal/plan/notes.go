@@ -98,19 +98,24 @@ func (s *search) unguarded() []string {
 	return out
 }
 
-// keptGear is a gear whose tyres slip past their peak more often than is accepted and that stays as
+// keptGear is a gear that passes a soft limit more often than is accepted and stays as
 // it was run.
 type keptGear struct {
 	gear   int
+	cut    bool // it is the electronics that act
 	beyond bool // even the least boost that the model is believed for passes it; else less costs too much
 }
 
 func (k keptGear) text(risk float64) string {
+	what := "the tyres slip past their peak"
+	if k.cut {
+		what = "the electronics cut torque on slip"
+	}
 	why := "less boost would cost more than it saves"
 	if k.beyond {
 		why = "no boost that the model is believed for would keep them from it"
 	}
-	return fmt.Sprintf("in gear %d the tyres slip past their peak more often than the accepted %s, but %s: it stays as it was run", k.gear, Percent(risk), why)
+	return fmt.Sprintf("in gear %d %s more often than the accepted %s, but %s: it stays as it was run", k.gear, what, Percent(risk), why)
 }
 
 // cutting are the gears in which the electronics act more often than is accepted.

@@ -15,7 +15,7 @@ func TestAbbreviations(t *testing.T) {
 		index int
 		names string
 	}{
-		{quantity.EngineSpeed, 0, "EngSpd; ENG_RPM; eng.n; Crankshaft revs; nMot; Rég. mot."},
+		{quantity.EngineSpeed, 0, "ERPM; MOTDREHZ; EngSpd; ENG_RPM; eng.n; Crankshaft revs; nMot; Rég. mot."},
 		{quantity.Throttle, 0, "ThrPos; THROT; thr.pos; Butterfly opening; DK-Winkel; Pos. pap."},
 		{quantity.ManifoldPressure, 0, "ManPrs; MAN_PRES; man.p; Plenum pressure; pSaug; P. coll. adm."},
 		{quantity.ExhaustPressure, 0, "ExhPrs; EXH_PRES; exh.p; Pre-turbine pressure; pAbgas v. Turb.; P. avant turbine"},
@@ -23,10 +23,10 @@ func TestAbbreviations(t *testing.T) {
 		{quantity.IntakeTemperature, 0, "InAirTmp; AIR_TEMP; inl.t; Inlet temp; T-Ansaug; T. air adm."},
 		{quantity.CoolantTemperature, 0, "CoolTmp; WATER_TEMP; cool.t; Water temp; T-Wasser; T. eau"},
 		{quantity.CoolantPressure, 0, "CoolPrs; WATER_PRES; cool.p; Water system pressure; p-Wasser; P. eau"},
-		{quantity.OilPressure, 0, "OilPrs; OIL_PRES; oil.p; Engine oil pressure; p-Öl; P. huile"},
-		{quantity.OilTemperature, 0, "OilTmp; OIL_TEMP; oil.t; Engine oil temp; T-Öl; T. huile"},
+		{quantity.OilPressure, 0, "Motoröldr.; Öldr.; OilPrs; OIL_PRES; oil.p; Engine oil pressure; p-Öl; P. huile"},
+		{quantity.OilTemperature, 0, "Sump temp; OilTmp; OIL_TEMP; oil.t; Engine oil temp; T-Öl; T. huile"},
 		{quantity.FuelPressure, 0, "FuelPrs; FUEL_PRES; fuel.p; Fuel line pressure; p-Kraftst.; P. ess."},
-		{quantity.InjectorDuty, 0, "InjDty; INJ_DC; inj.duty; ti-Duty; % inj."},
+		{quantity.InjectorDuty, 0, "Ciclo iny.; ESV Tastverh.; Einspritzv.-Tastverh.; InjDty; INJ_DC; inj.duty; ti-Duty; % inj."},
 		{quantity.FuelFlow, 0, "FuelFlw; FUEL_FLOW; fuel.flow; Kraftst.-Verbr.; Conso ess."},
 		{quantity.Lambda, 1, "Lmb1; LAMBDA_L; lam.1; Mixture left; Lambda li; Richesse 1"},
 		{quantity.Lambda, 2, "Lmb2; LAMBDA_R; lam.2; Mixture right; Lambda re; Richesse 2"},
@@ -37,7 +37,9 @@ func TestAbbreviations(t *testing.T) {
 		{quantity.ExhaustTemperature, 1, "ExhTmpB1; ExhTmp1; EXH_TEMP_L; EXH_TEMP_1; exh.t.1; exh.t.c1; Exhaust gas temp left; Exhaust gas temp #1; T-Abgas li; T-Abgas Z1; T. éch. G; T. éch. cyl. 1"},
 		{quantity.ExhaustTemperature, 2, "ExhTmpB2; ExhTmp2; EXH_TEMP_R; EXH_TEMP_2; exh.t.2; exh.t.c2; Exhaust gas temp right; Exhaust gas temp #2; T-Abgas re; T-Abgas Z2; T. éch. cyl. 2"},
 		{quantity.ExhaustTemperature, 3, "ExhTmp3; EXH_TEMP_3; exh.t.c3; Exhaust gas temp #3; T-Abgas Z3; T. éch. cyl. 3"},
-		{quantity.WheelSpeedFL, 0, "WhlSpdFL; WHL_SPD_LF; whl.fl; Left front wheel; v-Rad VL; V. roue AVG"},
+		{quantity.CrankcasePressure, 0, "Blow-by pressure; Blow-by"},
+		{quantity.TurboSpeed, 0, "T/C speed"},
+		{quantity.WheelSpeedFL, 0, "WHLSPDFL; Radgeschw. vo.li.; Ruota ASX; WhlSpdFL; WHL_SPD_LF; whl.fl; Left front wheel; v-Rad VL; V. roue AVG"},
 		{quantity.WheelSpeedFR, 0, "WhlSpdFR; WHL_SPD_RF; whl.fr; Right front wheel; v-Rad VR; V. roue AVD"},
 		{quantity.WheelSpeedRL, 0, "WhlSpdRL; WHL_SPD_LR; whl.rl; Left rear wheel; v-Rad HL; V. roue ARG"},
 		{quantity.WheelSpeedRR, 0, "WhlSpdRR; WHL_SPD_RR; whl.rr; Right rear wheel; v-Rad HR; V. roue ARD"},

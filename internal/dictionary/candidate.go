@@ -159,7 +159,7 @@ func (c *candidate) nameFromUnit() {
 // is a pressure.
 var measures = map[quantity.Dimension]feature{
 	quantity.DimPressure: fPressure, quantity.DimTemperature: fTemperature, quantity.DimRotation: fRotation, quantity.DimSpeed: fSpeed,
-	quantity.DimAcceleration: fAccel, quantity.DimVoltage: fVoltage, quantity.DimMassFlow: fFlow, quantity.DimVolumeFlow: fFlow,
+	quantity.DimAcceleration: fAccel, quantity.DimVoltage: fVoltage, quantity.DimMassFlow: fFlow, quantity.DimVolumeFlow: fFlow, quantity.DimMixture: fLambda,
 }
 
 // lossMeasure is what a name loses, as a factor, whose measure is told by its unit alone.
@@ -172,7 +172,7 @@ func (c *candidate) measureFromUnit() {
 	if !ok || !c.known {
 		return
 	}
-	names := false // some thing
+	names := c.unit.Dim == quantity.DimMixture && len(c.words) > 0 // some thing; of mixture there is one ("Sonde 1 [AFR]")
 	for _, w := range c.words {
 		if hasIdea(w, fStatus) || hasIdea(w, idea) {
 			return

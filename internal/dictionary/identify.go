@@ -98,6 +98,7 @@ func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	countTeeth(set, cands, &opts)
 	ref := relate(set, &opts)
 	settleThrottle(set, cands, ref)
+	settlePressureUnits(set, cands, opts.FuelBase)
 	settleGauges(set, cands, opts.FuelBase)
 	set.Notes = slices.Insert(set.Notes, place, assumed(cands, set, units)...)
 	dropCopies(set)

@@ -14,7 +14,7 @@ var understood struct {
 // mostUnderstood is how many tokens are remembered.
 const mostUnderstood = 4096
 
-// understand looks a token up, once.
+// understand looks a token up, once; a full stop behind it marks an abbreviation.
 func understand(f string) []word {
 	understood.Lock()
 	defer understood.Unlock()
@@ -24,14 +24,15 @@ func understand(f string) []word {
 	if n := len(understood.words); n == 0 || n >= mostUnderstood {
 		understood.words = map[string][]word{}
 	}
-	ws := lookUp(f)
+	token, short := strings.CutSuffix(f, ".")
+	ws := lookUp(token, short)
 	understood.words[f] = ws
 	return ws
 }
 
 // lookUp looks for a token whole, as a compound, by its beginning, with one wrong
-// letter.
-func lookUp(f string) []word {
+// letter; short says that a full stop stands behind it.
+func lookUp(f string, short bool) []word {
 	dict := folded()
 	if e, ok := dict[f]; ok {
 		return []word{{text: f, senses: e.senses, number: -1}}
@@ -44,6 +45,11 @@ func lookUp(f string) []word {
 			return []word{{text: f, senses: s, number: -1, weak: true}}
 		}
 	}
+	if short {
+		if parts := abbreviation(f); parts != nil {
+			return parts
+		}
+	}
 	if s, ok := byStem(f); ok {
 		return []word{{text: f, senses: s, number: -1, weak: true}}
 	}
@@ -53,6 +59,9 @@ func lookUp(f string) []word {
 		}
 	}
 	if parts := partCompound(f); parts != nil {
+		return parts
+	}
+	if parts := runTogether(f); parts != nil {
 		return parts
 	}
 	return []word{{text: f, number: -1}}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"traplight/internal/logfile"
 	"traplight/internal/quantity"
 )
 
@@ -99,4 +100,14 @@ func lines(t *testing.T, file string) []string {
 		}
 	}
 	return out
+}
+
+// TestMixtureByUnit: a unit of mixture tells what a probe or a bank without more of a name measures.
+func TestMixtureByUnit(t *testing.T) {
+	for name, index := range map[string]int{"Sonde 1": 1, "Bank 2": 2, "Cyl 3": 3} {
+		c := newCandidate(&logfile.Column{Name: name, Unit: "AFR", Values: []float64{11.5, 11.6, 14.7, 11.4}})
+		if q, _ := bestOf(c.guesses); q != quantity.Lambda || indexOf(q, c.words) != index {
+			t.Errorf("%q [AFR] is %s[%d]", name, q, indexOf(q, c.words))
+		}
+	}
 }

@@ -271,6 +271,12 @@ func judgePressure(q quantity.Name, u quantity.Unit, b *behaviour, ctx *context)
 		asGauge = plausible(q, low, high)
 		asAbsolute = plausible(q, low-baro, high-baro)
 	}
+	if q == quantity.ManifoldPressure && u.Reference == quantity.OverAmbient {
+		// A log in which the throttle never closes shows no vacuum; pressureunits.go looks
+		// whether it does.
+		swing := min(1, (high-low)/minSpan[q])
+		asGauge = max(asGauge, 0.5*swing*plausible(q, min(low+baro, usual[q].high), high+baro))
+	}
 	if low < -2*kPa { // nothing lies below vacuum
 		asAbsolute *= 0.02
 	}

@@ -50,11 +50,23 @@ func foldings(s string) []string {
 // elision is a French or Italian article that has lost its vowel.
 var elision = regexp.MustCompile(`(?i)\b(?:d|l|dell|all|nell)['’]`)
 
+// hyphened are two words with a hyphen between them.
+var hyphened = regexp.MustCompile(`\pL+-\pL+`)
+
+// unhyphen leaves the hyphen out where the lexicon knows both words as one ("Blow-by").
+func unhyphen(s string) string {
+	whole := strings.Replace(s, "-", "", 1)
+	if _, ok := folded()[foldWord(whole)]; ok {
+		return whole
+	}
+	return s
+}
+
 // perMinute is a unit within a name, no least value.
 var perMinute = regexp.MustCompile(`(?i)(?:\b1\s*)?/\s*min\b`)
 
 // joined are signs inside abbreviations.
-var joined = strings.NewReplacer("A/F", "AFR", "a/f", "afr", "Air/Fuel", "AFR", "air/fuel", "afr")
+var joined = strings.NewReplacer("A/F", "AFR", "a/f", "afr", "Air/Fuel", "AFR", "air/fuel", "afr", "T/C", "TC", "t/c", "tc", "W/G", "WG", "w/g", "wg")
 
 // digitWords are words that hold digits.
 var digitWords = map[string]bool{"n2o": true, "o2": true, "wbo2": true, "h2o": true, "e85": true, "p3": true, "tps1": true, "mct2": true}
@@ -69,7 +81,8 @@ func splitName(name string) []word {
 		name = short
 	}
 	name = joined.Replace(name)
-	for _, token := range tokens(elision.ReplaceAllString(name, " ")) {
+	name = hyphened.ReplaceAllStringFunc(elision.ReplaceAllString(name, " "), unhyphen)
+	for _, token := range tokens(name) {
 		f := foldWord(token)
 		if f == "" {
 			continue
@@ -81,6 +94,9 @@ func splitName(name string) []word {
 		if n, ok := wholeNumber(f); ok {
 			out = append(out, word{text: f, number: n})
 			continue
+		}
+		if strings.Contains(name, token+".") {
+			f += "."
 		}
 		out = append(out, understand(f)...)
 	}

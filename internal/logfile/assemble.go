@@ -15,6 +15,7 @@ func assemble(name string, t *table.Table) (*Log, error) {
 	}
 	t = unstack(t)
 	joinMillis(t)
+	addSteps(t)
 	putInOrder(t)
 	cc, refusals := chooseClock(t)
 	if cc == nil {

@@ -64,6 +64,15 @@ func TestOddFiles(t *testing.T) {
 		{"one word in every cell of a line", "Time,RPM,A,B,C,Boost\ns,rpm,V,V,V,bar\nlive,live,live,live,live,live\n0.0,900,1,1,1,0.1\n0.1,950,1,1,1,0.2\n0.2,980,1,1,1,0.3\n", []float64{0, .1, .2}, "Boost|bar", []float64{.1, .2, .3}},
 		{"a switch in words", "Time,RPM,Nitrous\n0.0,900,OFF\n0.1,950,ON\n0.2,980,ON\n", []float64{0, .1, .2}, "Nitrous|", []float64{0, 1, 1}},
 		{"gears in words", "Time,RPM,Gear\n0.0,900,N\n0.1,950,G1\n0.2,980,G2\n", []float64{0, .1, .2}, "Gear|", []float64{0, 1, 2}},
+		{"where each channel comes from below the names", "Time,RPM,Oil,Fuel,Boost,GPS speed\ns,rpm,bar,bar,bar,km/h\n,CAN,ECU,ECU,CAN,GPS\n0.0,900,1,3,0.1,0\n0.1,950,1,3,0.2,0\n0.2,980,1,3,0.3,1\n", []float64{0, .1, .2}, "Boost|bar", []float64{.1, .2, .3}},
+		{"the lines about the names come again", "Time,RPM,Oil,Fuel,Boost\n,CAN,ECU,ECU,CAN\n0.0,900,1,3,0.1\n0.1,950,1,3,0.2\n0.2,980,1,3,0.3\nTime,RPM,Oil,Fuel,Boost\n,CAN,ECU,ECU,CAN\n0.3,990,1,3,0.4\n", []float64{0, .1, .2, .3}, "Boost|", []float64{.1, .2, .3, .4}},
+		{"groups come again", ",Engine,Engine,Engine,Car\nTime,RPM,Oil,Fuel,Speed\n0.0,900,1,3,0\n0.1,950,1,3,1\n0.2,980,1,3,2\n,Engine,Engine,Engine,Car\nTime,RPM,Oil,Fuel,Speed\n0.3,990,1,3,4\n", []float64{0, .1, .2, .3}, "Speed|", []float64{0, 1, 2, 4}},
+		{"columns numbered above the names", "0;1;2;3\nTime [s];RPM [rpm];Boost [bar];Gear\n0.0;900;0.1;1\n0.1;950;0.2;1\n0.2;980;0.3;1\n", []float64{0, .1, .2}, "Boost|bar", []float64{.1, .2, .3}},
+		{"numbered columns come again", "0;1;2;3\nTime [s];RPM [rpm];Boost [bar];Gear\n0.0;900;0.1;1\n0.1;950;0.2;1\n0.2;980;0.3;1\n0;1;2;3\nTime [s];RPM [rpm];Boost [bar];Gear\n0.3;990;0.4;1\n", []float64{0, .1, .2, .3}, "Boost|bar", []float64{.1, .2, .3, .4}},
+		{"a pressure of two signs with its zero in brackets", "Time, s;RPM, rpm;Boost, lb/in2(a)\n0.0;900;15\n0.1;950;16\n0.2;980;17\n", []float64{0, .1, .2}, "Boost|lb/in2(a)", []float64{15, 16, 17}},
+		{"units behind colons, of two words", "Time: s,Boost: bar abs,Oil: bar,RPM: rpm\n0.0,1.1,3,900\n0.1,1.2,3,910\n0.2,1.3,3,920\n", []float64{0, .1, .2}, "Boost|bar abs", []float64{1.1, 1.2, 1.3}},
+		{"ticks of a tenth of a millisecond", "Time [1/10 ms],RPM\n0,900\n1000,950\n2000,980\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},
+		{"ticks of ten microseconds", "Time [10 us],RPM\n0,900\n10000,950\n20000,980\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},
 		{"the first column is no clock", "RPM,Time\n900,0.0\n950,0.1\n980,0.2\n", []float64{0, .1, .2}, "RPM|", []float64{900, 950, 980}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -92,6 +101,31 @@ func TestOddFiles(t *testing.T) {
 			}
 			t.Errorf("no column %s among %v", c.column, names(log))
 		})
+	}
+}
+
+// TestTimeSinceTheRowBefore: a column of steps alone makes the clock, and a line of means at
+// the end is no step.
+func TestTimeSinceTheRowBefore(t *testing.T) {
+	text := "RPM,Delta T [ms]\n"
+	want := []float64{0}
+	for i := range 80 {
+		text += fmt.Sprintf("%d,10\n", 900+i*7%31)
+		if i > 0 {
+			want = append(want, float64(i)/100)
+		}
+	}
+	log, err := logfile.Read("steps.csv", []byte(text+"915,\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(log.RowTime) != len(want) {
+		t.Fatalf("%d rows, want %d; notes %q", len(log.RowTime), len(want), log.Notes)
+	}
+	for i, w := range want {
+		if got := log.Clock.Log(log.RowTime[i]); math.Abs(got-w) > 1e-6 {
+			t.Fatalf("row %d is at %v s, want %v", i, got, w)
+		}
 	}
 }
 

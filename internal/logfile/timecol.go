@@ -29,7 +29,21 @@ const leastScore = 0.45
 // chooseClock picks the clock of a table. It looks at the name, the unit, and
 // above all at whether the values run like a clock.
 func chooseClock(t *table.Table) (*clockColumn, []string) {
-	var notes []string
+	best, notes := likeClock(t)
+	if best < 0 {
+		if best = climbing(t); best < 0 {
+			return nil, notes
+		}
+		notes = append(notes, fmt.Sprintf("no column is called a time; %q, which climbs in even steps, is taken for the clock", t.Columns[best].Name))
+	}
+	cc := seconds(t, best)
+	cc.notes = append(notes, cc.notes...)
+	return cc, nil
+}
+
+// likeClock is the column that looks most like the clock, -1 without one, and why some that
+// are called a time are none.
+func likeClock(t *table.Table) (best int, notes []string) {
 	best, bestScore := -1, leastScore
 	for i := range t.Columns {
 		c := &t.Columns[i]
@@ -44,15 +58,7 @@ func chooseClock(t *table.Table) (*clockColumn, []string) {
 			best, bestScore = i, score
 		}
 	}
-	if best < 0 {
-		if best = climbing(t); best < 0 {
-			return nil, notes
-		}
-		notes = append(notes, fmt.Sprintf("no column is called a time; %q, which climbs in even steps, is taken for the clock", t.Columns[best].Name))
-	}
-	cc := seconds(t, best)
-	cc.notes = append(notes, cc.notes...)
-	return cc, nil
+	return best, notes
 }
 
 // clockScore says how much a column looks like the clock: points for its name

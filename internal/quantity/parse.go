@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -84,8 +85,12 @@ var powerBefore = regexp.MustCompile(`^(?:(0[.,]0*1|1e[+-]?\d\d?)[·*x]?|(10+)[�
 
 // scaledUnit understands a folded unit with a power of ten before it.
 func scaledUnit(s string) (Unit, bool) {
+	s = strings.TrimPrefix(s, "x")
 	if s == "" || s[0] != '0' && s[0] != '1' {
 		return Unit{}, false
+	}
+	if u, ok := ticks(s); ok {
+		return u, true
 	}
 	m := powerBefore.FindStringSubmatch(s)
 	if m == nil {
@@ -102,6 +107,26 @@ func scaledUnit(s string) (Unit, bool) {
 	}
 	u.Factor *= factor
 	u.Symbol = number + "*" + u.Symbol
+	return u, true
+}
+
+// tickOf is a count of a unit of time, or a share of one: "100 µs", "1/10 ms". Of other
+// units "100 Hz" or "10 bar" may be a rate or a range.
+var tickOf = regexp.MustCompile(`^(1/)?1(0{1,6})[·*x]?(s|sec|ms|msec|us|usec|ns)$`)
+
+// ticks understands a folded unit in which a clock's ticks are counted.
+func ticks(s string) (Unit, bool) {
+	m := tickOf.FindStringSubmatch(s)
+	if m == nil {
+		return Unit{}, false
+	}
+	u := spellings()[m[3]]
+	factor := math.Pow10(len(m[2]))
+	if m[1] != "" {
+		factor = 1 / factor
+	}
+	u.Factor *= factor
+	u.Symbol = strings.TrimSuffix(s, m[3]) + "*" + u.Symbol
 	return u, true
 }
 

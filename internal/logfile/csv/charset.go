@@ -111,8 +111,7 @@ func plainText(head []byte, r io.Reader) (io.Reader, string) {
 }
 
 // guessCharset decides how to decode the words of a text: UTF-8 if it is valid,
-// else the two-byte code of Japanese if it fits and is dense, else the common
-// 8-bit code of western Europe.
+// else the two-byte code of Japanese if it fits and is dense, else one of 8 bits.
 func guessCharset(head []byte) charset {
 	// The head may end inside a character.
 	cut := head
@@ -147,25 +146,7 @@ func guessCharset(head []byte) charset {
 			return charset{"Shift JIS", japanese.ShiftJIS}
 		}
 	}
-	if looksCentralEuropean(cut) {
-		return charset{"Windows-1250", charmap.Windows1250}
-	}
-	return charset{"Windows-1252", charmap.Windows1252}
-}
-
-// looksCentralEuropean tells Polish and Czech text in Windows-1250 from western
-// text: letters that in 1252 are signs hardly found inside a word.
-func looksCentralEuropean(b []byte) bool {
-	signs := 0
-	for i, c := range b {
-		if !isOneOf(c, 0x9c, 0x9f, 0xb3, 0xb9, 0xbf, 0x9a, 0x9e, 0xec, 0xf8, 0xf9) {
-			continue
-		}
-		if i > 0 && i+1 < len(b) && isLetter(b[i-1]) && isLetter(b[i+1]) {
-			signs++
-		}
-	}
-	return signs >= 2
+	return guessEightBit(cut)
 }
 
 func isOneOf(c byte, set ...byte) bool { return bytes.IndexByte(set, c) >= 0 }

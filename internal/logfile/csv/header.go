@@ -11,17 +11,18 @@ import (
 type header struct {
 	names []string // without units
 	units []string
-	raw   []string // names as they stand, to know a repeated header again
-	lines int      // how many lines it takes, units included
-	row   bool     // units have a line of their own
-	found bool     // false when the file has no names
+	raw   []string   // names as they stand, to know a repeated header again
+	all   [][]string // every line near the names, to know those again
+	lines int        // how many lines it takes, units included
+	row   bool       // units have a line of their own
+	found bool       // false when the file has no names
 }
 
 // headerLine is a line that may hold names or units.
 type headerLine struct {
 	cells []string
 	units float64 // share of the filled cells that are units
-	text  float64 // words for each column of the table
+	text  float64 // different words for each column of the table: names differ, recorders and groups come again
 }
 
 // mostHeaderLines is how many lines directly above the samples are looked at.
@@ -41,6 +42,9 @@ func readHeader(above [][]string, fields int) header {
 	}
 	names, units := namesAndUnits(rows)
 	h := header{found: true, lines: max(names, units) + 1 + sorts, raw: rows[names].cells}
+	for _, l := range above[max(0, len(above)-mostHeaderLines):] {
+		h.all = append(h.all, l)
+	}
 	h.names = fit(rows[names].cells, fields)
 	if units >= 0 {
 		h.row = true
@@ -69,12 +73,14 @@ func headerLines(above [][]string, fields int) (rows []headerLine, sorts int) {
 			break
 		}
 		filled, units, text := 0, 0, 0
+		distinct := map[string]bool{}
 		for _, s := range cells {
 			if s == "" {
 				continue
 			}
 			filled++
-			if _, ok := quantity.ParseUnit(s); ok {
+			distinct[s] = true
+			if _, ok := quantity.ParseUnit(s); ok && s != "GPS" { // the receiver, no grams per second
 				units++
 			}
 			if _, ok := number([]byte(s), '.'); !ok {
@@ -88,7 +94,8 @@ func headerLines(above [][]string, fields int) (rows []headerLine, sorts int) {
 			sorts++
 			continue
 		}
-		rows = append(rows, headerLine{cells, float64(units) / float64(filled), float64(text) / float64(fields)})
+		different := float64(len(distinct)) / float64(filled)
+		rows = append(rows, headerLine{cells, float64(units) / float64(filled), different * float64(text) / float64(fields)})
 	}
 	return rows, sorts
 }
@@ -123,7 +130,7 @@ func oneWord(cells []string) bool {
 	return true
 }
 
-// namesAndUnits picks the line of names, which has most words, and the line of
+// namesAndUnits picks the line of names, which has most different words, and the line of
 // units near it in which most cells are units, -1 when there is none.
 func namesAndUnits(rows []headerLine) (names, units int) {
 	for i, r := range rows {

@@ -2,6 +2,7 @@ package csv
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 )
 
@@ -40,15 +41,16 @@ func (r *reader) oddLine(line, rest []byte, final bool) (isRow bool, skip int) {
 	}
 	comment := isOneOf(trimmed[0], '#', '!', '%') || bytes.HasPrefix(trimmed, []byte("//"))
 	switch {
+	case r.besideNames(texts, filled):
+		return false, 0
 	case !comment && numeric > 0 && 5*numeric >= 2*filled && 2*len(cells) >= r.d.fields:
 		r.expectHeader = false
 		return true, 0
 	case 5*same >= 3*max(filled, 1) && same > 1:
 		r.repeatedHeader()
 		return false, 0
-	case r.expectHeader && r.h.row && numeric == 0 && len(cells) >= r.d.fields-1:
-		r.expectHeader = false // units
-		return false, 0
+	case r.expectHeader && numeric == 0 && len(cells) >= r.d.fields-1:
+		return false, 0 // units, or where each comes from
 	case !comment && numeric == 0 && filled >= 3 && 2*filled > r.d.fields && r.rowsFollow(rest, len(cells)):
 		r.otherHeader(texts)
 		return false, 0
@@ -63,13 +65,51 @@ func (r *reader) oddLine(line, rest []byte, final bool) (isRow bool, skip int) {
 	return false, 0
 }
 
+// besideNames says whether a line is one that stood beside the names at the top, word for
+// word: groups, units, where each channel comes from, rates.
+func (r *reader) besideNames(texts []string, filled int) bool {
+	if filled < 2 || len(texts) < r.d.fields-1 {
+		return false
+	}
+	for _, l := range r.h.all {
+		if slices.Equal(l, texts) && !slices.Equal(l, r.h.raw) {
+			return true
+		}
+	}
+	return false
+}
+
 // repeatedHeader begins a new part under the same names.
 func (r *reader) repeatedHeader() {
 	r.expectHeader = true
+	if r.row > 0 && r.numbersColumns() {
+		r.row-- // the columns' numbers above the names
+	}
 	if r.row > 0 {
 		r.newPart = true
 		r.book.Add("the header begins anew; what follows is taken for another recording on the same clock", r.line)
 	}
+}
+
+// numbersColumns says whether the last row is no row but the line of numbers that stood above
+// the names at the top too.
+func (r *reader) numbersColumns() bool {
+	for _, l := range r.h.all {
+		if len(l) != len(r.place) {
+			continue
+		}
+		same := true
+		for k, s := range l {
+			x, ok := number([]byte(s), r.d.mark)
+			if same = same && (ok && r.vals[r.place[k]][r.row-1] == x); !same {
+				break
+			}
+		}
+		if same {
+			return true
+		}
+	}
+	return false
 }
 
 // rowsFollow says whether the next line but one at most is a row of that width.

@@ -197,13 +197,17 @@ func isData(cells [][]byte, numeric, filled int) bool {
 	return len(first) == 0 || !isOneOf(first[0], '#', '!', '%', '/')
 }
 
-// continues says whether most of the next few non-empty lines are rows too.
+// continues says whether most of the next few non-empty lines are rows too, and the next
+// one no line of names.
 func continues(cells [][][]byte, numeric, filled []int, i int, d *dialect, ragged bool) bool {
 	rows, other := 0, 0
 	for j := i + 1; j < len(cells) && rows+other < 4; j++ {
 		n := len(cells[j])
 		if n < 2 {
 			continue
+		}
+		if rows+other == 0 && n >= d.fields-1 && numeric[j] == 0 && 2*filled[j] > d.fields {
+			return false
 		}
 		if (n >= d.fields-1 || ragged) && n <= d.fields+1 && isData(cells[j], numeric[j], filled[j]) {
 			rows++

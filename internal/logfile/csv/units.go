@@ -100,9 +100,13 @@ func isReference(s string) bool {
 }
 
 func endsInPressure(name string) bool {
-	at := strings.LastIndexAny(name, " _-/,.")
-	u, ok := quantity.ParseUnit(name[at+1:])
-	return ok && u.Dim == quantity.DimPressure && at > 0
+	for _, signs := range []string{" ,", " _-/,."} {
+		at := strings.LastIndexAny(name, signs)
+		if u, ok := quantity.ParseUnit(name[at+1:]); ok && u.Dim == quantity.DimPressure && at > 0 {
+			return true // of "lb/in2" the whole, not what is behind the stroke
+		}
+	}
+	return false
 }
 
 func bracketed(c, open, close string) (name, unit string, ok bool) {
@@ -131,7 +135,7 @@ func bracketed(c, open, close string) (name, unit string, ok bool) {
 func splitEndings(cells []string) (names, units []string) {
 	names = append([]string(nil), cells...)
 	units = make([]string, len(cells))
-	for _, sep := range []string{", ", " / ", " in ", " - ", "_", ".", " ", "-", ":"} {
+	for _, sep := range []string{", ", ": ", " / ", " in ", " - ", "_", ".", " ", "-", ":"} {
 		hits, filled := 0, 0
 		for _, c := range cells {
 			if c == "" {

@@ -94,14 +94,20 @@ type onPass struct {
 var costly = []health.Kind{health.CylinderDown, health.Ignition, health.BoostLeak, health.Underboost, health.TurbineChoke, health.FuelSupply, health.MixtureLean,
 	health.MixtureImbalance, health.ChargeHeat, health.Nitrous, health.Throttle, health.ClutchSlip, health.Driveline}
 
+// byMixture are those of them that cost torque through the mixture alone.
+var byMixture = []health.Kind{health.FuelSupply, health.MixtureLean}
+
 // tell puts the finding into the observation that may cost most speed: the likeliest that is more
-// than subtle and of a costly kind, else the likeliest that is not a sensor's own.
+// than subtle and of a costly kind, else the likeliest that is not a sensor's own. What acts
+// through the mixture costs nothing where the log shows that this stayed as it should.
 func tell(o *fitcar.Observation, found []onPass) {
 	found = slices.DeleteFunc(found, func(f onPass) bool { return f.kind == health.Sensor })
 	if len(found) == 0 {
 		return
 	}
-	k := slices.IndexFunc(found, func(f onPass) bool { return f.severity != health.Subtle && !f.limit && slices.Contains(costly, f.kind) })
+	k := slices.IndexFunc(found, func(f onPass) bool {
+		return f.severity != health.Subtle && !f.limit && slices.Contains(costly, f.kind) && !(slices.Contains(byMixture, f.kind) && o.MixtureHeld(f.since))
+	})
 	o.Slight = k < 0
 	f := found[max(k, 0)]
 	o.Finding, o.FoundFrom = string(f.kind), f.since

@@ -34,3 +34,22 @@ func TestTell(t *testing.T) {
 		}
 	}
 }
+
+// A fuel supply that fails while the mixture holds costs no torque; one that leans it may.
+func TestTellByMixture(t *testing.T) {
+	fails := []onPass{{health.FuelSupply, health.Moderate, 6, false}}
+	for lean, slight := range map[float64]bool{0: true, 0.2: false} {
+		o := &fitcar.Observation{Step: 0.02}
+		for i := range 600 {
+			s := float64(i) * o.Step
+			l := 0.8
+			if s > 6 {
+				l += lean
+			}
+			o.Gear, o.Full, o.Lambda = append(o.Gear, 1), append(o.Full, true), append(o.Lambda, l)
+		}
+		if tell(o, fails); o.Slight != slight || o.Finding != "fuel supply" {
+			t.Errorf("leaner by %g: %q, slight %v", lean, o.Finding, o.Slight)
+		}
+	}
+}

@@ -18,8 +18,17 @@ func lifted(s *car.Sheet) bool {
 	return !contains(s.Gearbox, "dog") && !contains(s.Gearbox, "sequential")
 }
 
+// Where spinning tyres take hold again as the clutch closes, the wheels can fall away from the
+// engine once more: the launch goes on while they part again by brokenLoose within looseWithin of
+// having met. Common practice, no source.
+const (
+	brokenLoose = 0.1 // 1
+	looseWithin = 1.0 // s
+)
+
 // lock finds where the launch clutch has closed: the first sample from which
-// engine and driven wheels turn in the ratio of the first gear for 0.2 s. Without
+// engine and driven wheels turn in the ratio of the first gear for 0.2 s, and do not part again
+// at once. Without
 // a wheel speed of its own, engine speed over road speed must have fallen to within
 // 15 % of rolling, or stopped falling.
 func (o *Observation) lock(p *pass.Pass) bool {
@@ -49,11 +58,18 @@ func (o *Observation) lock(p *pass.Pass) bool {
 		}
 		if run >= hold {
 			o.Lock = i - hold + 1
+			if again := o.parts(i, ratio, g); again > i {
+				i, run = again, 0
+				continue
+			}
 			return true
 		}
 		if o.Gear[i] > g {
 			break
 		}
+	}
+	if o.Lock > 0 {
+		return true // parted to the end of the gear: where they first met
 	}
 	// engine speed alone: where it first is within 15 % of rolling
 	for i := range o.X {
@@ -74,6 +90,22 @@ func (o *Observation) lock(p *pass.Pass) bool {
 		}
 	}
 	return false
+}
+
+// parts is the last sample at which the wheels have fallen away from the engine soon after i, where
+// both met in a gear of the overall ratio, 1; i where they stay together.
+func (o *Observation) parts(i int, ratio float64, gear int) int {
+	last, run := i, 0
+	for j := i + 1; j < len(o.X) && o.Gear[j] == gear && o.time(j) < o.time(last)+looseWithin; j++ {
+		if !(o.Engine[j]/(o.Wheel[j]*ratio)-1 > brokenLoose) {
+			run = 0
+			continue
+		}
+		if run++; run >= int(0.1/o.Step) {
+			last = j
+		}
+	}
+	return last
 }
 
 // derived tells that the driven wheels' speed was worked out from the engine's: they

@@ -47,3 +47,29 @@ func TestLockInWheelspin(t *testing.T) {
 		t.Errorf("the clutch has closed at sample %d, it did at 10", o.Lock)
 	}
 }
+
+// Spinning tyres take hold as the clutch closes, and the wheels fall away from the engine once
+// more: the launch goes on until both meet for good, and that is no clutch that slips in gear.
+func TestLockBrokenLoose(t *testing.T) {
+	o := &Observation{Step: gridStep, Radius: 0.32, Sheet: &car.Sheet{Gears: []float64{3, 2}, FinalDrive: 4}}
+	for i := range 200 {
+		v := 4 + 0.1*float64(i)
+		wheel := v / o.Radius * 1.05
+		over := 1 + 0.002*float64(i%3) // two sensors
+		switch {
+		case i < 10:
+			over = 2
+		case i >= 24 && i < 50:
+			over = 1.3
+		}
+		o.X, o.V, o.Full = append(o.X, float64(i)), append(o.V, v), append(o.Full, true)
+		o.Engine, o.Wheel, o.Gear = append(o.Engine, over*wheel*12), append(o.Wheel, wheel), append(o.Gear, 1)
+	}
+	p := &pass.Pass{Gears: []pass.GearSpan{{Gear: 1}}}
+	if !o.lock(p) || o.Lock != 50 {
+		t.Errorf("the clutch has closed at sample %d, it did at 50", o.Lock)
+	}
+	if o.slips([]float64{12, 8}) != nil {
+		t.Error("a clutch that slips in gear was seen")
+	}
+}

@@ -20,10 +20,14 @@ const (
 // settles is the spread, Pa, of a settled boost, Pa gauge, about what holds it, by gear.
 func settles(boost float64) float64 { return settleAbs + settleRel*boost }
 
-// denied tells that some gear stood clearly under a boost, Pa gauge: no spring holds that, it was
-// what a launch or a shift had left over, or a control that did not come back to its target.
+// denied tells that some gear stood clearly under a boost, Pa gauge, where its control had it: no
+// spring holds that, it was what a launch or a shift had left over, or a control that did not come
+// back to its target. A gear that stands over its own target is held by the spring as well: with
+// less gas the valve needs less lift, and so less boost.
 func denied(all []steady, floor float64) bool {
-	return slices.ContainsFunc(all, func(s steady) bool { return s.boost < floor-springBelow*settles(floor) })
+	return slices.ContainsFunc(all, func(s steady) bool {
+		return s.boost < floor-springBelow*settles(floor) && s.boost < s.target+math.Hypot(springBelow*settles(s.target), settleSD)
+	})
 }
 
 // steady is boost that stood in a gear, Pa gauge, under a target, in so many passes.

@@ -118,3 +118,20 @@ func TestSurplusIsNoSpring(t *testing.T) {
 		}
 	}
 }
+
+// A gear that stands lower denies a spring only where its control has it at its target.
+func TestDenied(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		low  steady
+		want bool
+	}{
+		{"held by the spring with less gas", steady{2, 47e3, 57e3, 1}, false},
+		{"at its target", steady{2, 57e3, 57e3, 1}, true},
+		{"a control that settles over its target", steady{2, 52e3, 57e3, 1}, true},
+	} {
+		if got := denied([]steady{{3, 47e3, 67e3, 1}, {4, 49e3, 68e3, 1}, c.low}, 67e3); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}

@@ -3,20 +3,12 @@ package forecast
 import (
 	"math"
 
+	"traplight/internal/fitcar"
 	"traplight/internal/sim"
 )
 
-// What torque gains from boost that was not run, beyond the model, relative torque per
-// relative change of absolute pressure, and from knock where the log does not have the
-// ignition. Where boost rises, the pressure before the turbine rises by some 1.5 of it, for
-// the turbine must give more work: with 4 bar there, 3 bar in the manifold and 30 bar of
-// mean effective pressure (1.5·4 − 3 − 1)/30 = 0.07 of it is lost beyond proportion, and some
-// 0.04 more by burnt gas that stays in the cylinder. Common practice, no source.
+// What torque loses, beyond the model, in air that was not run.
 const (
-	answerMean    = -0.1 // 1, with the ignition in the log
-	answerSD      = 0.13 // 1, its spread
-	answerBlind   = -0.1 // 1, mean without it: returns fall
-	answerBlindSD = 0.25 // 1
 	// what torque loses with the air's heat where the log does not have the ignition, beyond the
 	// thinner charge and the loss in the model: computers draw the ignition back by some 1° for
 	// 10 K, worth 0.5 to 1 % of torque when it is late already. Common practice, no source
@@ -31,15 +23,6 @@ const (
 	degreeWorth         = 0.01       // 1/°, at least
 )
 
-// torqueAnswer is by how much torque answers boost that was not run beyond the model of car c,
-// relative torque per relative change of pressure: mean and standard deviation.
-func torqueAnswer(c *sim.Car) (mean, sd float64) {
-	if c.Engine.Spark.Loss == 0 {
-		return answerBlind, answerBlindSD
-	}
-	return answerMean, answerSD
-}
-
 // setting is boost in its air: manifold pressure and barometer, Pa absolute.
 type setting struct{ manifold, barometer float64 }
 
@@ -49,7 +32,7 @@ type setting struct{ manifold, barometer float64 }
 // together: so the lesser of the changes of pressure and of pressure ratio counts, and neither
 // where they go apart; that it is so is in doubt by as much as the barometer changed.
 func answered(c *sim.Car, boost, air float64, was, will setting) float64 {
-	mean, sd := torqueAnswer(c)
+	mean, sd := fitcar.TorqueAnswer(c)
 	pressure := will.manifold/was.manifold - 1
 	thinner := 0.0
 	if was.barometer > 0 && will.barometer > 0 {

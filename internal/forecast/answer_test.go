@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"traplight/internal/fitcar"
 	"traplight/internal/sim"
 )
 
@@ -25,7 +26,8 @@ func TestTorqueAnswer(t *testing.T) {
 			t.Errorf("a thinner air alone leaves %.4f of doubt", a-1)
 		}
 	}
-	if _, sd := torqueAnswer(blind); sd <= answerSD {
+	_, known := fitcar.TorqueAnswer(read)
+	if _, sd := fitcar.TorqueAnswer(blind); sd <= known {
 		t.Error("an ignition that nobody read leaves no more in doubt")
 	}
 	if h := heated(read, 20, 1); h != 1 {

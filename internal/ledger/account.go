@@ -30,6 +30,9 @@ func run(ctx context.Context, car *sim.Car, c Case) *account {
 		}
 		p := *c.Pass
 		c.apply(&p, set)
+		if set&(1<<recovery) != 0 {
+			p.TorqueScale = unsprung(&p, car)
+		}
 		run := r
 		if set&(1<<grip) != 0 {
 			run = &sure

@@ -54,9 +54,12 @@ func sharedSets(dir string) ([]set, error) {
 }
 
 // inventedSet makes a car of the demo with one to three passes and three planned
-// ones, or what a shape makes of it, as files in dir.
-func inventedSet(dir string, seed uint64, sh *shape) (set, error) {
+// ones, or what a shape makes of it, as files in dir. otherwise: one by other forms of its laws.
+func inventedSet(dir string, seed uint64, sh *shape, otherwise bool) (set, error) {
 	c := demo.RandomCar(seed)
+	if otherwise {
+		c = demo.OtherCar(seed)
+	}
 	s := set{kind: "invented", sheet: filepath.Join(dir, "car_"+c.ID+".toml"), notes: filepath.Join(dir, "passes.toml")}
 	r := xrand.Stream(seed, "bench/forecast")
 	st := append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)[r.IntN(3)]

@@ -2,7 +2,7 @@
 // answer beside the truth, with 'the same as last time' and a power-to-weight rule
 // beside it; then the speed ledger beside the true counterfactuals.
 //
-//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-variant no-boost] [-shared DIR] [-forecast=false] [-ledger=false] [-effects] [-levers]
+//	go run ./bench/forecast [-cars 12] [-seed 1] [-only 3] [-variant no-boost] [-other] [-shared DIR] [-forecast=false] [-ledger=false] [-effects] [-levers]
 //
 // Two kinds of cases: the simulated logs of the folder shared/logs, and cars
 // of package demo, which shares no code with the model. All of them are invented.
@@ -30,6 +30,7 @@ func main() {
 	log.SetPrefix("forecast: ")
 	cars := flag.Int("cars", 12, "invented cars")
 	seed := flag.Uint64("seed", 1, "seed of the invented cars")
+	otherwise := flag.Bool("other", false, "invented cars that run by other forms of their laws, as in another simulator")
 	only := flag.Int("only", -1, "number of the one invented car to run, from 0; -1 runs all")
 	shared := flag.String("shared", "../shared/logs", "folder of simulated logs; empty to leave them out")
 	withForecast := flag.Bool("forecast", true, "forecasts of planned passes beside the true ones")
@@ -57,6 +58,12 @@ func main() {
 		defer os.RemoveAll(d)
 		dir = d
 	}
+	if *otherwise { // what is kept of the two kinds must not be taken for one another
+		dir = filepath.Join(dir, "other")
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			log.Fatal(err)
+		}
+	}
 	if !*withForecast && !*withLedger {
 		log.Fatal("nothing to measure: neither -forecast nor -ledger")
 	}
@@ -74,7 +81,7 @@ func main() {
 		if *only >= 0 && i != *only {
 			continue
 		}
-		s, err := inventedSet(filepath.Join(dir, left.folder(fmt.Sprintf("car%d-%d", *seed, i))), *seed*1000+uint64(i), left.form())
+		s, err := inventedSet(filepath.Join(dir, left.folder(fmt.Sprintf("car%d-%d", *seed, i))), *seed*1000+uint64(i), left.form(), *otherwise)
 		if err == nil {
 			s.notes, err = left.notes(s.notes, filepath.Join(dir, left.name))
 		}

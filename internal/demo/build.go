@@ -44,6 +44,7 @@ type spec struct {
 	sensors        string
 	spring         float64 // kPa at which the gate cracks; 0: 42
 	spool          float64 // 1 usual; greater is a bigger, lazier rotor
+	otherwise      bool    // runs by the other forms of its laws
 }
 
 // build sizes a car's parts from its spec by the practice of the trade: a
@@ -56,7 +57,10 @@ func build(c spec) phys {
 	if c.spring == 0 {
 		c.spring = 42
 	}
-	var p phys
+	p := phys{law: &usual}
+	if c.otherwise {
+		p.law = &other
+	}
 	c.chassis(&p)
 	c.shafts(&p)
 	c.engine(&p)
@@ -81,7 +85,7 @@ func (c *spec) chassis(p *phys) {
 	case allDriven:
 		axleLoad = w / 2
 	}
-	p.tyre = tyre{r0: c.r0, grow: c.grow, deflect: 0.006, mu0: c.mu, fall: 0.80, vFall: 11, stiff: c.stiff,
+	p.tyre = tyre{law: p.law, r0: c.r0, grow: c.grow, deflect: 0.006, mu0: c.mu, fall: 0.80, vFall: 11, stiff: c.stiff,
 		fzRef: axleLoad, relax: 0.42, pOpt: (c.pCold + 14) * 1e3, pSens: 0.18, pGrow: 0.35, tOpt: 338, tWidth: 60,
 		treadHeat: 9e3, treadCool: 55, pCold: c.pCold * 1e3, tyreSize: c.tyreSize, unloadedAdd: 0.007}
 	p.tyre.setCircum = math.Round(2*math.Pi*(c.r0+0.0015)*1000) / 1000

@@ -21,7 +21,7 @@ func (c *spec) engine(p *phys) {
 	for i := 0; float64(i)*p.veStep < c.revLimit*rpm*1.15; i++ {
 		n := float64(i) * p.veStep
 		d := (n - best) / best
-		p.ve = append(p.ve, 1.06-0.32*d*d+0.018*math.Sin(n/55))
+		p.ve = append(p.ve, p.law.breathe(d, n))
 	}
 }
 

@@ -14,7 +14,7 @@ func (s *sim) combustion() {
 	ign, mbt := s.ignition(boost, n)
 	s.eng.ign, s.eng.mbt = ign, mbt
 	d := mbt - ign
-	ignEff := max(1-0.00062*d*d, 0.15)
+	ignEff := max(p.law.late(d), 0.15)
 
 	fire := (1 - s.cut) * (1 - s.fx.cylLoss) * (1 - s.misfireNow(boost))
 	energy := air / p.fuel.afr * p.fuel.lhv * released
@@ -23,7 +23,7 @@ func (s *sim) combustion() {
 	ind := energy * eta * fire / w
 	pump := (s.pM - s.pE) * p.vd / (4 * math.Pi)
 	cold := 1 + 0.004*max(363-s.tOil, -20)
-	fr := (p.f0 + p.f1*w + p.f2*w*w) * p.vd / (4 * math.Pi) * cold
+	fr := p.law.rub(&p.engine, w, s.pM) * p.vd / (4 * math.Pi) * cold
 	s.eng.indicated = ind * (1 + p.torqueNoise*s.noiseT)
 	s.eng.torque = s.eng.indicated + pump - fr
 	if s.wE < 0.6*p.idle { // the starter's job; no run stalls
@@ -91,7 +91,7 @@ func (s *sim) ignition(boost, n float64) (ign, mbt float64) {
 	p := s.plan
 	mbt = p.mbt0 + 1.35*(n-3) - 4.2*(s.pM/1e5-1)
 	ign = p.ignBase + 1.35*(n-3) - p.ignBoost*max(boost, -40e3)/1e5
-	ign -= 0.13 * max(s.tChg-326, 0)
+	ign -= p.law.warm(s.tChg)
 	ign -= 40 * s.n2oShare * 0.6
 	ign = min(ign, mbt)
 	limit := ign + 3.2 - 0.14*max(s.tChg-326, -10) - s.fx.octane + p.fuel.octane*0.05
@@ -151,7 +151,7 @@ func (s *sim) misfireNow(boost float64) float64 {
 func (s *sim) knockRisk(over, boost float64) {
 	r := s.noise.Float64() // drawn always, so that runs with common seeds stay alike
 	s.knockPulse *= 0.965
-	s.knockRetard = max(0, s.knockRetard-0.7*s.h)
+	s.knockRetard = max(0, s.knockRetard-s.law.calm*s.h)
 	if boost < 10e3 || s.cut > 0.3 || s.throttle < 0.5 {
 		return
 	}
@@ -164,7 +164,7 @@ func (s *sim) knockRisk(over, boost float64) {
 	if r < rate {
 		strength := -math.Log(r/rate + 1e-9) // exponential, given that it happened
 		s.knockPulse = max(s.knockPulse, 0.25+0.35*strength*(1+max(over, 0)*0.25))
-		s.knockRetard = min(s.knockRetard+0.8, 7)
+		s.knockRetard = min(s.knockRetard+s.law.strike, 7)
 		s.knocks++
 	}
 }

@@ -47,7 +47,7 @@ func (s *sim) compress(h float64) wheel {
 	ps, dps := p.compressor(phi, mach)
 	hs := max(ps, -0.5) * u * u / (cpAir * tIn)
 	up, dup := liftComp.slope(hs)
-	work := (0.80 - 0.85*phi + 0.012/max(phi, 0.03)) * u * u // J/kg, Euler work with windage
+	work := (0.80 - 0.85*phi + 0.012/max(phi, 0.03)) * p.law.churn(mach) * u * u // J/kg, Euler work with windage
 	s.flow.comp = n * s.mC
 	if !p.ideal.boost {
 		toward(&s.tComp, clamp(tIn+work/cpAir*clamp(s.mC/0.01, 0, 1), tIn, 620), 0.08, h)
@@ -143,7 +143,7 @@ func (s *sim) exhaust(h float64) float64 {
 	drop := dropEx.at(pr)
 	c0 := math.Sqrt(2 * cpEx * s.tEx * max(drop, 1e-4))
 	bsr := s.wT * p.turbRadius / c0
-	eta := p.turbEta * clamp(1-1.1*(bsr-0.64)*(bsr-0.64)/(0.64*0.64), 0.12, 1)
+	eta := p.turbEta * clamp(s.law.blades(bsr), 0.12, 1)
 	return mT / n * cpEx * s.tEx * drop * eta
 }
 

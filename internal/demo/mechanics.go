@@ -74,7 +74,7 @@ func (s *sim) forces(h float64) forces {
 	var f forces
 	rel := s.v + s.wind()
 	yaw := s.air.Crosswind / max(math.Abs(rel), 8)
-	cda := p.cda * (1 + p.yawDrag*yaw*yaw)
+	cda := p.cda * p.law.shape(rel) * (1 + p.yawDrag*yaw*yaw)
 	if !p.ideal.drag {
 		f.aero = 0.5 * p.rho * cda * rel * math.Abs(rel)
 	}

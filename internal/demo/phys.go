@@ -23,6 +23,7 @@ const (
 
 // phys is a car's own parameters as they are, not as its owner knows them.
 type phys struct {
+	law *forms // by which it runs
 	body
 	driveline
 	tyre
@@ -81,6 +82,7 @@ type driveline struct {
 }
 
 type tyre struct {
+	law         *forms // the car's
 	r0          float64
 	grow        float64 // (s/m)², relative growth of radius with tread speed squared
 	deflect     float64 // relative loss of radius per relative load

@@ -10,7 +10,17 @@ import (
 // together as they would in a shop, boost by gear is what its tyres nearly
 // carry.
 func RandomCar(seed uint64) Car {
-	d := drawing{stream(seed, "random car"), spec{id: fmt.Sprintf("x%04x", seed&0xffff)}}
+	return draw(seed, spec{id: fmt.Sprintf("x%04x", seed&0xffff)})
+}
+
+// OtherCar is a car drawn alike that runs by other forms of its laws (tyre, friction, ignition,
+// compressor, turbine, drag), as in another simulator.
+func OtherCar(seed uint64) Car {
+	return draw(seed, spec{id: fmt.Sprintf("y%04x", seed&0xffff), otherwise: true})
+}
+
+func draw(seed uint64, c spec) Car {
+	d := drawing{stream(seed, "random car"), c}
 	d.engine()
 	power := d.power()
 	d.chassis()

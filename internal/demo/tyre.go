@@ -78,16 +78,12 @@ func (s *sim) tyreForce(h float64) (force, mroll, r float64) {
 // itself falls with sliding speed.
 func (p *tyre) friction(sl, vs, fz, grip float64) float64 {
 	mu := p.mu0 * grip * lessLoad.at(fz/p.fzRef)
-	g := mu * (p.fall + (1-p.fall)*math.Exp(-math.Abs(vs)/p.vFall))
+	g := mu * p.law.slide(p, vs)
 	th := p.stiff * grip / max(grip, 1) * math.Abs(sl) / (3 * g)
 	if grip > 2 { // tyres that do not slip are stiffer as well
 		th *= grip
 	}
-	e := 1.0
-	if th < 1 {
-		e = th * (3 - 3*th + th*th)
-	}
-	return sign(sl) * g * e
+	return sign(sl) * g * p.law.hold(th)
 }
 
 // pastPeak tells whether the driven tyres would pull harder with less slip: friction falls

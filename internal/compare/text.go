@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"traplight/internal/prose"
 	"traplight/internal/quantity"
 )
 
@@ -87,37 +88,57 @@ func (c *Comparison) WriteText(out io.Writer, w quantity.World) error {
 	for _, s := range c.Sentences(w) {
 		b.WriteString(s + "\n")
 	}
-	_, _, unit := w.Parts(quantity.DimSpeed, 1, 0)
-	b.WriteString("\n")
+	if len(c.Sections) > 0 {
+		fmt.Fprintf(&b, "\nSection by section: time spent and speed at its end; what it was worth by %s for the speed "+
+			"added in it alone, not for that with which it was entered; what differed.\n", c.Sections[len(c.Sections)-1].To)
+	}
 	for _, s := range c.Sections {
 		fmt.Fprintf(&b, "%s to %s\n", s.From, s.To)
 		for i, p := range s.Parts {
-			v, _, _ := w.Parts(quantity.DimSpeed, p.Speed, 0)
+			v, _, unit := w.Parts(quantity.DimSpeed, p.Speed, 0)
 			fmt.Fprintf(&b, "  %-24s %8.3f s  %8s %s", c.Lines[i].Name, p.Time, v, unit)
-			if p.Lost != nil {
-				n, sd, _ := w.Parts(quantity.DimTime, math.Abs(p.Lost.Value), p.Lost.SD)
-				g, gs, _ := w.Parts(quantity.DimSpeed, math.Abs(p.Gained.Value), p.Gained.SD)
-				if math.Abs(p.Lost.Value) < p.Lost.SD {
-					fmt.Fprintf(&b, "  level within %s s", sd)
-				} else {
-					fmt.Fprintf(&b, "  %s %s ± %s s", lostOrGained(p.Lost.Value), n, sd)
-				}
-				if math.Abs(p.Gained.Value) < p.Gained.SD {
-					fmt.Fprintf(&b, ", as fast at its end within %s %s", gs, unit)
-				} else {
-					fmt.Fprintf(&b, ", at its end %s ± %s %s %s", g, gs, unit, pace(p.Gained.Value))
-				}
-				if p.TimeBrought != nil {
-					n, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
-					fmt.Fprintf(&b, "; what arose here %s %s s by %s", lostOrGained(*p.TimeBrought), n, c.Sections[len(c.Sections)-1].To)
-				}
-				if why := c.why(&s, i, w); why != "" {
-					b.WriteString("; " + why)
-				}
+			if p.Lost == nil {
+				b.WriteString("\n")
+				continue
 			}
-			b.WriteString("\n")
+			b.WriteString("  " + p.gap(w) + "\n")
+			if text := c.differed(&s, i, w); text != "" {
+				b.WriteString("      " + text + "\n")
+			}
 		}
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
+}
+
+// gap tells what a pass gained or lost against the first in a section, in the units of w.
+func (p *Part) gap(w quantity.World) string {
+	n, sd, _ := w.Parts(quantity.DimTime, math.Abs(p.Lost.Value), p.Lost.SD)
+	g, gs, unit := w.Parts(quantity.DimSpeed, math.Abs(p.Gained.Value), p.Gained.SD)
+	text := fmt.Sprintf("%s %s ± %s s", lostOrGained(p.Lost.Value), n, sd)
+	if math.Abs(p.Lost.Value) < p.Lost.SD {
+		text = fmt.Sprintf("level within %s s", sd)
+	}
+	if math.Abs(p.Gained.Value) < p.Gained.SD {
+		return text + fmt.Sprintf(", as fast within %s %s", gs, unit)
+	}
+	return text + fmt.Sprintf(", %s ± %s %s %s", g, gs, unit, pace(p.Gained.Value))
+}
+
+// differed tells what a section meant for the time at the last mark, and what differed in it
+// between pass i and the first, in the units of w.
+func (c *Comparison) differed(s *Section, i int, w quantity.World) string {
+	var said []string
+	if p := s.Parts[i]; p.TimeBrought != nil {
+		n, _, _ := w.Parts(quantity.DimTime, math.Abs(*p.TimeBrought), p.Lost.SD)
+		worth := "Worth"
+		if *p.TimeBrought > 0 {
+			worth = "Cost"
+		}
+		said = append(said, fmt.Sprintf("%s %s s by %s.", worth, n, c.Sections[len(c.Sections)-1].To))
+	}
+	if why := c.why(s, i, w); why != "" {
+		said = append(said, prose.Upper(why)+".")
+	}
+	return strings.Join(said, " ")
 }

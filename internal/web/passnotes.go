@@ -8,7 +8,6 @@ import (
 	"net/url"
 	"strings"
 
-	"traplight/internal/car"
 	"traplight/internal/quantity"
 	"traplight/internal/store"
 )
@@ -22,11 +21,11 @@ type notesView struct {
 }
 
 // suchLines are lines as the crew may write them, in the keys that it would use.
-func suchLines(w quantity.World) (out []string) {
-	for _, l := range []string{"air_temp_c = 21", "station_pressure_hpa = 1004", "humidity_pct = 50", "headwind_mps = 1.5", "slip_half_s = 17.92", "slip_trap_mph = 188.4", "boost_target_kpa_by_gear = [60, 110, 170, 230]"} {
-		out = append(out, car.Retell(w, l))
+func suchLines(w quantity.World) []string {
+	if w.Name == quantity.Imperial.Name {
+		return []string{"air_temp_f = 70", "station_pressure_inhg = 29.65", "humidity_pct = 50", "headwind_mph = 3", "slip_half_s = 17.92", "slip_trap_mph = 188.4", "boost_target_psi_by_gear = [9, 16, 25, 33]"}
 	}
-	return out
+	return []string{"air_temp_c = 21", "station_pressure_hpa = 1004", "humidity_pct = 50", "headwind_mps = 1.5", "slip_half_s = 17.92", "slip_trap_kmh = 303.2", "boost_target_kpa_by_gear = [60, 110, 170, 230]"}
 }
 
 func (s *Server) passNotes(w http.ResponseWriter, r *http.Request) error {

@@ -82,13 +82,42 @@ func (s *Server) fillStrips(r *http.Request, v *stripsView) error {
 	if v.Text == "" {
 		switch v.Kind {
 		case store.StripEntry:
-			v.Text = "id = \"field\"\nname = \"The airfield\"\nlength_m = 804.672\ntrap_window_m = 20.1168\nelevation_m = 100\nheading_deg = 90\nshut_down_m = 1500\n"
+			v.Text = newStrip(world)
 		case store.EventEntry:
-			v.Text = "id = \"june\"\nname = \"June days\"\nstrip = \"field\"\nfrom = 2033-06-11\nto = 2033-06-12\npasses_left = 4\n"
+			v.Text = newEvent
 		}
 	}
 	return nil
 }
+
+// newStrip is a strip to fill in. What only the place itself can tell stands behind a #: a figure
+// that is kept as it was shown would be one that nobody measured, and the shut-down length is a
+// hard limit of every plan.
+func newStrip(w quantity.World) string {
+	const lines = `id = "field"
+name = "The airfield"
+length_m = 804.672
+trap_window_m = 20.1168
+# Take the # away and put your own figure in:
+# shut_down_m = 1100
+# elevation_m = 100
+# heading_deg = 90
+`
+	if w.Name == quantity.Imperial.Name {
+		return strings.NewReplacer("length_m = 804.672", "length_ft = 2640", "window_m = 20.1168", "window_ft = 66",
+			"down_m = 1100", "down_ft = 3600", "elevation_m = 100", "elevation_ft = 330").Replace(lines)
+	}
+	return lines
+}
+
+const newEvent = `id = "june"
+name = "June days"
+strip = "field"
+from = 2033-06-11
+to = 2033-06-12
+# Take the # away and put your own figure in:
+# passes_left = 4
+`
 
 var entryID = regexp.MustCompile(`(?m)^\s*id\s*=\s*"([^"]+)"`)
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 
 	"traplight/internal/app"
 	"traplight/internal/report"
@@ -78,10 +79,15 @@ func (c *passesCmd) Run(ctx context.Context, w *world) error {
 		fmt.Fprintln(w.err, "traplight: no such passes in the store; `traplight add car.toml LOG...` brings some in")
 		return nil
 	}
-	if err := app.WritePasses(w.out, list, c.Units); err != nil || alone == "" {
+	if err := app.WritePasses(w.out, list, c.Units); err != nil {
 		return err
 	}
-	fmt.Fprintf(w.err, "traplight: some verdicts are by the car's own passes alone; `traplight health %s` and the page hold a pass against the shop's other cars too, and the graver verdict counts\n", alone)
+	if i := slices.IndexFunc(list, func(p store.Pass) bool { return p.ByAdding }); i >= 0 {
+		fmt.Fprintf(w.err, "traplight: (added) is when the log was added: nothing says when %s was run; when = \"2033-06-11 15:25\" in its notes does\n", list[i].Name)
+	}
+	if alone != "" {
+		fmt.Fprintf(w.err, "traplight: some verdicts are by the car's own passes alone; `traplight health %s` and the page hold a pass against the shop's other cars too, and the graver verdict counts\n", alone)
+	}
 	return nil
 }
 

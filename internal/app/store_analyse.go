@@ -178,6 +178,6 @@ func (k *known) row(p *report.Pass, start string) store.PassRow {
 	if row.RunAt == "" && p.LaunchS != nil {
 		row.RunAt = momentOf(start, *p.LaunchS)
 	}
-	row.RunAt = strings.Replace(row.RunAt, " ", "T", 1)
+	row.RunAt, _, _ = strings.Cut(strings.Replace(row.RunAt, " ", "T", 1), ".") // store.AddedForm alone has thousandths
 	return row
 }

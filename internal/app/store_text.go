@@ -25,13 +25,22 @@ func WritePasses(w io.Writer, list []store.Pass, units string) error {
 			name += " (" + p.NoteKey + ")"
 		}
 		rows = append(rows, []string{
-			name, p.Car, p.Event, report.When(toMinute(p.RunAt)),
+			name, p.Car, p.Event, whenRun(p),
 			estimate(world, quantity.DimSpeed, p.TrapSpeed, p.TrapSpeedSD, p.Complete),
 			estimate(world, quantity.DimTime, p.HalfMile, p.HalfMileSD, p.Complete),
 			p.Verdict, log,
 		})
 	}
 	return table(w, rows, "llllrrll")
+}
+
+// whenRun is when a pass was run, for people, or that nobody said so.
+func whenRun(p store.Pass) string {
+	at := report.When(toMinute(p.RunAt))
+	if p.ByAdding {
+		return at + " (added)"
+	}
+	return at
 }
 
 // toMinute leaves the seconds out of a moment, which nobody needs to tell passes apart.

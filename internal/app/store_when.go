@@ -94,6 +94,6 @@ func dateByAdding(passes []store.PassRow, added time.Time) {
 		case p.Launch != nil:
 			at = at.Add(time.Duration((*p.Launch - *first) * float64(time.Second)))
 		}
-		p.RunAt = at.Format("2006-01-02T15:04:05.000")
+		p.RunAt = at.Format(store.AddedForm)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 )
 
 // Pass is one line of the catalogue. A nil pointer is "could not be obtained".
@@ -15,7 +16,8 @@ type Pass struct {
 	NoteKey     string   `json:"note_id,omitempty"` // id of the notes' entry
 	Car         string   `json:"car"`
 	Event       string   `json:"event"`
-	RunAt       string   `json:"run_at"` // local, ISO 8601
+	RunAt       string   `json:"run_at"`                         // local, ISO 8601
+	ByAdding    bool     `json:"run_at_is_when_added,omitempty"` // neither log nor notes date it (AddedForm)
 	File        string   `json:"file"`
 	SHA256      string   `json:"sha256"`
 	Number      int      `json:"index"`             // 0-based in the log, in time order
@@ -28,6 +30,15 @@ type Pass struct {
 	Verdict     string   `json:"verdict"`           // "" when absent
 	Forecasts   int      `json:"forecasts"`         // recorded for its entry in the notes
 	Removed     bool     `json:"removed,omitempty"` // in the trash
+}
+
+// AddedForm is the form of a RunAt that is not known: the moment when the log was added. It alone
+// has thousandths of a second.
+const AddedForm = "2006-01-02T15:04:05.000"
+
+func isAdded(at string) bool {
+	_, err := time.Parse(AddedForm, at)
+	return err == nil && len(at) == len(AddedForm)
 }
 
 // Filter chooses passes. The zero value chooses all that are not in the trash.
@@ -58,6 +69,7 @@ const present = ` gone_at IS NULL AND dropped_at IS NULL`
 func scanPass(scan func(...any) error) (p Pass, err error) {
 	err = scan(&p.Name, &p.NoteKey, &p.Car, &p.Event, &p.RunAt, &p.File, &p.SHA256, &p.Number, &p.Launch, &p.Complete,
 		&p.TrapSpeed, &p.TrapSpeedSD, &p.HalfMile, &p.HalfMileSD, &p.Verdict, &p.Forecasts, &p.Removed)
+	p.ByAdding = isAdded(p.RunAt)
 	return p, err
 }
 

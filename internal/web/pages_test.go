@@ -340,6 +340,12 @@ func TestNothingNoted(t *testing.T) {
 	if page := ask(s, "GET", j.Goto, nil).Body.String(); !strings.Contains(page, "when it was added") {
 		t.Errorf("the pass does not say where its time comes from")
 	}
+	if page := ask(s, "GET", j.Goto+"/notes", nil).Body.String(); !strings.Contains(page, "# added then; say when it was run: when = ") {
+		t.Errorf("its notes to fill in state the time of its adding as that of the pass")
+	}
+	if page := ask(s, "GET", "/", nil).Body.String(); !strings.Contains(page, ">added</small>") {
+		t.Errorf("the day does not say where the time of the pass comes from")
+	}
 	page := ask(s, "GET", "/cars/Marl/next", nil).Body.String()
 	for _, field := range []string{"air", "barometer", "humidity", "headwind", "gust"} {
 		if !strings.Contains(page, fmt.Sprintf(`name="%s" inputmode="decimal" value=""`, field)) {

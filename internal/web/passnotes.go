@@ -51,7 +51,11 @@ func (h *shop) entryOf(ctx context.Context, p store.Pass) (store.Entry, error) {
 			return e, nil
 		}
 	}
-	return store.Entry{Kind: store.PassEntry, Key: p.Name, Body: fmt.Sprintf("id = %q\nfile = %q\nindex = %d\ncar = %q\nwhen = %q\n", p.Name, p.File, p.Number, p.Car, whenOf(p))}, nil
+	when := ""
+	if p.ByAdding {
+		when = "# added then; say when it was run: "
+	}
+	return store.Entry{Kind: store.PassEntry, Key: p.Name, Body: fmt.Sprintf("id = %q\nfile = %q\nindex = %d\ncar = %q\n%swhen = %q\n", p.Name, p.File, p.Number, p.Car, when, whenOf(p))}, nil
 }
 
 func (s *Server) savePassNotes(w http.ResponseWriter, r *http.Request) error {

@@ -22,7 +22,6 @@ type passView struct {
 	store.Pass
 	page.Words
 	page.Drawings
-	ByAdding     bool   // neither notes nor log tell when it was run: the time is when it was added
 	Place        string // where it was run, as people call it
 	Health       *report.Health
 	Fit          string // the first line
@@ -94,8 +93,6 @@ func (s *Server) passView(r *http.Request, name string) (*passView, error) {
 	if err != nil {
 		return nil, err
 	}
-	note := notes.For(p.File, p.Number)
-	v.ByAdding = (rep.Log.Start == nil || *rep.Log.Start == "") && (note == nil || note.When == "")
 	v.Place = placeOf(notes, p)
 	for _, n := range rep.Notes[min(len(v.Unread), len(rep.Notes)):] {
 		v.Notes = append(v.Notes, car.Retell(world, n))

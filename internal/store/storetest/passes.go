@@ -15,7 +15,7 @@ func keptNames(t *testing.T, s *store.Store) {
 	// A new analysis finds a pass before the others, and no longer the second.
 	launch, early, trap := 12.61, 3.0, 81.3
 	err := s.PutResult(t.Context(), a.SHA256, &store.Analysis{Report: []byte(`{}`), Inputs: "2", Car: "finch", Passes: []store.PassRow{
-		{RunAt: "2031-05-17T10:20", Launch: &early},
+		{RunAt: "2031-05-17T10:20:00.000", Launch: &early},
 		{RunAt: "2031-05-17T10:21", Launch: &launch, TrapSpeed: &trap, Complete: true, NoteKey: "f07"},
 	}})
 	if err != nil {
@@ -34,6 +34,9 @@ func keptNames(t *testing.T, s *store.Store) {
 	new, err := s.FindOne(t.Context(), "two.csv:1")
 	if err != nil || slices.Contains(a.Passes, new.Name) {
 		t.Errorf("the new pass is called %q, %v", new.Name, err)
+	}
+	if !new.ByAdding || p.ByAdding {
+		t.Errorf("dated by their adding: %t of a moment with thousandths, %t of one to the minute", new.ByAdding, p.ByAdding)
 	}
 	// The earlier analysis once more: the names are the earlier ones.
 	sum, _ := store.SumFile(s.OriginalPath(a.SHA256))

@@ -150,8 +150,8 @@ func read(ctx context.Context, q ReportRequest) (*Analysis, *car.Notes, error) {
 		if q.Progress != nil {
 			q.Progress(filepath.Base(path), i, len(q.Logs))
 		}
-		s, err := readLog(path, ofCar(sheets, q.CarOf[path]), notes)
-		if err != nil && q.lenient && !errors.Is(err, fs.ErrNotExist) {
+		s, err := readLog(ctx, path, ofCar(sheets, q.CarOf[path]), notes)
+		if err != nil && q.lenient && ctx.Err() == nil && !errors.Is(err, fs.ErrNotExist) {
 			a.told = append(a.told, fmt.Sprintf("left out of the history: %v", err))
 			continue
 		}

@@ -30,7 +30,7 @@ func Channels(ctx context.Context, dir, program, arg string, cars []string) (*lo
 	if err := notALog(n.Logs[0]); err != nil {
 		return nil, nil, err
 	}
-	log, err := logfile.Open(n.Logs[0])
+	log, err := logfile.OpenContext(ctx, n.Logs[0])
 	if err != nil {
 		return nil, nil, err
 	}
@@ -65,7 +65,7 @@ func Settle(ctx context.Context, q SettleRequest, tell func(Added)) error {
 	if err != nil {
 		return err
 	}
-	log, err := logfile.Open(s.OriginalPath(hits[0].SHA256))
+	log, err := logfile.OpenContext(ctx, s.OriginalPath(hits[0].SHA256))
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"maps"
 	"math"
 	"slices"
@@ -12,11 +13,11 @@ import (
 )
 
 // readLog reads a log with the sheet that applies.
-func readLog(path string, sheets []*car.Sheet, notes *car.Notes) (report.Source, error) {
+func readLog(ctx context.Context, path string, sheets []*car.Sheet, notes *car.Notes) (report.Source, error) {
 	if err := notALog(path); err != nil {
 		return report.Source{}, err
 	}
-	log, err := logfile.Open(path)
+	log, err := logfile.OpenContext(ctx, path)
 	if err != nil {
 		return report.Source{}, err
 	}

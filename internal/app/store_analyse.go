@@ -29,7 +29,7 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 		}
 		q, sheets, err := k.request(path, file, sum.SHA256, asked, files...)
 		if err != nil {
-			if _, unread := logfile.Open(path); unread != nil {
+			if _, unread := logfile.OpenContext(ctx, path); unread != nil {
 				return nil, unread // whose it is does not matter then
 			}
 			return nil, err

@@ -78,7 +78,7 @@ func Export(ctx context.Context, q ExportRequest) (out []Exported, err error) {
 		if q.Progress != nil {
 			q.Progress(filepath.Base(path), i, len(n.Logs))
 		}
-		log, err := logfile.Open(path)
+		log, err := logfile.OpenContext(ctx, path)
 		if err != nil {
 			return out, err
 		}
@@ -90,7 +90,7 @@ func Export(ctx context.Context, q ExportRequest) (out []Exported, err error) {
 		if err != nil {
 			return out, err
 		}
-		e, err := q.write(log, set, len(n.Logs) > 1)
+		e, err := q.write(ctx, log, set, len(n.Logs) > 1)
 		if err != nil {
 			return out, err
 		}
@@ -108,7 +108,7 @@ func allFiles(paths []string) bool {
 	return true
 }
 
-func (q ExportRequest) write(log *logfile.Log, set *dictionary.Set, several bool) (Exported, error) {
+func (q ExportRequest) write(ctx context.Context, log *logfile.Log, set *dictionary.Set, several bool) (Exported, error) {
 	name, err := q.target(log.File, several)
 	if err != nil {
 		return Exported{}, err
@@ -128,11 +128,24 @@ func (q ExportRequest) write(log *logfile.Log, set *dictionary.Set, several bool
 		return e, err
 	}
 	defer w.Abort()
-	if err := q.encode(w, t); err != nil {
+	if err := q.encode(stoppable{w, ctx}, t); err != nil {
 		return e, fmt.Errorf("export %s: %w", log.File, err)
 	}
 	_, err = w.Commit(0o644)
 	return e, err
+}
+
+// stoppable is a writer that writes until ctx is done.
+type stoppable struct {
+	io.Writer
+	ctx context.Context
+}
+
+func (s stoppable) Write(p []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return s.Writer.Write(p)
 }
 
 func (q ExportRequest) encode(w io.Writer, t columns.Table) error {

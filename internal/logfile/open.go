@@ -2,6 +2,7 @@ package logfile
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -33,7 +34,11 @@ var (
 )
 
 // Open reads the log at path. The text of a large file is not kept in memory.
-func Open(path string) (*Log, error) {
+func Open(path string) (*Log, error) { return OpenContext(context.Background(), path) }
+
+// OpenContext is Open that stops when ctx is done: a large file takes seconds. The error
+// then is that of ctx.
+func OpenContext(ctx context.Context, path string) (*Log, error) {
 	name := filepath.Base(path)
 	f, err := os.Open(path)
 	if err != nil {
@@ -54,7 +59,31 @@ func Open(path string) (*Log, error) {
 	if !info.Mode().IsRegular() {
 		return nil, &Error{File: path, Err: ErrOther, Reason: "a log is read twice, and this can be read but once: save it as a file first"}
 	}
-	return read(name, f, info.Size())
+	log, err := read(name, stoppable{f, ctx}, info.Size())
+	if stopped := ctx.Err(); stopped != nil {
+		return nil, stopped
+	}
+	return log, err
+}
+
+// stoppable is a file that can be read until ctx is done.
+type stoppable struct {
+	file
+	ctx context.Context
+}
+
+func (s stoppable) Read(p []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return s.file.Read(p)
+}
+
+func (s stoppable) ReadAt(p []byte, off int64) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return s.file.ReadAt(p, off)
 }
 
 // Read reads a log from memory. name is used in messages and as the log's file

@@ -27,7 +27,7 @@ func (k *known) analyse(asked string, past []memo) store.Analyse {
 			files = append(files, m.source.Log.File)
 			bases = append(bases, m.base)
 		}
-		q, sheets, err := k.request(path, file, sum.SHA256, asked, files...)
+		q, sheets, err := k.request(ctx, path, file, sum.SHA256, asked, files...)
 		if err != nil {
 			if _, unread := logfile.OpenContext(ctx, path); unread != nil {
 				return nil, unread // whose it is does not matter then
@@ -93,8 +93,8 @@ func (k *known) minds(sum string) []string {
 
 // request asks for the report of one log with the store's sheets, and its notes and
 // those of its history.
-func (k *known) request(path, file, sum, asked string, history ...string) (q ReportRequest, sheets []knownSheet, err error) {
-	if sheets, err = k.sheetsFor(file, asked); err != nil {
+func (k *known) request(ctx context.Context, path, file, sum, asked string, history ...string) (q ReportRequest, sheets []knownSheet, err error) {
+	if sheets, err = k.sheetsOf(ctx, path, file, asked); err != nil {
 		return q, nil, err
 	}
 	q.Logs = []string{path}

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"traplight/internal/car"
+	"traplight/internal/logfile"
 	"traplight/internal/store"
 	"traplight/internal/store/inbox"
 )
@@ -246,6 +247,38 @@ func (k *known) sheetsFor(file, asked string) ([]knownSheet, error) {
 		return nil, &store.Hinted{Err: fmt.Errorf("%s: %w", file, ErrWhose), Hint: "name the car with --car, or add notes with file and car of the pass"}
 	}
 	return out, nil
+}
+
+// sheetsOf is sheetsFor where, before it is given up, the log's own head may name the car.
+func (k *known) sheetsOf(ctx context.Context, path, file, asked string) ([]knownSheet, error) {
+	sheets, err := k.sheetsFor(file, asked)
+	if !errors.Is(err, ErrWhose) {
+		return sheets, err
+	}
+	log, unread := logfile.OpenContext(ctx, path)
+	if unread != nil {
+		return nil, unread // whose it is does not matter then
+	}
+	if name := k.namedIn(log); name != "" {
+		return k.sheetsFor(file, name)
+	}
+	return nil, err
+}
+
+// namedIn is the one car of the store whose name stands in the head of a log, "" when none or
+// several do.
+func (k *known) namedIn(log *logfile.Log) (name string) {
+	for _, said := range log.Meta {
+		for _, h := range k.sheets {
+			if strings.EqualFold(strings.TrimSpace(said), h.car) && h.car != name {
+				if name != "" {
+					return ""
+				}
+				name = h.car
+			}
+		}
+	}
+	return name
 }
 
 // notesOf is the text of the notes that concern a log: its passes, strips and events.

@@ -181,10 +181,11 @@ func (n *Named) resolve(ctx context.Context, s *Shop, args []string, asked strin
 		if path, number, _ := fileOf(a); path != "" {
 			n.Logs, n.Picks = append(n.Logs, path), append(n.Picks, number)
 			if len(n.Cars) == 0 {
-				sheets, err := n.k.sheetsFor(filepath.Base(path), asked)
+				sheets, err := n.k.sheetsOf(ctx, path, filepath.Base(path), asked)
 				if err != nil {
 					return err
 				}
+				n.CarOf[path] = sheets[0].car
 				whose[sheets[0].car] = true
 			}
 			continue

@@ -198,7 +198,7 @@ func (s *Shop) remember(ctx context.Context, k *known, l store.Log, base string)
 	if err != nil {
 		return memo{}, err
 	}
-	q, _, err := k.request(path, l.File, l.SHA256, l.Car)
+	q, _, err := k.request(ctx, path, l.File, l.SHA256, l.Car)
 	if err != nil {
 		return memo{}, err
 	}

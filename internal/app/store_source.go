@@ -67,7 +67,7 @@ func (s *Shop) asking(ctx context.Context, sum string) (q ReportRequest, k *know
 	for _, m := range past {
 		files = append(files, m.source.Log.File)
 	}
-	if q, _, err = k.request(path, this.log.File, sum, this.log.Car, files...); err != nil {
+	if q, _, err = k.request(ctx, path, this.log.File, sum, this.log.Car, files...); err != nil {
 		return q, nil, err
 	}
 	q.History = files

@@ -20,7 +20,8 @@ const (
 // ErrFull says that the card does not fit on one page even in the smallest type.
 var ErrFull = errors.New("the card does not fit on one page")
 
-// WritePDF writes the card as one page of A4. The type is as large as fits.
+// WritePDF writes the card as one page of A4. The type is as large as fits; ErrFull where even
+// the smallest does not.
 func (c *Card) WritePDF(out io.Writer) error {
 	s := c.fitted()
 	if s == nil {

@@ -74,7 +74,7 @@ type Part struct {
 	Recovery  float64 // s of boost recovery after shifts begun in it
 }
 
-// Along compares passes. It needs two or more with their motion known.
+// Along compares passes. It needs two or more with their motion known, and gives an error else.
 func Along(passes []Pass) (*Comparison, error) {
 	if len(passes) < 2 {
 		return nil, errors.New("a comparison needs at least two passes")

@@ -36,7 +36,7 @@ type Options struct {
 	Barometer float64
 }
 
-// Identify decides what each column of a log is.
+// Identify decides what each column of a log is. A log without rows is an error.
 func Identify(log *logfile.Log, opts Options) (*Set, error) {
 	if log == nil || len(log.RowTime) == 0 {
 		return nil, fmt.Errorf("no rows to identify channels in")

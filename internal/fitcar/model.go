@@ -72,7 +72,8 @@ type Options struct {
 var ErrNothing = errors.New("no pass of this car can be used: each needs speed, engine speed and gears")
 
 // Fit fits the car to its passes, given in order of time. base is the sheet of the
-// car as it will be run; passes under other sheets are brought to it.
+// car as it will be run; passes under other sheets are brought to it. ErrNothing where none of
+// them teaches anything; else the error of ctx.
 func Fit(ctx context.Context, base *car.Sheet, obs []*Observation, opt Options) (*Model, error) {
 	if len(obs) == 0 {
 		return nil, ErrNothing

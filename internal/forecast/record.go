@@ -54,7 +54,8 @@ func (r Record) digest() (string, error) {
 	return hex.EncodeToString(h[:]), nil
 }
 
-// ReadRecords reads and checks a file of records. An absent file holds none.
+// ReadRecords reads and checks a file of records. An absent file holds none. A record that is not
+// as its hash says is an error that names its line.
 func ReadRecords(path string) ([]Record, error) {
 	data, err := os.ReadFile(path)
 	if errors.Is(err, os.ErrNotExist) {

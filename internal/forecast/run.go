@@ -53,7 +53,8 @@ type Result struct {
 // ErrDraws says that hardly any draw reached the line.
 var ErrDraws = errors.New("the fitted car does not reach the line in the model")
 
-// Run forecasts. The same seed and record give the same answer.
+// Run forecasts. The same seed and record give the same answer. ErrDraws where the car does not
+// reach the line; else the error of ctx.
 func Run(ctx context.Context, m *fitcar.Model, n *Next, opt Options) (*Result, error) {
 	if opt.Draws <= 0 {
 		opt.Draws = 2000

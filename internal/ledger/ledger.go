@@ -74,7 +74,8 @@ type Case struct {
 	UsualSpeed, UsualTime []float64
 }
 
-// Of accounts for pass k of the model's record.
+// Of accounts for pass k of the model's record. ErrNoTrap where it has no trap speed, ErrUnlike
+// where the model does not run it as it was run; else the error of ctx.
 func Of(ctx context.Context, m *fitcar.Model, k int) ([]Line, error) {
 	o := m.Passes[k].Obs
 	if math.IsNaN(o.Trap) {

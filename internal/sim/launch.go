@@ -31,7 +31,8 @@ const stall = 80.0
 // and grip, and returns the start state of the pass with what the gearbox saw.
 // Engine and wheels are apart: the clutch passes its torque, Capacity times how far
 // it is let in, to the side that turns slower; where the pass has a GuardSlip the
-// driver's foot holds it back beyond that slip of the tyres.
+// driver's foot holds it back beyond that slip of the tyres. ErrClutch, ErrStall or ErrSlips
+// where the clutch does not close.
 func (r *Runner) Launch(p *Pass, l Launch) (Start, error) {
 	c := r.Car
 	if c.Clutch.Capacity <= 0 || l.Gear < 1 || l.Gear > len(c.Ratios) || l.Speed <= stall {

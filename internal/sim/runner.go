@@ -67,7 +67,7 @@ var (
 
 const states = 7 // x, v, wheel speed, head, wastegate, overshoot, warmth of the cooler's core
 
-// Run simulates p. The pass is not modified.
+// Run simulates p. The pass is not modified. Its errors are ErrPass and ErrRun.
 func (r *Runner) Run(p *Pass) (*Result, error) {
 	if len(r.Car.Ratios) == 0 || p.Length <= p.Start.X || p.Start.Gear < 1 || p.Start.Gear > len(r.Car.Ratios) {
 		return nil, ErrPass

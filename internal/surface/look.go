@@ -41,7 +41,8 @@ func (s *Surface) Covers(boost, shift []float64) bool {
 	return in(boost, 0, s.gears, rounding) && in(shift, s.gears, len(s.lo), turn)
 }
 
-// At guesses the forecast for boost (Pa gauge by gear) and shift aims (rad/s by gear).
+// At guesses the forecast for boost (Pa gauge by gear) and shift aims (rad/s by gear). ErrDraws
+// where too few of the passes reach the line; else the error of ctx.
 func (s *Surface) At(ctx context.Context, boost, shift []float64) (*Guess, error) {
 	x := slices.Concat(boost, shift)
 	s.mu.Lock()

@@ -74,7 +74,8 @@ type Scanner struct {
 	tails map[Shape][]float64 // see tailFrom
 }
 
-// Ready prepares s; it panics when lengths disagree or T does not rise.
+// Ready prepares s; it panics when lengths disagree or T does not rise. ErrPrior
+// where PriorCov cannot be inverted.
 func (s Series) Ready() (*Scanner, error) {
 	n, p := len(s.Y), s.P
 	if len(s.T) != n || len(s.X) != n*p || len(s.PriorMean) != p || len(s.PriorCov) != p*p ||

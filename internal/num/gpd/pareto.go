@@ -20,7 +20,7 @@ type Pareto struct {
 }
 
 // Exceedances fits the values of x over threshold (unit of x) by maximum
-// likelihood. It needs at least eight.
+// likelihood. It needs at least eight: ErrFew.
 func Exceedances(x []float64, threshold float64) (Pareto, error) {
 	f := Pareto{Threshold: threshold}
 	var e []float64

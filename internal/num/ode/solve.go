@@ -50,7 +50,7 @@ func Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
 	return w.Solve(f, span, y0, cfg)
 }
 
-// Solve is as the function of that name (y0 in the caller's units); the solution's slices are the caller's.
+// Solve is as the function of that name (y0 in the caller's units, the same errors); the solution's slices are the caller's.
 func (w *Workspace) Solve(f Func, span Span, y0 []float64, cfg Config) (*Solution, error) {
 	if err := check(span, y0, cfg.Fixed); err != nil {
 		return nil, err

@@ -113,7 +113,7 @@ func (p Point) fault() string {
 }
 
 // NewCompressor makes a map from points; the reference must be stated. The points are
-// copied.
+// copied. Points that make no map are an error that says which and why.
 func NewCompressor(name string, ref compressor.Reference, points []Point) (*Compressor, error) {
 	c := &Compressor{Name: name, Reference: ref, Points: slices.Clone(points)}
 	for _, p := range points {

@@ -33,7 +33,7 @@ var turbineRoles = []role{
 // ReadTurbine reads a swallowing line from CSV text: expansion ratio (inlet total to
 // outlet static), corrected flow, and efficiency where it is known. Points of several speeds
 // may stand mixed: those of one expansion ratio within 1 % are averaged. Without reference
-// lines 288.15 K and 101.325 kPa are taken and told.
+// lines 288.15 K and 101.325 kPa are taken and told. What cannot be read is an error with its line.
 func ReadTurbine(name string, in io.Reader) (*Turbine, error) {
 	s, err := readSheet(name, in, turbineRoles)
 	if err != nil {

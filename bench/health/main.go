@@ -43,20 +43,6 @@ func main() {
 	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
-	if *open {
-		if err := real(os.Stdout, *shared); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
-	if *logs {
-		if err := varied(os.Stdout, *shared, *only); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
 	b := bench{healthy: *healthy, each: *each, changes: *changes, ill: *ill, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
@@ -72,47 +58,32 @@ func main() {
 			b.grades = append(b.grades, demo.Grade(g))
 		}
 	}
-	if *overlay {
-		if err := b.transplanted(os.Stdout, *shared); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
+	var err error
+	switch {
+	case *open:
+		err = real(os.Stdout, *shared)
+	case *logs:
+		err = varied(os.Stdout, *shared, *only)
+	case *overlay:
+		err = b.transplanted(os.Stdout, *shared)
+	case *sensors:
+		_, err = b.sensors(os.Stdout, *shared, max(1, *every))
+	case *idle > 0:
+		err = b.idling(os.Stdout, *idle)
+	case *seasons > 0:
+		err = b.seasons(os.Stdout, *seasons)
+	case *protection > 0:
+		err = b.protection(os.Stdout, *protection)
+	default:
+		if err = b.run(); err == nil {
+			b.print(os.Stdout)
+			if *limit != "" {
+				b.limitTable(os.Stdout, *limit == "all")
+			}
 		}
-		return
 	}
-	if *sensors {
-		if _, err := b.sensors(os.Stdout, *shared, max(1, *every)); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
-	if *idle > 0 {
-		if err := b.idling(os.Stdout, *idle); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
-	if *seasons > 0 {
-		if err := b.seasons(os.Stdout, *seasons); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
-	if *protection > 0 {
-		if err := b.protection(os.Stdout, *protection); err != nil {
-			fmt.Fprintln(os.Stderr, "health:", err)
-			os.Exit(1)
-		}
-		return
-	}
-	if err := b.run(); err != nil {
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "health:", err)
 		os.Exit(1)
-	}
-	b.print(os.Stdout)
-	if *limit != "" {
-		b.limitTable(os.Stdout, *limit == "all")
 	}
 }

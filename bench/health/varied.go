@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"hash/fnv"
 	"io"
+	"maps"
 	"math/rand/v2"
-	"sort"
+	"slices"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/dictionary"
 	"traplight/internal/health"
 	"traplight/internal/num/stats"
@@ -80,106 +82,118 @@ func varied(w io.Writer, shared, only string) error {
 	if err != nil {
 		return err
 	}
-	present := map[quantity.Name]bool{}
-	for _, l := range logs {
-		for _, c := range l.set.Channels {
-			present[c.Quantity] = true
-		}
-	}
-	vs := []variation{{"as they are", func(c dictionary.Channel, _ *rand.Rand) (dictionary.Channel, bool) { return c, true }},
-		{"every second sample", thinned(2)}, {"every fourth sample", thinned(4)}, {"five samples a second", atMost(5)}, {"twice the scatter", noisier},
-		{"no wheels", lacking("wheel_speed_")}, {"no satellite", lacking("gps_speed", "latitude", "longitude")}, {"no accelerometer, no wheels", lacking("wheel_speed_", "acceleration_long")}}
-	var qs []string
-	for q := range present {
-		if q != quantity.Unknown && q != "" {
-			qs = append(qs, string(q))
-		}
-	}
-	sort.Strings(qs)
-	for _, q := range qs {
-		vs = append(vs, variation{"without " + q, lacking(quantity.Name(q))})
-	}
-	passes := func(v variation) []openPass {
-		var out []openPass
-		for _, l := range logs {
-			h := fnv.New64a()
-			h.Write([]byte(l.name + v.name))
-			r := rand.New(rand.NewPCG(h.Sum64(), 5))
-			set := *l.set
-			set.Channels = nil
-			for _, c := range l.set.Channels {
-				if c, ok := v.apply(c, r); ok {
-					set.Channels = append(set.Channels, c)
-				}
-			}
-			found, err := l.passes(&set, notes)
-			if err != nil {
-				fmt.Fprintf(w, "    %v\n", err)
-			}
-			out = append(out, found...)
-		}
-		return out
-	}
+	vs := variations(logs)
 	fmt.Fprintln(w, "open logs, each against its car's other healthy passes, and alone: healthy not clear, faults found, named")
-	plain := passes(vs[0])
-	var all [2]struct{ healthy, wrong, faults, found, named int }
+	plain := variedPasses(w, logs, notes, vs[0])
+	var with, without verdicts
 	for _, v := range vs {
 		if !strings.Contains(v.name, only) {
 			continue
 		}
-		now := passes(v)
-		for mode, past := range [][]openPass{now, plain, nil} {
-			if mode == 1 && v.name == vs[0].name {
+		now := variedPasses(w, logs, notes, v)
+		for _, m := range []struct {
+			side string
+			past []openPass
+			all  *verdicts
+		}{{"history alike", now, &with}, {"history as it is", plain, &with}, {"no history", nil, &without}} {
+			if m.side == "history as it is" && v.name == vs[0].name {
 				continue
 			}
-			side := []string{"history alike", "history as it is", "no history"}[mode]
-			healthy, wrong, faults, found, named := 0, 0, 0, 0, 0
-			var told []string
-			for _, o := range now {
-				var hist []health.Summary
-				for _, p := range past {
-					if p.car == o.car && p.kind == "" && (p.openLog != o.openLog || p.index != o.index) {
-						hist = append(hist, p.past)
-					}
-				}
-				res := health.ScreenAgainst(o.rec, hist, o.sheet, health.Options{Units: quantity.Metric})
-				bad := res.Verdict == health.Inspect || res.Verdict == health.StandDown
-				switch {
-				case o.kind == "":
-					healthy++
-					if bad {
-						wrong++
-						told = append(told, fmt.Sprintf("%s not clear: %s (%.1f) %s", o.name, res.Findings[0].Kind, res.Findings[0].Score, res.Findings[0].Evidence))
-					}
-				default:
-					faults++
-					if !bad {
-						told = append(told, fmt.Sprintf("%s missed (strength %.1f)", o.name, res.Strength))
-						break
-					}
-					found++
-					if res.Findings[0].Kind == o.kind {
-						named++
-					} else {
-						told = append(told, fmt.Sprintf("%s named %s: %s", o.name, res.Findings[0].Kind, res.Findings[0].Evidence))
-					}
-				}
-			}
-			fmt.Fprintf(w, "%-36s %-18s %d of %d  %d of %d  %d\n", v.name, side, wrong, healthy, found, faults, named)
+			var one verdicts
+			told := one.screen(now, m.past)
+			fmt.Fprintf(w, "%-36s %-18s %d of %d  %d of %d  %d\n", v.name, m.side, one.wrong, one.healthy, one.found, one.faults, one.named)
 			for _, s := range told {
 				fmt.Fprintln(w, "     ", s)
 			}
-			k := 0
-			if mode == 2 {
-				k = 1
-			}
-			a := &all[k]
-			a.healthy, a.wrong, a.faults, a.found, a.named = a.healthy+healthy, a.wrong+wrong, a.faults+faults, a.found+found, a.named+named
+			m.all.add(one)
 		}
 	}
-	for k, s := range []string{"with history", "no history"} {
-		a := all[k]
-		fmt.Fprintf(w, "all, %s: healthy not clear %d of %d, faults found %d of %d, named %d\n", s, a.wrong, a.healthy, a.found, a.faults, a.named)
-	}
+	fmt.Fprintf(w, "all, with history: %v\n", with)
+	fmt.Fprintf(w, "all, no history: %v\n", without)
 	return nil
+}
+
+// variations are the ways that are tried; the first leaves the logs as they are.
+func variations(logs []*openLog) []variation {
+	vs := []variation{{"as they are", func(c dictionary.Channel, _ *rand.Rand) (dictionary.Channel, bool) { return c, true }},
+		{"every second sample", thinned(2)}, {"every fourth sample", thinned(4)}, {"five samples a second", atMost(5)}, {"twice the scatter", noisier},
+		{"no wheels", lacking("wheel_speed_")}, {"no satellite", lacking("gps_speed", "latitude", "longitude")}, {"no accelerometer, no wheels", lacking("wheel_speed_", "acceleration_long")}}
+	present := map[quantity.Name]bool{}
+	for _, l := range logs {
+		for _, c := range l.set.Channels {
+			if c.Quantity != quantity.Unknown && c.Quantity != "" {
+				present[c.Quantity] = true
+			}
+		}
+	}
+	for _, q := range slices.Sorted(maps.Keys(present)) {
+		vs = append(vs, variation{"without " + string(q), lacking(q)})
+	}
+	return vs
+}
+
+// variedPasses are the passes of the logs as a variation would have kept them.
+func variedPasses(w io.Writer, logs []*openLog, notes *car.Notes, v variation) []openPass {
+	var out []openPass
+	for _, l := range logs {
+		h := fnv.New64a()
+		h.Write([]byte(l.name + v.name))
+		r := rand.New(rand.NewPCG(h.Sum64(), 5))
+		set := *l.set
+		set.Channels = nil
+		for _, c := range l.set.Channels {
+			if c, ok := v.apply(c, r); ok {
+				set.Channels = append(set.Channels, c)
+			}
+		}
+		found, err := l.passes(&set, notes)
+		if err != nil {
+			fmt.Fprintf(w, "    %v\n", err)
+		}
+		out = append(out, found...)
+	}
+	return out
+}
+
+// verdicts counts them over healthy and faulty passes.
+type verdicts struct{ healthy, wrong, faults, found, named int }
+
+func (t verdicts) String() string {
+	return fmt.Sprintf("healthy not clear %d of %d, faults found %d of %d, named %d", t.wrong, t.healthy, t.found, t.faults, t.named)
+}
+
+func (t *verdicts) add(o verdicts) {
+	t.healthy, t.wrong, t.faults, t.found, t.named = t.healthy+o.healthy, t.wrong+o.wrong, t.faults+o.faults, t.found+o.found, t.named+o.named
+}
+
+// screen judges passes, each against its car's healthy ones of past, and tells what was judged
+// wrongly.
+func (t *verdicts) screen(now, past []openPass) (told []string) {
+	for _, o := range now {
+		var hist []health.Summary
+		for _, p := range past {
+			if p.car == o.car && p.kind == "" && (p.openLog != o.openLog || p.index != o.index) {
+				hist = append(hist, p.past)
+			}
+		}
+		res := health.ScreenAgainst(o.rec, hist, o.sheet, health.Options{Units: quantity.Metric})
+		bad := res.Verdict == health.Inspect || res.Verdict == health.StandDown
+		switch {
+		case o.kind == "":
+			t.healthy++
+			if bad {
+				t.wrong++
+				told = append(told, fmt.Sprintf("%s not clear: %s (%.1f) %s", o.name, res.Findings[0].Kind, res.Findings[0].Score, res.Findings[0].Evidence))
+			}
+		case !bad:
+			t.faults++
+			told = append(told, fmt.Sprintf("%s missed (strength %.1f)", o.name, res.Strength))
+		case res.Findings[0].Kind == o.kind:
+			t.faults, t.found, t.named = t.faults+1, t.found+1, t.named+1
+		default:
+			t.faults, t.found = t.faults+1, t.found+1
+			told = append(told, fmt.Sprintf("%s named %s: %s", o.name, res.Findings[0].Kind, res.Findings[0].Evidence))
+		}
+	}
+	return told
 }

@@ -20,23 +20,8 @@ const roughness = 1.5e-6 // m, of a drawn tube or hose liner (handbooks, from me
 // fuelSystem sizes injectors, pump and line.
 func (st *study) fuelSystem() {
 	s := st.q.Sheet
-	base := s.FuelPressureBase
-	if !(base > 0) {
-		base = s.InjectorFlowPress
-	}
-	if !(base > 0) {
-		base = 300e3
-		st.missing("The fuel pressure over the manifold is taken as 3 bar: the car sheet does not state fuel_pressure_base_bar.")
-	}
-	rated := s.InjectorFlowPress
-	if !(rated > 0) {
-		rated = base
-	}
-	duty := s.Limits.MaxInjectorDuty
-	if !(duty > 0) {
-		duty = dutyLimit
-	}
-	out := &Fuel{
+	base, rated, duty := st.railPressures()
+	st.r.Fuel = &Fuel{
 		Basis: Basis{
 			Method: "fuel by the engine's efficiency; injectors by the square root of the pressure difference, which a rail that follows the manifold keeps; line by Darcy and Colebrook",
 			Source: "Heywood, section 7.3; C. F. Colebrook, J. Inst. Civil Eng. 11 (1939) 133",
@@ -44,74 +29,118 @@ func (st *study) fuelSystem() {
 		Name: st.fuel.Name, Across: base, DutyLimit: duty, RatedAt: rated, Count: s.InjectorCount,
 		LineLength: lineLength, LineLoss: lineLoss, LineSpeed: lineSpeed, SpareAssumed: pumpSpare,
 	}
-	st.r.Fuel = out
 	st.assume("fuel temperature", fuelTemp, "K", practice)
-	density, temp := st.draw("fuel density", st.fuel.Density, true), st.draw("fuel temperature", fuelTemp, false)
-	spread := st.draw("injectors", quantity.Estimate{Value: 1, SD: 0.025}, true) // flowed for another fluid; common practice, no source
-	nitrous := 0.0
+	d := &fuelDraws{study: st, base: base, rated: rated, duty: duty,
+		pump:    fuel.Pump{Flow: s.FuelPumpFlow, Press: s.FuelPumpPress, Volts: s.FuelPumpVolts, Measured: s.FuelPumpMeasured},
+		density: st.draw("fuel density", st.fuel.Density, true), temp: st.draw("fuel temperature", fuelTemp, false),
+		spread: st.draw("injectors", quantity.Estimate{Value: 1, SD: 0.025}, true), // flowed for another fluid; common practice, no source
+		stated: st.draw("fuel pump", quantity.Estimate{SD: 1}, false),
+		x:      map[string][]float64{},
+	}
 	if n := s.Nitrous; n.Flow > 0 {
-		nitrous = fuel.FuelForNitrous(n.Flow, st.fuel.Stoich.Value, richness.Value)
+		d.nitrous = fuel.FuelForNitrous(n.Flow, st.fuel.Stoich.Value, richness.Value)
 	}
-	x := map[string][]float64{}
 	for _, k := range []string{"mass", "volume", "need", "each", "duty", "pump", "rail", "power", "bore", "use"} {
-		x[k] = nans(st.n)
+		d.x[k] = nans(st.n)
 	}
-	pump := fuel.Pump{Flow: s.FuelPumpFlow, Press: s.FuelPumpPress, Volts: s.FuelPumpVolts, Measured: s.FuelPumpMeasured}
-	stated := st.draw("fuel pump", quantity.Estimate{SD: 1}, false) // in the pump's own standard deviations
-	over, short, n := 0, 0, 0
 	for i := range st.n {
-		b := &st.breaths[i]
-		if math.IsNaN(b.fuel) {
-			continue
+		if !math.IsNaN(st.breaths[i].fuel) {
+			d.one(i)
 		}
-		n++
-		rho := density[i] / (1 + st.fuel.Expansion*(temp[i]-288.15))
-		injected := b.fuel
-		if nitrous > 0 && !s.Nitrous.Wet {
-			injected += nitrous
-		}
-		mass := b.fuel + nitrous
-		volume := mass / rho
-		fully := injected / rho / math.Sqrt(base/rated) // m³/s at the rating, open all the time
-		x["mass"][i], x["volume"][i] = mass, volume
-		x["need"][i] = fully / duty
-		if s.InjectorCount > 0 {
-			x["each"][i] = fully / duty / float64(s.InjectorCount)
-		}
-		if s.InjectorFlow > 0 {
-			x["duty"][i] = fully / (s.InjectorFlow * spread[i])
-			if x["duty"][i] > duty {
-				over++
-			}
-		}
-		x["pump"][i] = volume * (1 + pumpSpare)
-		if !math.IsNaN(b.manifold) {
-			// The rail stands base over the manifold; filter and feed line lose a little more.
-			x["rail"][i] = base + b.manifold - b.barometer + lineLoss
-			x["power"][i] = x["pump"][i] * x["rail"][i]
-			if e := pump.At(x["rail"][i], pumpVolts); e.Value > 0 {
-				x["use"][i] = volume / (e.Value * math.Exp(stated[i]*e.SD/e.Value))
-				if x["use"][i] > 1 {
-					short++
-				}
-			}
-		}
-		f := pipe.Flow{Volume: x["pump"][i], Length: lineLength, Density: rho, Viscosity: viscosity(st.fuel.Properties), Roughness: roughness}
-		x["bore"][i] = f.BoreFor(lineLoss, lineSpeed)
 	}
+	d.tell(st.r.Fuel)
+}
+
+// railPressures are the fuel pressure over the manifold and the one at which the injectors are
+// rated, Pa, and the greatest share of the time for which they may be open.
+func (st *study) railPressures() (base, rated, duty float64) {
+	s := st.q.Sheet
+	base, rated, duty = s.FuelPressureBase, s.InjectorFlowPress, s.Limits.MaxInjectorDuty
+	if !(base > 0) {
+		base = rated
+	}
+	if !(base > 0) {
+		base = 300e3
+		st.missing("The fuel pressure over the manifold is taken as 3 bar: the car sheet does not state fuel_pressure_base_bar.")
+	}
+	if !(rated > 0) {
+		rated = base
+	}
+	if !(duty > 0) {
+		duty = dutyLimit
+	}
+	return base, rated, duty
+}
+
+// fuelDraws gathers what the cases ask of the fuel system.
+type fuelDraws struct {
+	*study
+	base, rated, duty float64 // as railPressures
+	nitrous           float64 // kg/s of fuel beside the nitrous
+	pump              fuel.Pump
+	density           []float64 // kg/m³ at 15 °C
+	temp              []float64 // K
+	spread            []float64 // of the injectors' flow, 1
+	stated            []float64 // of the pump's flow, in its own standard deviations
+	x                 map[string][]float64
+	n, over, short    int // cases; those with too little injector, and pump
+}
+
+// one works out case i.
+func (d *fuelDraws) one(i int) {
+	s, b, x := d.q.Sheet, &d.breaths[i], d.x
+	d.n++
+	rho := d.density[i] / (1 + d.fuel.Expansion*(d.temp[i]-288.15))
+	injected := b.fuel
+	if d.nitrous > 0 && !s.Nitrous.Wet {
+		injected += d.nitrous
+	}
+	mass := b.fuel + d.nitrous
+	volume := mass / rho
+	fully := injected / rho / math.Sqrt(d.base/d.rated) // m³/s at the rating, open all the time
+	x["mass"][i], x["volume"][i] = mass, volume
+	x["need"][i] = fully / d.duty
+	if s.InjectorCount > 0 {
+		x["each"][i] = fully / d.duty / float64(s.InjectorCount)
+	}
+	if s.InjectorFlow > 0 {
+		x["duty"][i] = fully / (s.InjectorFlow * d.spread[i])
+		if x["duty"][i] > d.duty {
+			d.over++
+		}
+	}
+	x["pump"][i] = volume * (1 + pumpSpare)
+	if !math.IsNaN(b.manifold) {
+		// The rail stands base over the manifold; filter and feed line lose a little more.
+		x["rail"][i] = d.base + b.manifold - b.barometer + lineLoss
+		x["power"][i] = x["pump"][i] * x["rail"][i]
+		if e := d.pump.At(x["rail"][i], pumpVolts); e.Value > 0 {
+			x["use"][i] = volume / (e.Value * math.Exp(d.stated[i]*e.SD/e.Value))
+			if x["use"][i] > 1 {
+				d.short++
+			}
+		}
+	}
+	f := pipe.Flow{Volume: x["pump"][i], Length: lineLength, Density: rho, Viscosity: viscosity(d.fuel.Properties), Roughness: roughness}
+	x["bore"][i] = f.BoreFor(lineLoss, lineSpeed)
+}
+
+// tell sums the cases up, and says what no case could tell.
+func (d *fuelDraws) tell(out *Fuel) {
+	x, n := d.x, float64(max(1, d.n))
 	out.Mass, out.Volume = figureOf(quantity.DimMassFlow, x["mass"]), figureOf(quantity.DimVolumeFlow, x["volume"])
-	if nitrous > 0 {
-		out.NitrousFuel = figureOf(quantity.DimMassFlow, []float64{nitrous})
+	if d.nitrous > 0 {
+		out.NitrousFuel = figureOf(quantity.DimMassFlow, []float64{d.nitrous})
 	}
 	out.Needed, out.Each, out.Duty = figureOf(quantity.DimVolumeFlow, x["need"]), figureOf(quantity.DimVolumeFlow, x["each"]), figureOf(quantity.DimShare, x["duty"])
-	out.DutyOver = float64(over) / float64(max(1, n))
+	out.DutyOver = float64(d.over) / n
 	if out.Duty == nil {
-		st.missing("Whether your injectors suffice is not known: the car sheet does not state injectors_total_flow_l_min.")
+		d.missing("Whether your injectors suffice is not known: the car sheet does not state injectors_total_flow_l_min.")
 	}
 	out.Pump, out.PumpPressure = figureOf(quantity.DimVolumeFlow, x["pump"]), figureOf(quantity.DimPressure, x["rail"])
-	out.PumpUse, out.PumpShort = figureOf(quantity.DimShare, x["use"]), float64(short)/float64(max(1, n))
-	if len(pump.Flow) == 0 {
-		st.missing("Whether your fuel pumps suffice is not known: the car sheet does not state fuel_pumps_total_flow_l_h and fuel_pumps_rated_at_bar.")
+	out.PumpUse, out.PumpShort = figureOf(quantity.DimShare, x["use"]), float64(d.short)/n
+	if len(d.pump.Flow) == 0 {
+		d.missing("Whether your fuel pumps suffice is not known: the car sheet does not state fuel_pumps_total_flow_l_h and fuel_pumps_rated_at_bar.")
 	}
 	out.PumpPower, out.Bore = figureOf(quantity.DimPower, x["power"]), figureOf(quantity.DimLength, x["bore"])
 }

@@ -80,33 +80,12 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 		}
 		asked = sheet
 	}
-	var logs []string
-	var parts []inbox.File
-	prose := map[string]bool{} // files that nobody named and that may hold words
-	with := map[string]bool{}  // cars whose sheets come with the files
-	for _, f := range files {
-		switch {
-		case ctx.Err() != nil:
-			return failed, ctx.Err()
-		case !inbox.IsSheetOrNotes(f.Path):
-			logs = append(logs, f.Path)
-			if !f.Named && inbox.MayBeProse(f.Path) {
-				prose[f.Path] = true
-			}
-		case holdsParts(f.Path):
-			parts = append(parts, f) // the sheet that comes with them goes first
-		default:
-			sheet, a := s.addText(ctx, f, q)
-			if out(a); sheet != "" && !q.watched {
-				with[sheet] = true
-			}
-		}
+	b := sortOut(files)
+	beside, err := s.addTexts(ctx, q, b.texts, out)
+	if err != nil {
+		return failed, err
 	}
-	beside := ""
-	if len(with) == 1 {
-		beside = slices.Collect(maps.Keys(with))[0]
-	}
-	for _, f := range parts {
+	for _, f := range b.parts { // after the sheet that comes with them
 		out(s.addParts(ctx, f, asked, beside, q.watched))
 	}
 	k, err := s.known(ctx)
@@ -115,23 +94,10 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 	}
 	defer k.Close()
 	k.beside, k.began, k.turn = beside, time.Now(), map[string]int{}
-	for i, path := range logs {
+	for i, path := range b.logs {
 		k.turn[path] = i
 	}
-	fresh := map[string]bool{}
-	var sums []string
-	err = s.AddAll(ctx, logs, k.analyse(asked, nil), func(p store.Progress) {
-		a := Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Mind: k.minds(p.Addition.SHA256), Err: p.Err, Done: p.Done, Total: p.Total}
-		if path := logs[p.Done-1]; prose[path] && (errors.Is(p.Err, logfile.ErrNoTable) || errors.Is(p.Err, logfile.ErrNoClock)) {
-			out(Added{Kind: "other", Outcome: filepath.Base(path) + " in the folder was passed over: it holds no log"})
-			return
-		}
-		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
-		if p.Err == nil {
-			sums = append(sums, p.Addition.SHA256)
-		}
-		out(a)
-	})
+	fresh, sums, err := s.addLogs(ctx, k, asked, b, out)
 	if err != nil {
 		return failed, err
 	}
@@ -140,7 +106,8 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 		if err != nil {
 			return failed, err
 		}
-		out(Added{Kind: "together", File: line[:strings.Index(line, ": ")], Outcome: line[strings.Index(line, ": ")+2:]})
+		file, outcome, _ := strings.Cut(line, ": ")
+		out(Added{Kind: "together", File: file, Outcome: outcome})
 		if err := k.join(ctx, s); err != nil {
 			return failed, err
 		}
@@ -149,6 +116,68 @@ func (s *Shop) Add(ctx context.Context, q AddRequest, tell func(Added)) (failed 
 		return failed, err
 	}
 	return failed, s.inspected(ctx, k)
+}
+
+// batch is files by what they are.
+type batch struct {
+	texts []inbox.File // sheets and notes
+	parts []inbox.File
+	logs  []string
+	prose map[string]bool // logs that nobody named and that may hold words
+}
+
+func sortOut(files []inbox.File) batch {
+	b := batch{prose: map[string]bool{}}
+	for _, f := range files {
+		switch {
+		case !inbox.IsSheetOrNotes(f.Path):
+			b.logs = append(b.logs, f.Path)
+			b.prose[f.Path] = !f.Named && inbox.MayBeProse(f.Path)
+		case holdsParts(f.Path):
+			b.parts = append(b.parts, f)
+		default:
+			b.texts = append(b.texts, f)
+		}
+	}
+	return b
+}
+
+// addTexts adds sheets and notes and gives the one car whose sheet is among them, "" for none or
+// several.
+func (s *Shop) addTexts(ctx context.Context, q AddRequest, texts []inbox.File, out func(Added)) (beside string, err error) {
+	with := map[string]bool{}
+	for _, f := range texts {
+		if err := ctx.Err(); err != nil {
+			return "", err
+		}
+		sheet, a := s.addText(ctx, f, q)
+		if out(a); sheet != "" && !q.watched {
+			with[sheet] = true
+		}
+	}
+	if len(with) == 1 {
+		beside = slices.Collect(maps.Keys(with))[0]
+	}
+	return beside, ctx.Err()
+}
+
+// addLogs adds logs. It gives the sums of those that are in the store now, and which of them were
+// not before.
+func (s *Shop) addLogs(ctx context.Context, k *known, asked string, b batch, out func(Added)) (fresh map[string]bool, sums []string, err error) {
+	fresh = map[string]bool{}
+	err = s.AddAll(ctx, b.logs, k.analyse(asked, nil), func(p store.Progress) {
+		path := b.logs[p.Done-1]
+		if b.prose[path] && (errors.Is(p.Err, logfile.ErrNoTable) || errors.Is(p.Err, logfile.ErrNoClock)) {
+			out(Added{Kind: "other", Outcome: filepath.Base(path) + " in the folder was passed over: it holds no log"})
+			return
+		}
+		fresh[p.Addition.SHA256] = p.Addition.Outcome == store.Added
+		if p.Err == nil {
+			sums = append(sums, p.Addition.SHA256)
+		}
+		out(Added{Kind: "log", File: p.Addition.File, Outcome: string(p.Addition.Outcome), Passes: p.Addition.Passes, Mind: k.minds(p.Addition.SHA256), Err: p.Err, Done: p.Done, Total: p.Total})
+	})
+	return fresh, sums, err
 }
 
 // addText adds a sheet or notes, whichever the file is; of a sheet it gives the car's name.

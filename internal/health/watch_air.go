@@ -3,19 +3,42 @@ package health
 import (
 	"math"
 
+	"traplight/internal/dictionary"
 	"traplight/internal/quantity"
 )
+
+// boosting is what the relations of the air's path share: columns by row.
+type boosting struct {
+	manifold *dictionary.Channel
+	pr       []float64 // logarithm of manifold pressure over the barometer's
+	rate     []float64 // of boost, bar a second, within ±3
+	boosted  []bool    // full throttle and boost, a while after shift and launch
+}
 
 // airPath watches the turbo and the boost: each relation compares two readings
 // at the same moment, so that another boost setting is no change.
 func (w *watcher) airPath() {
 	f := w.frame
-	manifold := f.set.First(quantity.ManifoldPressure)
-	n, b := f.normal(), f.bar()
-	pr := apply(f.n, func(i int) float64 { return math.Log((f.boost[i] + f.baro) / f.baro) })
+	a := &boosting{
+		manifold: f.set.First(quantity.ManifoldPressure),
+		pr:       apply(f.n, func(i int) float64 { return math.Log((f.boost[i] + f.baro) / f.baro) }),
+		rate:     clipped(scaled(f.boostRate, 0, 1e5), -3, 3),
+		boosted:  f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.35 && f.boost[i] > 20e3 && f.t[i] > f.launch+2 }),
+	}
+	w.turboSpeed(a)
+	w.backPressure(a)
+	short := apply(f.n, func(i int) float64 { return f.target[i] - f.boost[i] })
+	w.boostRise(a, short)
+	w.boostReached(names(a.manifold))
+	w.boostCourse(names(a.manifold))
+	w.wastegate(a, short)
+	w.pressureLosses(a)
+}
+
+// turboSpeed watches it against boost and flow.
+func (w *watcher) turboSpeed(a *boosting) {
+	f := w.frame
 	air := logOf(f.air)
-	rate100 := clipped(scaled(f.boostRate, 0, 1e5), -3, 3)
-	boosted := f.mask(func(i int) bool { return f.full[i] && f.since[i] > 0.35 && f.boost[i] > 20e3 && f.t[i] > f.launch+2 })
 	for _, c := range f.lone(quantity.TurboSpeed) {
 		x := f.column(c)
 		root := 0.5 * math.Log(f.ambient/standardTemperature)
@@ -33,9 +56,14 @@ func (w *watcher) airPath() {
 			id: named("turbo speed", c), least: 1.3, rough: 4, title: "turbo speed for the boost and flow", measure: ofShare,
 			terms: []term{{"", 9, 1, 0.005}, {"pressure ratio", 1.5, 1, 0.01}, {"pressure ratio²", -0.8, 0.8, 0.01}, {"pressure ratio³", 0.2, 0.3, 0.01}, {"air", 0.1, 0.15, 0.01}, {"boost rate", 0, 0.02, 0.005}},
 			noise: 0.007, corr: 0.3, small: 0.012, visible: 0.015, delay: 0.03, shapes: usual,
-			channels: names(c, manifold), quantities: []string{"turbo_speed", "manifold_pressure"},
-		}, boosted, y, f.air, pr, square(pr), times(pr, square(pr)), fills, rate100)
+			channels: names(c, a.manifold), quantities: []string{"turbo_speed", "manifold_pressure"},
+		}, a.boosted, y, f.air, a.pr, square(a.pr), times(a.pr, square(a.pr)), fills, a.rate)
 	}
+}
+
+// backPressure watches the pressure before the turbine against the manifold's.
+func (w *watcher) backPressure(a *boosting) {
+	f, n := w.frame, w.frame.normal()
 	// The rotor's acceleration, where its speed is logged, tells a shut wastegate.
 	rotor := make([]float64, f.n)
 	if c := f.set.First(quantity.TurboSpeed); c != nil {
@@ -43,7 +71,7 @@ func (w *watcher) airPath() {
 	}
 	// Beyond what these columns tell, as where a shift was missed and the rotor comes up from
 	// far below, turbine and boost are in no balance.
-	inBalance := f.mask(func(i int) bool { return boosted[i] && math.Abs(rate100[i]) < 3 && math.Abs(rotor[i]) < 3 })
+	inBalance := f.mask(func(i int) bool { return a.boosted[i] && math.Abs(a.rate[i]) < 3 && math.Abs(rotor[i]) < 3 })
 	for _, c := range f.lone(quantity.ExhaustPressure) {
 		x := f.column(c)
 		y := apply(f.n, func(i int) float64 {
@@ -57,12 +85,16 @@ func (w *watcher) airPath() {
 			id: named("back-pressure", c), least: 1.9, rough: 4, title: "turbine inlet over manifold pressure", measure: ofShare,
 			terms: []term{{"", 0, 0.4, 0.015}, {"pressure ratio", -0.3, 0.4, 0.02}, {"pressure ratio²", 0.2, 0.3, 0.02}, {"speed", 0.3, 0.4, 0.03}, {"speed²", 0, 0.4, 0.03}, {"boost rate", 0, 0.08, 0.02}, {"rotor", 0.05, 0.06, 0.02}, {"nitrous", 0, 0.1, 0.03}},
 			noise: 0.015, corr: 0.3, small: 0.04, visible: 0.05, delay: 0.02, shapes: usual,
-			channels: names(c, manifold), quantities: []string{"exhaust_pressure", "manifold_pressure"},
-		}, inBalance, y, f.air, pr, square(pr), n, square(n), rate100, rotor, f.nitrous)
+			channels: names(c, a.manifold), quantities: []string{"exhaust_pressure", "manifold_pressure"},
+		}, inBalance, y, f.air, a.pr, square(a.pr), n, square(n), a.rate, rotor, f.nitrous)
 	}
-	// How fast boost rises while it is still well under its target: with the
-	// wastegate shut the rise is a matter of exhaust flow and rotor alone.
-	short := apply(f.n, func(i int) float64 { return f.target[i] - f.boost[i] })
+}
+
+// boostRise watches how fast boost rises while it is still well under its target, short by so
+// much, Pa: with the wastegate shut the rise is a matter of exhaust flow and rotor alone.
+func (w *watcher) boostRise(a *boosting, short []float64) {
+	f := w.frame
+	n, b := f.normal(), f.bar()
 	rising := f.mask(func(i int) bool {
 		return f.full[i] && f.since[i] > 0.4 && short[i] > 15e3 && f.boost[i] > -20e3
 	})
@@ -72,17 +104,20 @@ func (w *watcher) airPath() {
 		w.add(spec{
 			id: "nitrous", title: "help of nitrous to the boost", measure: ofRate, terms: riseTerms,
 			noise: 12e3, corr: 0.3, small: 20e3, visible: 25e3, shapes: []shape{byLoad}, whole: true,
-			channels: names(f.set.First(quantity.Nitrous), manifold), quantities: []string{"nitrous"},
+			channels: names(f.set.First(quantity.Nitrous), a.manifold), quantities: []string{"nitrous"},
 		}, rising, f.boostRate, f.nitrous, n, b, f.air, near, f.nitrous)
 	}
 	w.add(spec{
 		id: "boost rise", largest: 400e3, rough: 4, title: "rate at which boost rises", measure: ofRate,
 		terms: riseTerms,
 		noise: 12e3, corr: 0.3, small: 15e3, visible: 25e3, delay: 0, shapes: usual,
-		channels: names(manifold), quantities: []string{"manifold_pressure"},
+		channels: names(a.manifold), quantities: []string{"manifold_pressure"},
 	}, rising, f.boostRate, nil, n, b, f.air, near, f.nitrous)
-	w.boostReached(names(manifold))
-	w.boostCourse(names(manifold))
+}
+
+// wastegate watches its duty against boost and what boost lacks to its target, Pa.
+func (w *watcher) wastegate(a *boosting, short []float64) {
+	f := w.frame
 	if c := f.set.First(quantity.WastegateDuty); c != nil {
 		errTo := clipped(scaled(short, 0, 5e4), -1, 1)
 		if !anyFinite(errTo) {
@@ -92,17 +127,22 @@ func (w *watcher) airPath() {
 			id: "wastegate", wild: true, least: 1.3, rough: 3, title: "wastegate duty for the boost", measure: ofShare,
 			terms: []term{{"", 0.5, 0.4, 0.03}, {"boost", 0, 0.3, 0.03}, {"speed", 0, 0.5, 0.04}, {"error", 0, 0.6, 0.08}},
 			noise: 0.03, corr: 0.4, small: 0.08, visible: 0.1, shapes: usual,
-			channels: names(c, manifold), quantities: []string{"wastegate_duty", "manifold_pressure"},
-		}, boosted, f.column(c), nil, f.bar(), n, errTo)
+			channels: names(c, a.manifold), quantities: []string{"wastegate_duty", "manifold_pressure"},
+		}, a.boosted, f.column(c), nil, f.bar(), f.normal(), errTo)
 	}
+}
+
+// pressureLosses watches what cooler, pipes and filter take.
+func (w *watcher) pressureLosses(a *boosting) {
+	f := w.frame
 	if c := f.set.First(quantity.CompressorOutletPressure); c != nil {
 		x := f.column(c)
 		w.add(spec{
 			id: "cooler pressure loss", title: "pressure lost between compressor and manifold", measure: ofPressure,
 			terms: []term{{"", 3e3, 8e3, 1.5e3}, {"air", 10e3, 20e3, 2e3}, {"boost rate", 0, 6e3, 1.5e3}},
 			noise: 1.2e3, corr: 0.3, small: 5e3, visible: 6e3, shapes: usual,
-			channels: names(c, manifold), quantities: []string{"compressor_outlet_pressure", "manifold_pressure"},
-		}, boosted, apply(f.n, func(i int) float64 { return x[i] - f.boost[i] - f.baro }), f.air, f.air, rate100)
+			channels: names(c, a.manifold), quantities: []string{"compressor_outlet_pressure", "manifold_pressure"},
+		}, a.boosted, apply(f.n, func(i int) float64 { return x[i] - f.boost[i] - f.baro }), f.air, f.air, a.rate)
 	}
 	if c := f.set.First(quantity.CompressorInletPressure); c != nil {
 		x := f.column(c)
@@ -111,7 +151,7 @@ func (w *watcher) airPath() {
 			terms: []term{{"", 0, 2e3, 0.4e3}, {"air", 2e3, 3e3, 0.4e3}, {"air²", 2e3, 4e3, 0.4e3}},
 			noise: 0.4e3, corr: 0.3, small: 1.5e3, visible: 2e3, shapes: usual,
 			channels: names(c), quantities: []string{"compressor_inlet_pressure"},
-		}, boosted, apply(f.n, func(i int) float64 { return f.baro - x[i] }), f.air, f.air, square(f.air))
+		}, a.boosted, apply(f.n, func(i int) float64 { return f.baro - x[i] }), f.air, f.air, square(f.air))
 	}
 }
 

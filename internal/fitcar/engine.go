@@ -34,108 +34,147 @@ func fitEngine(c *sim.Car, ws []*work, vd float64, d *draws) (spread float64, ok
 	if !layTable(e, ws, vd) {
 		return 0, false
 	}
-	n := len(e.Gain)
 	level := torqueLevel(c, ws, vd)
 	if !(level > 0) {
 		return 0, false
 	}
-	gears := mostGears(c, ws)
-	k := n + 5 + gears // table, curve, friction scale, ignition's loss and best, each gear's own factor, the core's warmth
-	sparked := e.Spark.Loss > 0
-	bow0, bowSD := curvePrior, curveSD
-	e.Heat = max(0, d.normal(heatPrior, heatSD))
-	if sparked { // what heat and boost cost by way of the ignition is then known
-		bow0, bowSD, e.Heat = sparkedCurve, sparkedCurveSD, 0
-	}
-	curve, scale := d.normal(bow0, bowSD), d.normal(1, lossShare)
-	e.Core.Felt = d.normal(feltPrior, feltSD)
-	curve0, scale0, spark0, felt0 := curve, scale, e.Spark, e.Core.Felt
-	own := make([]float64, gears)
-	for i := range e.Gain {
-		e.Gain[i] = level
-	}
+	f := startEngine(c, vd, level, mostGears(c, ws), d)
 	const rounds = 6
 	for iter := range rounds {
-		sums := newNormal(k)
-		sums.smoothTable(n, level)
-		sums.prior(n, curve0, bowSD)
-		sums.prior(n+1, scale0, lossShare)
-		sums.prior(n+2, spark0.Loss, sparkLossSD)
-		sums.add([]int{n + 3}, []float64{1}, spark0.Best, 1/(sparkBestSD*sparkBestSD*degree*degree))
-		for g := range own {
-			sums.prior(n+4+g, 0, gearSD)
-		}
-		sums.prior(k-1, felt0, feltSD)
+		sums := newNormal(f.n + 5 + len(f.own))
+		f.priors(sums)
 		var sum, weights float64
 		for _, w := range ws {
 			for i, t := range w.torque {
-				q, good := w.dense(e, i)
-				if !good || w.fed(c, i) || w.cut(i) || w.limited(c, i) {
-					continue
-				}
-				late, most := 0.0, q
-				if sparked {
-					angle := w.angle(e, i)
-					late = e.Spark.Best - angle
-					q *= e.Spark.Efficiency(angle)
-				}
-				u := (w.Engine[i] - e.Speed0) / e.SpeedStep
-				id, wt := basis(u, n)
-				bow := sim.Pressure(w.air.Pressure, w.head[i])/sim.RefPressure - 1
-				g := 0.0
-				for p := range id {
-					g += wt[p] * e.Gain[id[p]]
-				}
-				loss := friction(vd, w.Engine[i])
-				of := w.Gear[i] - 1
-				plain, f := g*q*(1+curve*bow)-scale*loss, 1+own[of]
-				model := plain * f
-				sd := math.Hypot(torqueRel*math.Abs(t), torqueAbs)
-				r := (t - model) / sd
-				weight := w.weight / (sd * sd * thinning)
-				if a := math.Abs(r); a > huberLimit && iter > 0 {
-					weight *= huberLimit / a
-				}
-				if iter == rounds-1 {
+				model, weight, ok := f.add(sums, w, i, iter > 0)
+				if ok {
 					sum += weight * (t - model) * (t - model) / max(1, t*t)
 					weights += weight
 				}
-				m := q * (1 + curve*bow) * f
-				by := f * g * most * (1 + curve*bow) // N·m per ignition's efficiency
-				loss1, best1 := -by*late*late, -by*2*e.Spark.Loss*late
-				warm := -g * m * w.coreAt(i) / w.temperature(e, i)
-				idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of, k - 1}
-				val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, f * g * q * bow, -f * loss, loss1, best1, plain, warm}
-				// the products of table, curve, ignition, factor and warmth are linearised about the last ones
-				sums.add(merge(idx, val), val, t+f*g*q*bow*curve+plain*own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best+warm*e.Core.Felt, weight)
 			}
 		}
 		x, ok := sums.solve()
 		if !ok {
 			return 0, false
 		}
-		for i := range e.Gain {
-			e.Gain[i] = max(0.05*level, x.AtVec(i))
-		}
-		curve = max(-0.4, min(0.15, x.AtVec(n)))
-		scale = max(0.3, min(2, x.AtVec(n+1)))
-		e.Core.Felt = max(0, min(feltPrior+3*feltSD, x.AtVec(k-1)))
-		if sparked {
-			e.Spark.Loss = max(0.1, min(3, x.AtVec(n+2)))
-			e.Spark.Best = max(spark0.Best-12*degree, min(spark0.Best+12*degree, x.AtVec(n+3)))
-		}
-		for g := range own {
-			own[g] = x.AtVec(n + 4 + g)
-		}
+		f.take(&x)
 		if iter == rounds-1 && weights > 0 {
 			spread = math.Sqrt(sum / weights)
 		}
 	}
-	e.Curve = curve
+	e.Curve = f.curve
 	for i := range e.Loss {
-		e.Loss[i] *= scale
+		e.Loss[i] *= f.scale
 	}
 	return spread, true
+}
+
+// engineFit is what fitEngine has found so far. Its unknowns are, in their order: the table, curve,
+// friction's scale, the ignition's loss and best, each gear's own factor, the core's warmth.
+type engineFit struct {
+	c            *sim.Car
+	e            *sim.Engine
+	n            int     // nodes of the table
+	vd           float64 // m³, swept volume
+	level        float64 // N·m per charge, the table's usual gain
+	sparked      bool    // the logs have the ignition
+	curve, scale float64 // Engine.Curve and the friction's factor
+	own          []float64
+
+	// what they were drawn about
+	curve0, curveSD, scale0, felt0 float64
+	spark0                         sim.Spark
+}
+
+func startEngine(c *sim.Car, vd, level float64, gears int, d *draws) *engineFit {
+	e := &c.Engine
+	f := &engineFit{c: c, e: e, n: len(e.Gain), vd: vd, level: level, sparked: e.Spark.Loss > 0, own: make([]float64, gears)}
+	bow0 := curvePrior
+	f.curveSD = curveSD
+	e.Heat = max(0, d.normal(heatPrior, heatSD))
+	if f.sparked { // what heat and boost cost by way of the ignition is then known
+		bow0, f.curveSD, e.Heat = sparkedCurve, sparkedCurveSD, 0
+	}
+	f.curve, f.scale = d.normal(bow0, f.curveSD), d.normal(1, lossShare)
+	e.Core.Felt = d.normal(feltPrior, feltSD)
+	f.curve0, f.scale0, f.spark0, f.felt0 = f.curve, f.scale, e.Spark, e.Core.Felt
+	for i := range e.Gain {
+		e.Gain[i] = level
+	}
+	return f
+}
+
+// priors adds what is known before any torque.
+func (f *engineFit) priors(sums *normal) {
+	n := f.n
+	sums.smoothTable(n, f.level)
+	sums.prior(n, f.curve0, f.curveSD)
+	sums.prior(n+1, f.scale0, lossShare)
+	sums.prior(n+2, f.spark0.Loss, sparkLossSD)
+	sums.add([]int{n + 3}, []float64{1}, f.spark0.Best, 1/(sparkBestSD*sparkBestSD*degree*degree))
+	for g := range f.own {
+		sums.prior(n+4+g, 0, gearSD)
+	}
+	sums.prior(n+4+len(f.own), f.felt0, feltSD)
+}
+
+// add adds the torque of w's moment i, linearised about what was found last; robust lets one that
+// is far off count for less. It gives the torque by what was found last, N·m, and the weight;
+// false where the moment tells nothing.
+func (f *engineFit) add(sums *normal, w *work, i int, robust bool) (model, weight float64, ok bool) {
+	e, n, t := f.e, f.n, w.torque[i]
+	q, good := w.dense(e, i)
+	if !good || w.fed(f.c, i) || w.cut(i) || w.limited(f.c, i) {
+		return 0, 0, false
+	}
+	late, most := 0.0, q
+	if f.sparked {
+		angle := w.angle(e, i)
+		late = e.Spark.Best - angle
+		q *= e.Spark.Efficiency(angle)
+	}
+	id, wt := basis((w.Engine[i]-e.Speed0)/e.SpeedStep, n)
+	bow := sim.Pressure(w.air.Pressure, w.head[i])/sim.RefPressure - 1
+	g := 0.0
+	for p := range id {
+		g += wt[p] * e.Gain[id[p]]
+	}
+	loss := friction(f.vd, w.Engine[i])
+	of := w.Gear[i] - 1
+	plain, own := g*q*(1+f.curve*bow)-f.scale*loss, 1+f.own[of]
+	model = plain * own
+	sd := math.Hypot(torqueRel*math.Abs(t), torqueAbs)
+	weight = w.weight / (sd * sd * thinning)
+	if a := math.Abs((t - model) / sd); a > huberLimit && robust {
+		weight *= huberLimit / a
+	}
+	m := q * (1 + f.curve*bow) * own
+	by := own * g * most * (1 + f.curve*bow) // N·m per ignition's efficiency
+	loss1, best1 := -by*late*late, -by*2*e.Spark.Loss*late
+	warm := -g * m * w.coreAt(i) / w.temperature(e, i)
+	idx := []int{id[0], id[1], id[2], id[3], n, n + 1, n + 2, n + 3, n + 4 + of, n + 4 + len(f.own)}
+	val := []float64{wt[0] * m, wt[1] * m, wt[2] * m, wt[3] * m, own * g * q * bow, -own * loss, loss1, best1, plain, warm}
+	// the products of table, curve, ignition, factor and warmth are linearised about the last ones
+	sums.add(merge(idx, val), val, t+own*g*q*bow*f.curve+plain*f.own[of]+loss1*e.Spark.Loss+best1*e.Spark.Best+warm*e.Core.Felt, weight)
+	return model, weight, true
+}
+
+// take takes a solution over, within what an engine can have.
+func (f *engineFit) take(x *mat.VecDense) {
+	e, n := f.e, f.n
+	for i := range e.Gain {
+		e.Gain[i] = max(0.05*f.level, x.AtVec(i))
+	}
+	f.curve = max(-0.4, min(0.15, x.AtVec(n)))
+	f.scale = max(0.3, min(2, x.AtVec(n+1)))
+	e.Core.Felt = max(0, min(feltPrior+3*feltSD, x.AtVec(n+4+len(f.own))))
+	if f.sparked {
+		e.Spark.Loss = max(0.1, min(3, x.AtVec(n+2)))
+		e.Spark.Best = max(f.spark0.Best-12*degree, min(f.spark0.Best+12*degree, x.AtVec(n+3)))
+	}
+	for g := range f.own {
+		f.own[g] = x.AtVec(n + 4 + g)
+	}
 }
 
 // fewestTorques is how many moments with torque a table takes.

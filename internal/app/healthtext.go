@@ -42,14 +42,13 @@ func (a *HealthAnswer) judged(b *strings.Builder, p health.Judged) {
 	}
 	fmt.Fprintf(b, "%s, %s\n", a.Car, p.Name)
 	fmt.Fprintln(b, "Fit to go again? "+prose.Upper(head)+". Basis: "+r.Basis+".")
-	if r.Verdict == health.StandDown || r.Verdict == health.None {
-		fmt.Fprintln(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).")
-	}
-	if r.Verdict != health.Clear {
-		fmt.Fprintln(b, "  "+caution.Doubt)
-	}
 	if r.Verdict == health.Clear {
 		fmt.Fprintln(b, "Nothing was found in what was judged.")
+	} else {
+		fmt.Fprintln(b, caution.Doubt)
+	}
+	if r.Verdict == health.StandDown || r.Verdict == health.None {
+		fmt.Fprintln(b, "No pass card until what was inspected and found is written down (inspected = \"…\" in the pass's note).")
 	}
 	for i, f := range r.Findings {
 		fmt.Fprintf(b, "%d. %s, %s. %s\n", i+1, prose.Upper(string(f.Kind)), f.Severity, f.Evidence)

@@ -18,7 +18,7 @@ func Describe(s *Sheet, us bool) string {
 		return remark
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %d keys read from %s", s.Name, len(s.Read), s.File)
+	fmt.Fprintf(&b, "%s: %s read from %s", s.Name, quantity.Count(len(s.Read), "key", "keys"), s.File)
 	if s.Revision != "" {
 		fmt.Fprintf(&b, ", revision %s", s.Revision)
 	}

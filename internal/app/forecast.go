@@ -48,6 +48,8 @@ type Fitted struct {
 	Left  []string // what is amiss with the notes, a sentence each
 	// useless are the logs and passes of the history that teach nothing, and why, a sentence each.
 	useless []string
+	// misfit are the passes of the history that look like another car's, a sentence each.
+	misfit []string
 	// Protection are thresholds for the engine computer, from the clear passes; nil when
 	// it was not asked for.
 	Protection []health.Threshold
@@ -100,7 +102,7 @@ func (f *Fitted) fit(ctx context.Context, q ForecastRequest, obs []*fitcar.Obser
 	if err != nil {
 		return err
 	}
-	f.Model.Notes = slices.Concat(f.Model.Notes, f.Left, f.useless)
+	f.Model.Notes = slices.Concat(f.misfit, f.Model.Notes, f.Left, f.useless)
 	f.Map, f.NoMap = sheetMap(f.Sheet, q.Cars)
 	return nil
 }
@@ -199,6 +201,11 @@ func (f *Fitted) observe(a *Analysis) []*fitcar.Observation {
 	for _, s := range a.Sources {
 		if len(s.Passes) == 0 {
 			f.useless = append(f.useless, fmt.Sprintf("%s: %s", s.Log.File, whyNone(s.Notes)))
+		}
+		for _, n := range s.Notes {
+			if strings.Contains(n, report.OtherCar) {
+				f.misfit = append(f.misfit, s.Log.File+", "+n)
+			}
 		}
 		for _, p := range s.Passes {
 			note := f.Notes.For(s.Log.File, p.Index)

@@ -116,6 +116,7 @@ func Plan(ctx context.Context, q PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.Notes = slices.Concat(f.misfit, p.Notes)
 	out := &Planned{Plan: p, Next: n, Fitted: f, Verdict: opt.Verdict, Inspected: opt.Inspected, Bold: opt.Bold, After: last.file}
 	if note != nil && note.ID != "" {
 		out.After = note.ID

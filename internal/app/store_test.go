@@ -186,10 +186,21 @@ func TestRenewed(t *testing.T) {
 	}
 }
 
-// TestWhoseLog refuses to guess whose log it is.
+// TestWhoseLog refuses to guess whose log it is, where its head does not say so.
 func TestWhoseLog(t *testing.T) {
 	dir, s := shopFolder(t, "a01_marlin.csv", "b01_heron.csv"), openShop(t)
 	in := func(name string) string { return filepath.Join(dir, name) }
+	text, err := os.ReadFile(in("b01_heron.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	nameless := strings.Replace(string(text), "vehicle = Heron", "vehicle = 7", 1)
+	if nameless == string(text) {
+		t.Fatal("the log's head is not as this test knows it")
+	}
+	if err := os.WriteFile(in("b01_heron.csv"), []byte(nameless), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	expect := func(q AddRequest, want string) {
 		t.Helper()
 		if lines := s.add(t, q); !strings.Contains(lines[len(lines)-1], want) {
@@ -207,6 +218,20 @@ func TestWhoseLog(t *testing.T) {
 	}
 	expect(AddRequest{Paths: []string{in("passes.toml")}}, "made anew") // now the notes say more
 	if p, err := s.FindOne(t.Context(), "b01"); err != nil || p.Event != "north" {
+		t.Errorf("%+v, %v", p, err)
+	}
+}
+
+// TestCarInHead takes the car of the store whose name stands in the log's head.
+func TestCarInHead(t *testing.T) {
+	dir, s := shopFolder(t, "b02_heron.csv"), openShop(t)
+	in := func(name string) string { return filepath.Join(dir, name) }
+	s.add(t, AddRequest{Paths: []string{in("car_heron.toml")}})
+	s.add(t, AddRequest{Paths: []string{in("car_marlin.toml")}})
+	if lines := s.add(t, AddRequest{Paths: []string{in("b02_heron.csv")}}); lines[0] != "log b02_heron.csv: added" {
+		t.Errorf("%q", lines)
+	}
+	if p, err := s.FindOne(t.Context(), "b02_heron.csv"); err != nil || p.Car != "Heron" {
 		t.Errorf("%+v, %v", p, err)
 	}
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"traplight/internal/app"
 	"traplight/internal/car"
@@ -11,17 +12,17 @@ import (
 )
 
 type forecastCmd struct {
-	Car      []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Or the name of a car in the store: all its passes serve. Without it the store's sheet serves." type:"path"`
-	Notes    string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one." type:"path"`
-	History  []string `placeholder:"LOG" help:"Log of a pass before, or a pass in the store by name; repeat it: each makes the forecast better. Without it, those in the store of the car run last." type:"path"`
-	Next     string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
-	NoLedger bool     `name:"no-ledger" help:"Leave out where the speed would go."`
-	Record   string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
-	Keep     bool     `help:"Write the forecast down in the store, with time and hash, before the pass is run."`
-	Came     string   `placeholder:"LOG" help:"Log of the pass that came: score the forecast recorded for --next, twice, and write the score into the file of --record, without it into the store." type:"path"`
-	Seed     uint64   `default:"0" help:"Another seed draws other luck."`
-	Units    string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
-	JSON     bool     `name:"json" help:"Print as JSON, all SI."`
+	Car     []string `placeholder:"CAR.toml" help:"Car sheet; repeat it for revisions: the last one is the car as it will be run. Or the name of a car in the store: all its passes serve. Without it the store's sheet serves." type:"path"`
+	Notes   string   `placeholder:"NOTES.toml" help:"Notes of the passes, with the planned one." type:"path"`
+	History []string `placeholder:"LOG" help:"Log of a pass before, or a pass in the store by name; repeat it: each makes the forecast better. Without it, those in the store of the car run last." type:"path"`
+	Next    string   `placeholder:"ID" help:"The planned pass in the notes; without it the same again is forecast."`
+	Without []string `placeholder:"PART" enum:"ledger" help:"Leave a part out: ledger, where the speed would go."`
+	Record  string   `placeholder:"FILE" help:"Write the forecast down, with time and hash, at the end of this file, before the pass is run." type:"path"`
+	Keep    bool     `help:"Write the forecast down in the store, with time and hash, before the pass is run."`
+	Came    string   `placeholder:"LOG" help:"Log of the pass that came: score the forecast recorded for --next, twice, and write the score into the file of --record, without it into the store." type:"path"`
+	Seed    uint64   `default:"0" help:"Another seed draws other luck."`
+	Units   string   `enum:"auto,us,metric,si" default:"auto" env:"TRAPLIGHT_UNITS" help:"Units of the text: us, metric, si, or auto for those of the car sheet (${env})."`
+	JSON    bool     `name:"json" help:"Print as JSON, all SI."`
 	storeFlags
 }
 
@@ -42,7 +43,7 @@ func (c *forecastCmd) Run(ctx context.Context, w *world) error {
 	}
 	defer n.Close()
 	q := app.ForecastRequest{Cars: n.Cars, Notes: n.Notes, History: n.History, Next: c.Next, Seed: c.Seed,
-		Draws: w.effort.Draws, Members: w.effort.Members, Ledger: !c.NoLedger, Records: c.Record, Said: n.Said, Progress: w.progress()}
+		Draws: w.effort.Draws, Members: w.effort.Members, Ledger: !slices.Contains(c.Without, "ledger"), Records: c.Record, Said: n.Said, Progress: w.progress()}
 	if c.Came != "" {
 		return c.score(ctx, w, q)
 	}

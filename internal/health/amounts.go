@@ -261,6 +261,10 @@ func (j *judge) zeroElsewhere(c *candidate) bool {
 	return ok && slope+2*sd < perBoostMost
 }
 
+// stewedMost is what a leak or a blocked inlet loses, natural logarithm of odds, where nearly
+// all of the compressor's heat stays in the charge (set by hand).
+const stewedMost = 5.0
+
 func (j *judge) turboAmounts(c *candidate, obs []*observation) float64 {
 	s := effortStill(c, obs)
 	if c.kind == TurboOverspeed {
@@ -269,6 +273,9 @@ func (j *judge) turboAmounts(c *candidate, obs []*observation) float64 {
 		s -= effort(obs)
 	}
 	if standsFor(c) {
+		if j.stewed { // of what a compressor heats the more a cooler takes its share
+			s -= stewedMost
+		}
 		s += workedHarder(obs, j.compressorHeat())
 		for _, o := range obs {
 			if o.id == "torque over air" && c.kind == TurboOverspeed && o.hit.Size < 0 && o.evidence > 1.5 {

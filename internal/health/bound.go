@@ -30,7 +30,11 @@ func (j *judge) bound() {
 			j.obs = append(j.obs, o)
 		}
 		if o.evidence < b.score || o.sign() != sign {
-			o.evidence, o.start, o.said = b.score, b.from, b.text
+			from := b.from
+			if o.said != "" && o.sign() == sign { // a graver limit of the same is passed later
+				from = min(from, o.start)
+			}
+			o.evidence, o.start, o.said = b.score, from, b.text
 			if o.rows == nil || o.sign() != sign {
 				o.hit.Size, o.ruled = 3*sign*o.small, true
 			}
@@ -63,6 +67,8 @@ func breachWatch(k Kind) (id string, sign float64) {
 		return "boost over target", 1
 	case Throttle:
 		return "throttle", -1
+	case ChargeHeat: // what knocks, or burns late and hot, behind a charge that is not cooled has that cause
+		return "charge heat", 1
 	}
 	return "", 0
 }

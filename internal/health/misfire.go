@@ -11,13 +11,17 @@ import (
 
 // Fires that fail now and then send their oxygen past the lambda sensor and give no torque:
 // the mixture flickers, and torque with it. A sensor that flickers by itself moves no torque,
-// and a driver, a tyre or a clutch no mixture. So no history is needed. On 189 healthy passes
-// of invented cars lambda's flicker stays under 0.0015 and torque's under 0.012, in the open
-// logs, faulty ones included, under 0.0024 and 0.0141.
+// nor the other bank's sensor, and a driver, a tyre or a clutch no mixture. So no history is
+// needed. On 189 healthy passes of invented cars lambda's flicker stays under 0.0015 and
+// torque's under 0.012, in the open logs, faulty ones included, under 0.0024 and 0.0141.
 const (
 	flickerLambda = 0.008 // 1, least
 	flickerTorque = 0.018 // 1, least
 	flickerWith   = -0.3  // 1, correlation at most
+	flickerClose  = -0.6  // 1, correlation from which flickerFaint of torque tells
+	flickerFaint  = 0.01  // 1
+	flickerBoth   = 0.8   // 1, correlation of two sensors from which flickerTwo of lambda tells, with half of flickerWith
+	flickerTwo    = 0.005 // 1
 	flickerRough  = 0.06  // 1, torque's from which half of that correlation tells
 	flickerSettle = 0.8   // s in the gear from which it is looked at
 	flickerRows   = 12    // least
@@ -27,9 +31,10 @@ const (
 
 // flicker is how restless mixture and torque are together from row to row, over their
 // neighbours' mean: standard deviations, 1, their correlation at the lag at which it is most
-// negative, and when the mixture was first seen to leap by more than flickerLambda, s.
+// negative, that of the mixture's two sensors (0 where one is logged), and when the mixture was
+// first seen to leap by more than flickerTwo, s.
 type flicker struct {
-	lambda, torque, with, from float64
+	lambda, torque, with, both, from float64
 }
 
 // flickers measures it at full throttle with the boost steady; ok is false where there is too
@@ -54,16 +59,12 @@ func (f *frame) flickers() (k flicker, ok bool) {
 		return f.full[i] && !f.cut[i] && f.since[i] > flickerSettle && f.t[i] > f.launch+1.5 && !(f.slip[i] > 0.12) && f.boost[i] > 30e3 && f.steady(i)
 	})
 	r := f.collect(mask, meanOf(cols), nil, torque)
-	mix, pull := filled(r.len(), nan()), filled(r.len(), nan())
+	mix, pull := r.leaps()
 	k.from = nan()
-	for i := 1; i+1 < r.len(); i++ {
-		if r.T[i+1]-r.T[i-1] > 3*block*cell {
-			continue
-		}
-		mix[i] = (r.Y[i] - (r.Y[i-1]+r.Y[i+1])/2) / math.Sqrt(1.5)
-		pull[i] = (r.X[i*r.P+1] - (r.X[(i-1)*r.P+1]+r.X[(i+1)*r.P+1])/2) / math.Sqrt(1.5)
-		if math.IsNaN(k.from) && math.Abs(mix[i]) > flickerLambda {
+	for i, v := range mix {
+		if math.Abs(v) > flickerTwo {
 			k.from = r.T[i] - block*cell
+			break
 		}
 	}
 	if len(numbers(mix)) < flickerRows {
@@ -73,7 +74,24 @@ func (f *frame) flickers() (k flicker, ok bool) {
 	for lag := range flickerLags + 1 {
 		k.with = min(k.with, together(mix[lag:], pull[:len(pull)-lag]))
 	}
+	if len(cols) > 1 {
+		k.both = together(f.collect(mask, cols[0], nil, cols[1]).leaps())
+	}
 	return k, true
+}
+
+// leaps is by how much each row's reading, and its first feature, stand apart from their
+// neighbours' mean, as standard deviations of one row; NaN where a neighbour is lacking.
+func (r *rowset) leaps() (y, x []float64) {
+	y, x = filled(r.len(), nan()), filled(r.len(), nan())
+	for i := 1; i+1 < r.len(); i++ {
+		if r.T[i+1]-r.T[i-1] > 3*block*cell {
+			continue
+		}
+		y[i] = (r.Y[i] - (r.Y[i-1]+r.Y[i+1])/2) / math.Sqrt(1.5)
+		x[i] = (r.X[i*r.P+1] - (r.X[(i-1)*r.P+1]+r.X[(i+1)*r.P+1])/2) / math.Sqrt(1.5)
+	}
+	return y, x
 }
 
 // tells says whether that is an engine that misfires.
@@ -82,7 +100,10 @@ func (k flicker) tells() bool {
 	if k.torque > flickerRough {
 		most /= 2
 	}
-	return k.lambda > flickerLambda && k.torque > flickerTorque && k.with < most
+	if k.both > flickerBoth && k.lambda > flickerTwo && k.with < flickerWith/2 {
+		return true
+	}
+	return k.lambda > flickerLambda && (k.torque > flickerTorque && k.with < most || k.torque > flickerFaint && k.with < flickerClose)
 }
 
 // unrest is a standard deviation by the upper quarter of sizes: what fails now and then

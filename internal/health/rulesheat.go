@@ -176,6 +176,7 @@ func (j *judge) uncooled(hot func(i int) bool) (breach, bool) {
 	if !ok {
 		return breach{}, false
 	}
+	j.stewed = true
 	text := fmt.Sprintf("more than %.0f %% of the compressor's heat is still in the charge", 100*hotCharge)
 	return breach{ChargeHeat, Moderate, from, names(c), text, ofPractice, false, false}, true
 }

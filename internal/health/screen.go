@@ -106,6 +106,7 @@ type judge struct {
 	strength  float64 // of the strongest candidate, found or not
 	lost      bool    // the car's speed is doubtful
 	gas       bool    // the coolant's pressure goes with the boost
+	stewed    bool    // the compressor's heat stays in the charge
 	hollow    bool    // the manifold's sensor reads boost where there is none
 	knocks    []KnockCount
 	recorders int      // watches that earlier passes read by another recorder

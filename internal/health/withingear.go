@@ -156,7 +156,7 @@ var leapAlone = []struct {
 	least float64 // below which a departure does not matter here, unit of the watch; 0: the watch's own
 }{
 	{"lambda", 1.4, 0.03}, {"lambda apart", 2, 0.03}, {"back-pressure", 1.3, 0.08}, {"turbo speed", 1.3, 0.03}, {"ignition", 1.7, 0.06}, {"torque over air", 1.2, 0.06},
-	{"injectors over air", 1.3, 0.05}, {"fuel flow over air", 1.3, 0.05}, {"wastegate", 1.3, 0.12},
+	{"injectors over air", 1.3, 0.05}, {"fuel flow over air", 1.3, 0.05}, {"wastegate", 1.3, 0.12}, {"charge heat", 1.5, 8},
 }
 
 func leapsAlone(id string) (times, least float64, ok bool) {

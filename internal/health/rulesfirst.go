@@ -122,6 +122,9 @@ func (j *judge) common() []breach {
 	if b, ok := j.uncooled(hot); ok {
 		out = append(out, b)
 	}
+	if b, ok := j.cameFree(); ok {
+		out = append(out, b)
+	}
 	out = append(out, j.unevenAxles()...)
 	out = append(out, j.leanerWithMore()...)
 	return append(out, j.oneCylinder(hot)...)

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"strings"
 
+	"traplight/internal/car"
 	"traplight/internal/demo"
 	"traplight/internal/health"
 	"traplight/internal/num/stats"
@@ -20,6 +21,8 @@ type change struct {
 	apply func(g *garage, o *demo.PassOptions, r *rand.Rand) bool
 	// after changes what the program is told of the pass; nil nothing.
 	after func(rec *health.Record, o *demo.PassOptions)
+	// sheet changes what the sheet says of the car for this pass; nil leaves it.
+	sheet func(s *car.Sheet)
 	// refit changes the car; nil leaves it.
 	refit *demo.Refit
 	// silent leaves the sheet as it was before the refit.
@@ -156,6 +159,10 @@ var changed = []change{
 		}
 		rec.Set = &set
 	}},
+	{name: "every sensor new, and the sheet says so", apply: always(func(g *garage, o *demo.PassOptions, r *rand.Rand) { o.DaySeed = g.rig + 1 + uint64(r.IntN(1000)) }),
+		sheet: func(s *car.Sheet) {
+			s.Sensors = "engine speed: B; manifold pressure: B; wheel speeds: B; motion: B; throttle: B; lambda: B; exhaust temperature: B; exhaust pressure: B; turbo speed: B; fuel pressure: B; oil pressure: B; coolant pressure: B; coolant temperature: B; crankcase pressure: B; charge temperature: B; knock: B; ignition angle: B; battery voltage: B; injector duty: B; fuel flow: B; tyre pressure: B; bottle pressure: B; compressor inlet pressure: B; compressor outlet pressure: B; compressor outlet temperature: B; cooler water temperature: B; acceleration long: B; wastegate duty: B"
+		}},
 }
 
 // blend fills the tank with up to 25 points more or less of ethanol than the

@@ -27,6 +27,7 @@ func main() {
 	past := flag.Int("past", 0, "earlier passes that serve, of the history's 7; 0: all")
 	shop := flag.Bool("shop", false, "take the other cars' passes for a prior")
 	seasons := flag.Int("seasons", 0, "instead: seasons of each course, of drift, step and neither")
+	length := flag.Int("length", 20, "passes in each of the -seasons, 13 at least")
 	idle := flag.Int("idle", 0, "instead: healthy passes with 20 to 60 s of idling before and after, and -each passes of each fault that shows then")
 	random := flag.Int("random", 0, "cars drawn at random, in place of the shop's seven, the sets of channels by turns")
 	limit := flag.String("limit", "", "afterwards, what of the faults was in the log at all: of those missed, or of all")
@@ -43,7 +44,7 @@ func main() {
 	shared := flag.String("shared", "../shared", "folder of the open measurements")
 	verbose := flag.Bool("v", false, "print every miss, wrong name and false alarm")
 	flag.Parse()
-	b := bench{healthy: *healthy, each: *each, changes: *changes, ill: *ill, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random}
+	b := bench{healthy: *healthy, each: *each, changes: *changes, ill: *ill, seed: *seed, workers: *workers, verbose: *verbose, cache: *cache, past: *past, shop: *shop, only: *only, first: *first, random: *random, length: max(13, *length)}
 	if *kinds != "" {
 		b.kinds = strings.Split(*kinds, ",")
 	}

@@ -21,6 +21,7 @@ type bench struct {
 	shop                   bool // the other cars' passes serve as a prior
 	first                  bool // no history is made, and only the first pass's side screened
 	random                 int  // cars drawn, in place of the shop's; 0 none
+	length                 int  // passes in a season
 	changes                int  // healthy passes after each kind of change
 	ill                    int  // faulty passes after each kind of change
 	seed                   uint64

@@ -74,6 +74,12 @@ func (b *bench) one(j job) {
 	if j.with > 0 && changed[j.with-1].after != nil {
 		changed[j.with-1].after(&rec, &o)
 	}
+	sheet := g.sheet
+	if j.with > 0 && changed[j.with-1].sheet != nil {
+		told := *sheet
+		changed[j.with-1].sheet(&told)
+		sheet = &told
+	}
 	out := outcome{kind: string(j.kind), grade: string(j.grade), change: name, car: j.g.car.ID, set: j.g.sensors, visible: true, g: j.g, opts: o, seed: seed}
 	obs := math.NaN()
 	if tr != nil && len(tr.Passes) > 0 && len(tr.Passes[0].Faults) > 0 {
@@ -92,7 +98,7 @@ func (b *bench) one(j job) {
 		if k == 0 && b.first {
 			continue
 		}
-		v.res = health.ScreenAgainst(rec, past, g.sheet, health.Options{Units: quantity.Metric, Shop: j.g.shop})
+		v.res = health.ScreenAgainst(rec, past, sheet, health.Options{Units: quantity.Metric, Shop: j.g.shop})
 		if len(v.res.Findings) > 0 {
 			v.found = true
 			v.named = string(v.res.Findings[0].Kind) == string(j.kind)

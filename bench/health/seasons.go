@@ -5,15 +5,13 @@ import (
 	"io"
 	"math"
 	"os"
+	"strings"
 
 	"traplight/internal/demo"
 	"traplight/internal/health"
 	"traplight/internal/num/stats"
 	"traplight/internal/num/xrand"
 )
-
-// seasonPasses are the passes of a season.
-const seasonPasses = 20
 
 // ageings are slow or sudden changes of a car over a season, all smaller than the
 // mildest fault at first, and the relation that shows each.
@@ -26,6 +24,8 @@ var ageings = []struct {
 	{demo.ChargeHeat, "charge temperature"},
 	{demo.DrivelineFault, "torque for"},
 	{demo.ElectricalFault, "battery voltage"},
+	{demo.FuelSupply, "fuel pressure over"},
+	{demo.TurboOverspeed, "pressure lost before"},
 }
 
 // season is one car's passes with what was done to it.
@@ -47,6 +47,7 @@ func (b *bench) seasons(w io.Writer, n int) error {
 		return err
 	}
 	right, reference, named, seen := map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
+	told := map[string][]float64{} // by course, passes until the relation was first told not to be steady
 	taken := map[string]int{}
 	var off []float64
 	relations, others := 0, 0
@@ -61,9 +62,15 @@ func (b *bench) seasons(w io.Writer, n int) error {
 				continue
 			}
 			seen[c]++
+			if k := s.firstTold(); c != "steady" && k > 0 {
+				if c == "step" {
+					k -= s.at
+				}
+				told[c] = append(told[c], float64(k))
+			}
 			for _, t := range health.Trends(s.passes, s.specs) {
 				relations++
-				if len(t.What) < len(s.shown) || t.What[:len(s.shown)] != s.shown {
+				if !strings.HasPrefix(t.What, s.shown) {
 					if t.Course != "steady" {
 						others++
 					}
@@ -89,7 +96,7 @@ func (b *bench) seasons(w io.Writer, n int) error {
 			}
 		}
 	}
-	fmt.Fprintf(w, "Seasons of %d invented passes; the relation that shows what was done to the car.\n", seasonPasses)
+	fmt.Fprintf(w, "Seasons of %d invented passes; the relation that shows what was done to the car.\n", b.length)
 	for _, c := range []string{"steady", "drift", "step"} {
 		p, q, r := stats.Binomial(right[c], seen[c]), stats.Binomial(named[c], seen[c]), stats.Binomial(reference[c], seen[c])
 		fmt.Fprintf(w, "  %-7s named right %3d of %3d = %5.1f %% (95 %%: %.1f to %.1f), not steady %5.1f %%; smallest BIC of one level, line, two levels: right %5.1f %% (%.1f to %.1f)\n",
@@ -97,16 +104,31 @@ func (b *bench) seasons(w io.Writer, n int) error {
 	}
 	fmt.Fprintln(w, " ", taken)
 	fmt.Fprintf(w, "  step's first pass off by: median %.0f, 90 %% %.0f passes\n", stats.Median(off), stats.Quantile(off, 0.9))
+	fmt.Fprintf(w, "  told first after: a drift in %d seasons, %.0f passes in the median, of %d; a step in %d, %.0f passes of the new level\n",
+		len(told["drift"]), stats.Median(told["drift"]), b.length, len(told["step"]), stats.Median(told["step"]))
 	fmt.Fprintf(w, "  other relations named: %d of %d in %d seasons\n", others, relations, seen["steady"]+seen["drift"]+seen["step"])
 	return nil
 }
 
+// firstTold is the number of passes after which the relation that shows what was done is first
+// named drifting or stepped; 0 never.
+func (s *season) firstTold() int {
+	for k := health.LeastCourse; k <= len(s.passes); k++ {
+		for _, t := range health.Trends(s.passes[:k], s.specs) {
+			if strings.HasPrefix(t.What, s.shown) && t.Course != "steady" {
+				return k
+			}
+		}
+	}
+	return 0
+}
+
 // season runs or recalls a season; nil when the car cannot have that change.
 func (b *bench) season(g *garage, course string, n int) (*season, error) {
-	age := ageings[n%len(ageings)] // five and seven are prime to each other
+	age := ageings[(n+n/len(ageings))%len(ageings)] // seven kinds on seven cars: each its own, and the next round the next
 	r := xrand.Stream(b.seed, fmt.Sprintf("season/%s/%d", g.car.ID, n))
-	s := &season{course: course, shown: age.shown, at: 6 + r.IntN(seasonPasses-12)}
-	for i := range seasonPasses {
+	s := &season{course: course, shown: age.shown, at: 6 + r.IntN(b.length-12)}
+	for i := range b.length {
 		one := xrand.Stream(b.seed, fmt.Sprintf("season/%s/%d/%d", g.car.ID, n, i))
 		o := g.options(one, fmt.Sprintf("p%02d", i+1))
 		o.Quirks, o.Driver.LiftAt = nil, 0
@@ -118,7 +140,7 @@ func (b *bench) season(g *garage, course string, n int) (*season, error) {
 		f.Always, f.Ramp = true, 0
 		switch course {
 		case "drift":
-			f.Severity *= float64(i) / (seasonPasses - 1)
+			f.Severity *= float64(i) / float64(b.length-1)
 		case "step":
 			if i < s.at {
 				f.Severity = 0

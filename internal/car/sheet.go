@@ -25,8 +25,11 @@ const (
 // Assumed.
 type Sheet struct {
 	Name, Text, Revision, ValidFrom string
-	Units                           string // "us" or "metric": the units in which this car's people think; "" not stated
-	File                            string // the file's name, without folder; "" when not from a file
+	// Sensors names the sensors that were changed, "oil pressure: new in June; lambda": what another
+	// sheet says otherwise of a quantity is read by another sensor.
+	Sensors string
+	Units   string // "us" or "metric": the units in which this car's people think; "" not stated
+	File    string // the file's name, without folder; "" when not from a file
 
 	Mass             quantity.Estimate // kg, with driver and fuel
 	DragArea         quantity.Estimate // m²

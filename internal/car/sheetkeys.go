@@ -49,6 +49,7 @@ func sheetFields(s *Sheet, w *written) []field {
 		{table: "", stems: []string{"text"}, dst: &s.Text, example: `"rear-drive, 3.0 inline-6, one turbo, five-speed dog box, ethanol blend"`, doc: "a line about it", basic: true},
 		{table: "", stems: []string{"revision"}, dst: &s.Revision, example: `"2, taller fifth"`, doc: "which version of the sheet this is"},
 		{table: "", stems: []string{"valid_from"}, dst: &s.ValidFrom, example: `"2031-05-01"`, doc: "day (and time) from which this sheet is true; of several sheets the latest before the pass applies"},
+		{table: "", stems: []string{"sensors"}, dst: &s.Sensors, example: `"oil pressure: new in June; lambda: second pair"`, doc: "sensors that were changed, and which they are now: against passes under another sheet their levels may have stepped"},
 		{table: "", stems: []string{"units"}, dst: &s.Units, words: []string{"us", "metric"}, example: `"us"`, doc: "units to show this car in: \"us\" (psi, lb-ft, mph, °F) or \"metric\" (kPa, N·m, km/h, °C)"},
 
 		{table: "body", stems: []string{"mass"}, dim: dimMass, dst: &s.Mass, limits: above(0), likely: between(350, 4000), rel: massRel, example: "1390", doc: "with driver and fuel as it starts; corner scales", help: "force, torque and power are proportional to it", basic: true},

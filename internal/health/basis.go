@@ -35,7 +35,7 @@ func (j *judge) tellUnlike(differ []covariate) {
 		}
 	}
 	if j.recorders > 0 {
-		j.unlike = append(j.unlike, counted(j.recorders, "relation")+" read under other channel names in earlier passes, so the recorder may have changed and the level in between")
+		j.unlike = append(j.unlike, counted(j.recorders, "relation")+" read under other channel names in earlier passes, or by other sensors, so that the level may have changed in between")
 	}
 }
 

@@ -95,6 +95,7 @@ func (w *watcher) add(s spec, mask []bool, y, load []float64, feats ...[]float64
 		// The air that the engine took is told with the doubt of what its charge warmed by.
 		s.without, s.noise = uncharged, 2*s.noise
 	}
+	s.sensors = w.fitted(s.quantities)
 	l := &look{spec: s, mask: mask, y: y, load: load, feats: feats}
 	l.rows = w.collect(mask, y, load, feats...)
 	if l.rows.len() < 4 {

@@ -49,6 +49,7 @@ type spec struct {
 	// rows far from the history's can be bent to anything; 0: no bound.
 	largest    float64
 	given      string   // what its columns could be reckoned from, see frame.given; "": all that it needs
+	sensors    string   // which sensors the sheet says are fitted, "" nothing: see spec.from
 	without    string   // what it ought to read and the log lacks, "" nothing: see spec.from
 	channels   []string // names of the channels read
 	quantities []string // their quantities, for sensor faults and sentences

@@ -10,8 +10,9 @@ import "strings"
 // deviation, in multiples of what matters.
 const recorderLevel = 2.0
 
-// from names the channels that a watch reads, and what took the place of one that lacks.
-func (s *spec) from() string { return strings.Join(s.channels, "|") + s.without }
+// from names the channels that a watch reads, the sensors behind them as far as the sheet tells,
+// and what took the place of one that lacks.
+func (s *spec) from() string { return strings.Join(s.channels, "|") + s.sensors + s.without }
 
 // uncharged marks a watch of a pass that has no thermometer for its charge: an assumed
 // temperature is a measure for no measured one, nor the other way round.

@@ -86,7 +86,7 @@ func recordsOf(a *Analysis, notes *car.Notes) []health.Record {
 	var out []health.Record
 	for _, s := range a.Sources {
 		for i, p := range s.Passes {
-			r := health.Record{Name: fmt.Sprintf("%s pass %d", s.Log.File, i+1), Set: s.Set, Pass: p, Clear: true}
+			r := health.Record{Name: fmt.Sprintf("%s pass %d", s.Log.File, i+1), Set: s.Set, Pass: p, Sheet: s.Sheet, Clear: true}
 			if notes != nil {
 				r.Note = notes.For(s.Log.File, i)
 			}

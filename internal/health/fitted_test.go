@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"traplight/internal/car"
+	"traplight/internal/dictionary"
+	"traplight/internal/pass"
 )
 
 // A sheet that says that a sensor was changed makes earlier passes' readings of it another
@@ -27,5 +29,20 @@ func TestChangedSensorsAreReadAnew(t *testing.T) {
 		if apart != (c.want != "") {
 			t.Errorf("%v: apart %v", c.quantities, apart)
 		}
+	}
+}
+
+// An earlier pass is condensed by the sheet that held for it: another final drive since then is
+// no clutch that slipped.
+func TestEarlierPassesKeepTheirOwnSheet(t *testing.T) {
+	then, now := &car.Sheet{}, &car.Sheet{}
+	then.TyreRadius.Value, now.TyreRadius.Value = 0.33, 0.36
+	r := Record{Set: &dictionary.Set{}, Pass: &pass.Pass{}, Sheet: then}
+	if got := Summarise(r, now).Tyres; got == nil || got.Radius != 0.33 {
+		t.Errorf("%+v, want the radius of its own sheet", got)
+	}
+	r.Sheet = nil
+	if got := Summarise(r, now).Tyres; got == nil || got.Radius != 0.36 {
+		t.Errorf("%+v, want the radius of the judged pass's sheet", got)
 	}
 }

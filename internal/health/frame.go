@@ -22,6 +22,8 @@ type Record struct {
 	Set  *dictionary.Set
 	Pass *pass.Pass
 	Note *car.PassNote // nil when the crew wrote nothing
+	// Sheet is the car as it stood for this pass; nil as for the pass that is judged.
+	Sheet *car.Sheet
 	// Clear says that this pass was found fit, by this screen or by those who
 	// looked at the car; only clear passes serve as a baseline.
 	Clear bool

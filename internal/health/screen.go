@@ -30,6 +30,9 @@ func Screen(now Record, history []Record, sheet *car.Sheet) Result {
 
 // ScreenAgainst is Screen with the history condensed before.
 func ScreenAgainst(now Record, past []Summary, sheet *car.Sheet, opts Options) Result {
+	if now.Sheet != nil {
+		sheet = now.Sheet
+	}
 	if sheet == nil {
 		sheet = &car.Sheet{}
 	}

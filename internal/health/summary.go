@@ -37,8 +37,11 @@ type Summary struct {
 	Start map[quantity.Name]float64 `json:"start,omitempty"`
 }
 
-// Summarise condenses a pass.
+// Summarise condenses a pass by the sheet that held for it, else by the one given.
 func Summarise(r Record, sheet *car.Sheet) Summary {
+	if r.Sheet != nil {
+		sheet = r.Sheet
+	}
 	s := Summary{Name: r.Name, Digests: map[string]*digest{}, Noise: map[string]float64{}}
 	if r.Set == nil || r.Pass == nil {
 		return s

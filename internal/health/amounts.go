@@ -207,6 +207,18 @@ func fuelAmounts(c *candidate, z sizes) float64 {
 	return 0
 }
 
+// overLimit is how far boost went over the sheet's limit, Pa; 0 where it did not, or none is stated.
+func (j *judge) overLimit() float64 {
+	most := j.sheet.Limits.MaxBoost
+	if !(most > 0) {
+		return 0
+	}
+	if q := j.went(0.9, of(j.boost), func(i int) bool { return j.boost[i] > most }); q > most {
+		return q - most
+	}
+	return 0
+}
+
 func (j *judge) overboostAmounts(c *candidate, obs []*observation, z sizes) float64 {
 	s := 0.0
 	if j.hollow {
@@ -214,7 +226,7 @@ func (j *judge) overboostAmounts(c *candidate, obs []*observation, z sizes) floa
 	}
 	over, _ := size(obs, "boost over target")
 	course, _ := size(obs, "boost course")
-	boost := max(over, course)
+	boost := max(over, course, j.overLimit())
 	// A regulator feels the manifold: where fuel pressure over it falls by just what boost
 	// rises, with the mixture in its place, nothing rose but the reading.
 	if fall, ok := size(obs, "fuel over manifold"); ok && !z.lambdaMoved && quiet(obs, "lambda") && math.Abs(-fall/boost-1) < 0.25 {

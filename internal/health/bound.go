@@ -91,7 +91,8 @@ func (j *judge) sensors(set *dictionary.Set) {
 		known := false
 		id, _ := breachWatch(b.kind)
 		for _, f := range j.findings {
-			known = known || f.Kind == b.kind || id != "" && f.covers[id]
+			// What the owner has set a limit to is told, whatever it comes of.
+			known = known || f.Kind == b.kind || !b.sheet && id != "" && f.covers[id]
 		}
 		if !known {
 			j.findings = append(j.findings, Finding{Kind: b.kind, Severity: b.severity, Start: b.from, Channels: b.channels, LookAt: lookAt[b.kind],

@@ -127,7 +127,7 @@ var plainRules = []rule{
 	{quantity.Clutch, all{one(fClutch)}, []feature{fPedal, fPosition, fStatus, fGear}, []feature{fTemperature, fPressure, fSpeed, fRotation, fTorque}, 0.93},
 	{quantity.Brake, all{one(fBrake)}, []feature{fPedal, fPosition, fStatus, fForce}, []feature{fPressure, fTemperature}, 0.93},
 	{quantity.Nitrous, all{one(fNitrous)}, []feature{fStatus, fDuty, fValve}, []feature{fPressure, fBottle, fTemperature, fFlow}, 0.93},
-	{quantity.WastegateDuty, all{one(fWastegate)}, []feature{fDuty, fPosition, fValve, fBoost}, []feature{fPressure, fTemperature}, 0.93},
+	{quantity.WastegateDuty, all{one(fWastegate)}, []feature{fDuty, fPosition, fValve, fBoost, fTarget}, []feature{fPressure, fTemperature}, 0.93},
 	{quantity.WastegateDuty, all{one(fBoost), one(fValve, fDuty, fPosition)}, []feature{fPressure, fWastegate, fDuty, fValve}, []feature{fTemperature}, 0.88},
 	{quantity.WastegateDuty, all{one(fTurbo), one(fValve)}, []feature{fDuty, fPosition, fPressure, fBoost, fStatus}, []feature{fTemperature, fExhaust, fOil}, 0.8},
 	{quantity.TyreTemperature, all{one(fTyre, fWheel), one(fTemperature)}, []feature{fFront, fRear, fLeft, fRight}, nil, 0.9},

@@ -19,7 +19,7 @@ type Outcome struct {
 	MaxDuty     float64            // 0–1
 	MaxPump     float64            // 1, fuel that the injectors would take with the rail where it belongs over what the pump brings there, smoothed over 0.1 s; short from 1 on
 	MaxLean     float64            // 1, leaner bank's lambda over its target at full throttle, smoothed over 0.1 s
-	MaxBackPres float64            // 1, turbine inlet over manifold, both absolute
+	MaxBackPres float64            // 1, turbine inlet over manifold, both absolute, at full throttle from where a gear's manifold has 0.85 of its highest pressure, smoothed over 0.1 s
 	MaxBoost    float64            // Pa gauge
 	MaxCrank    float64            // W, smoothed over some 0.06 s
 	MaxExhaust  float64            // K, before the turbine
@@ -53,7 +53,7 @@ var markNames = [8]string{"60ft", "330ft", "eighth_mile", "1000ft", "quarter_mil
 
 func (s *sim) outcome(c Car) Outcome {
 	o := &s.out
-	r := Outcome{Marks: map[string]float64{}, MaxTurbo: o.maxTurbo, MaxDuty: o.maxDuty, MaxPump: o.maxPump, MaxLean: o.maxLean, MaxBackPres: o.maxBPR, MaxBoost: o.maxBoost,
+	r := Outcome{Marks: map[string]float64{}, MaxTurbo: o.maxTurbo, MaxDuty: o.maxDuty, MaxPump: o.maxPump, MaxLean: o.maxLean, MaxBoost: o.maxBoost,
 		MaxCrank: o.maxCrank, MaxInput: o.maxIn, MaxWheel: o.maxWheelV, Pedals: len(s.drv.pedals), Energy: s.energy}
 	r.Complete = o.line.ok && !s.drv.lifted
 	if o.line.ok && o.trapIn.ok {
@@ -72,6 +72,7 @@ func (s *sim) outcome(c Car) Outcome {
 	a := s.brakeDecel * s.hand.brakeHard
 	r.Stopping = s.hand.liftAfter + v*(s.hand.brakeAfter+0.2) + v*v/(2*a)
 	for g := range s.gears {
+		r.MaxBackPres = math.Max(r.MaxBackPres, o.back[g].most())
 		r.PastPeak = append(r.PastPeak, o.pastPeak[g])
 		short := 0.0
 		if o.gearBoost[g] > 0 {

@@ -64,7 +64,7 @@ type runLog struct {
 	maxPump   float64
 	leanAvg   float64 // 1, lambda over its target
 	maxLean   float64
-	maxBPR    float64
+	back      [10]backSeen // by gear
 	maxBoost  float64
 	maxEx     float64
 	maxIn     []float64 // gearbox input torque by gear, 50 ms
@@ -208,8 +208,8 @@ func (s *sim) watchPull(h float64) {
 	o.maxPump = math.Max(o.maxPump, o.pumpAvg)
 	toward(&o.leanAvg, math.Max(s.lam[0], s.lam[1])/s.lambdaTarget(), 0.1, h)
 	o.maxLean = math.Max(o.maxLean, o.leanAvg)
-	if s.pM > s.air.Pressure {
-		o.maxBPR = math.Max(o.maxBPR, s.pE/s.pM)
+	if g := s.gear - 1; g >= 0 {
+		o.back[g].see(s.pE, s.pM, h)
 	}
 	o.maxEx = math.Max(o.maxEx, s.tEx)
 }

@@ -22,8 +22,9 @@ const (
 	pumpSpread = 0.15 // 1, of that
 	// Pumps bring less against more pressure, and the rail rises with boost.
 	pumpFall = 0.10 / 100e3 // 1/Pa
-	// Of a change of flow, how much may be wrong.
-	supplyDoubt = 0.10 // 1
+	// Of a change of the pump's share, how much may be wrong: the need by air flow as for the
+	// injectors, and how much less the pump brings against more pressure (8 ± 3 % a bar).
+	supplyDoubt = 0.15 // 1
 
 	// Of the duty that the computer logs, what opening takes and brings no fuel: some 0.9 ms of the
 	// 16 ms that a cycle lasts at 7500 rpm, where it counts it in, and about half of them do.

@@ -3,6 +3,7 @@ package health
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"traplight/internal/dictionary"
@@ -24,6 +25,8 @@ const (
 	oilLow      = 41.4e3 // Pa
 	oilSpeed    = 785.4  // rad/s, 7500 rpm
 	waterMost   = 200e3  // Pa gauge in the coolant: caps hold 100 to 150, the pump adds the rest
+	waterGauge  = 80e3   // Pa, under every barometer at which cars race: what reads less is gauge pressure
+	standardAir = 101325 // Pa
 	leanUnder   = 0.92   // lambda at more than one bar of boost
 	waterRising = 373.15 // K from which the coolant must not go on rising with air through the radiator
 	risenBy     = 2.0    // K in risenIn
@@ -85,9 +88,12 @@ func (j *judge) common() []breach {
 		}
 	}
 	if c := j.set.First(quantity.CoolantPressure); c != nil {
-		x := j.column(c)
-		on := func(i int) bool { return x[i] > waterMost }
-		add(CoolantPressure, Moderate, 0.5, c, ofPractice, on, "coolant pressure over %s, up to %s", w.Pressure(waterMost), w.Pressure(j.went(0.9, of(x), on)))
+		x, most := j.column(c), waterMost
+		if low := slices.Min(c.Trace.V); !(low < waterGauge) { // it may count from a vacuum
+			most += standardAir
+		}
+		on := func(i int) bool { return x[i] > most }
+		add(CoolantPressure, Moderate, 0.5, c, ofPractice, on, "coolant pressure over %s, up to %s", w.Pressure(most), w.Pressure(j.went(0.9, of(x), on)))
 	}
 	for _, c := range j.lone(quantity.Lambda) {
 		x := j.column(c)

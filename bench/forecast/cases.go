@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,9 +14,7 @@ import (
 
 	"traplight/internal/app"
 	"traplight/internal/car"
-	"traplight/internal/demo"
 	"traplight/internal/fitcar"
-	"traplight/internal/num/xrand"
 )
 
 // sharedSets groups the simulated logs by car, from their notes.
@@ -51,154 +48,6 @@ func sharedSets(dir string) ([]set, error) {
 		out = append(out, *by[c])
 	}
 	return out, nil
-}
-
-// inventedSet makes a car of the demo with one to three passes and three planned
-// ones, or what a shape makes of it, as files in dir. otherwise: one by other forms of its laws.
-func inventedSet(dir string, seed uint64, sh *shape, otherwise bool) (set, error) {
-	c := demo.RandomCar(seed)
-	if otherwise {
-		c = demo.OtherCar(seed)
-	}
-	s := set{kind: "invented", sheet: filepath.Join(dir, "car_"+c.ID+".toml"), notes: filepath.Join(dir, "passes.toml")}
-	r := xrand.Stream(seed, "bench/forecast")
-	st := append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)[r.IntN(3)]
-	n := 1 + r.IntN(3)
-	if sh.passes != nil {
-		n = sh.passes(n)
-	}
-	strips := []demo.Strip{st}
-	switch {
-	case sh.season:
-		strips = append([]demo.Strip{demo.HomeStrip()}, demo.OtherStrips()...)
-	case sh.strip != nil:
-		st = *sh.strip
-		strips[0] = st
-	}
-	if sh.next != nil {
-		strips = append(strips, *sh.next)
-	}
-	air := demo.DrawWeather(st, xrand.Sub(seed, "day"))
-	usual := c.Usual()
-	plans := plansOf(r, seed, usual, air)
-	if sh.next != nil {
-		for k := range plans {
-			plans[k].Strip = sh.next
-			plans[k].Weather.Pressure += demo.DrawWeather(*sh.next, xrand.Sub(seed, "day")).Pressure - air.Pressure
-		}
-	}
-	day := xrand.Sub(seed, "rig")
-	s.made = &made{car: c}
-	for i := range n {
-		w := air
-		w.Headwind += 0.6 * r.NormFloat64()
-		w.AirTemp += float64(i)
-		set, where := usual, st
-		name := fmt.Sprintf("x%d-%d", seed, i+1)
-		o := demo.PassOptions{ID: name, When: fmt.Sprintf("2033-06-11 %02d:20", 10+i), DaySeed: day}
-		if sh.season {
-			where, w, set, o.When, o.DaySeed = seasonDay(seed, usual, i)
-		}
-		o.Settings, o.Weather, o.Strip = &set, &w, &where
-		o.Ideal = i == n-1 && sh == &plain
-		if i == n-1 && sh.last != nil {
-			sh.last(c, &o, seed)
-		}
-		switch {
-		case sh.season && planAfter(i, n):
-			o.Planned = plansOf(xrand.Stream(seed, "bench/forecast/plans/"+name), seed, set, w)
-			for k := range o.Planned {
-				o.Planned[k].ID = fmt.Sprintf("%s-q%d", name, k+1)
-			}
-		case i == n-1:
-			o.Planned = plans
-		}
-		for _, p := range o.Planned {
-			s.next = append(s.next, nextCase{p.ID, i + 1})
-		}
-		if i == n-1 {
-			s.made.last, s.made.seed = o, xrand.Sub(seed, o.ID)
-		}
-		path := filepath.Join(dir, name+".csv")
-		s.logs = append(s.logs, path)
-		if _, err := os.Stat(path); err == nil {
-			continue
-		}
-		if err := os.MkdirAll(dir, 0o755); err != nil {
-			return s, err
-		}
-		rec := demo.Generate(c, o, xrand.Sub(seed, name))
-		if i == 0 {
-			if err := os.WriteFile(s.sheet, c.SheetTOML(), 0o644); err != nil {
-				return s, err
-			}
-			var text []byte
-			for _, st := range strips {
-				text = append(text, st.StripTOML()...)
-			}
-			if err := os.WriteFile(s.notes, text, 0o644); err != nil {
-				return s, err
-			}
-		}
-		f, err := os.OpenFile(s.notes, os.O_APPEND|os.O_WRONLY, 0o644)
-		if err != nil {
-			return s, err
-		}
-		// the recording's own name is the log's name in the notes
-		if _, err := f.Write(bytes.ReplaceAll(rec.NoteTOML, []byte(rec.Name+".csv"), []byte(name+".csv"))); err != nil {
-			return s, err
-		}
-		if err := f.Close(); err != nil {
-			return s, err
-		}
-		if err := os.WriteFile(path, rec.CSV, 0o644); err != nil {
-			return s, err
-		}
-		if err := os.WriteFile(strings.TrimSuffix(path, ".csv")+".truth.json", rec.Truth, 0o644); err != nil {
-			return s, err
-		}
-	}
-	return s, nil
-}
-
-// plansOf draws three planned passes after one at the settings usual.
-func plansOf(r *rand.Rand, seed uint64, usual demo.Settings, air demo.Weather) []demo.PlannedPass {
-	var plans []demo.PlannedPass
-	for k := range 3 {
-		later := air
-		later.AirTemp += 2 * r.NormFloat64()
-		later.Headwind += 0.6 * r.NormFloat64()
-		p := demo.PlannedPass{ID: fmt.Sprintf("x%d-q%d", seed, k+1), MinutesLater: 40, Weather: &later}
-		step := math.Round(5+20*r.Float64()) * 1e3
-		if r.IntN(2) == 0 {
-			step = -step
-		}
-		switch r.IntN(6) {
-		case 0, 1:
-			p.Text = fmt.Sprintf("upper gears %+.0f kPa", step/1e3)
-			p.BoostAdd = gearsFrom(len(usual.Boost), len(usual.Boost)/2, step)
-		case 2:
-			p.Text = fmt.Sprintf("all gears %+.0f kPa", step/1e3)
-			p.BoostAdd = gearsFrom(len(usual.Boost), 0, step)
-		case 3:
-			p.Text = fmt.Sprintf("lower gears %+.0f kPa", step/1e3)
-			p.BoostAdd = gearsFrom(len(usual.Boost), 0, step)
-			for g := 2; g < len(p.BoostAdd); g++ {
-				p.BoostAdd[g] = 0
-			}
-		case 4:
-			p.ShiftAdd = math.Round(150+100*r.Float64()) * math.Pi / 30
-			if r.IntN(2) == 0 {
-				p.ShiftAdd = -p.ShiftAdd
-			}
-			p.Text = fmt.Sprintf("shift points %+.0f rpm", p.ShiftAdd*30/math.Pi)
-		case 5:
-			p.Text = "cooler air"
-			later.AirTemp -= 8
-		}
-		plans = append(plans, p)
-	}
-	return plans
 }
 
 func gearsFrom(n, from int, step float64) []float64 {

@@ -19,7 +19,7 @@ const (
 	oilHeld   = 1.0  // s, for which it stays gone
 	oilTurns  = 250  // rad/s, from which the pump leads
 	oilStep   = 20.0 // rad/s, engine speeds taken for one
-	oilGauge  = 0.5  // s, by which a gauge may come late
+	oilGauge  = 1.0  // s, by which a gauge may come late: for so long it shows the speed before a shift
 )
 
 // oilFalls is oil pressure that has fallen under what it was just before at no more engine
@@ -31,14 +31,23 @@ func (j *judge) oilFalls() (breach, bool) {
 	}
 	p, n := smooth(j.column(c), 5), smooth(j.speed, 5)
 	back, late := int(oilWithin/cell), int(oilGauge/cell)
-	// had is the highest pressure of the last seconds at no more speed, as of a while ago.
+	shown := apply(j.n, func(i int) float64 { // the fastest that the gauge may still show
+		most := 0.0
+		for k := max(0, i-late); k <= i; k++ {
+			if n[k] > most {
+				most = n[k]
+			}
+		}
+		return most
+	})
+	// had is the highest pressure of the last seconds at no more speed.
 	had := apply(j.n, func(i int) float64 {
 		if !(j.t[i] > j.launch+1) || j.t[i] > j.end || !(n[i] > oilTurns) || !(p[i] > 0) {
 			return nan()
 		}
 		most := 0.0
-		for k := max(0, i-back); k < i-late; k++ {
-			if n[k] > oilTurns && n[k] < n[i]+oilStep/2 && p[k] > most {
+		for k := max(0, i-back); k < i; k++ {
+			if n[k] > oilTurns && shown[k] < n[i]+oilStep/2 && p[k] > most {
 				most = p[k]
 			}
 		}

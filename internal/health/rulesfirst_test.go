@@ -78,6 +78,14 @@ func TestCommonRules(t *testing.T) {
 			return min(500e3, 90e3*speed/104.72) * (1 - share*min(2, max(0, t-from)))
 		}
 	}
+	// A pressure in proportion to the speed, at a gauge of so many seconds' lag.
+	late := func(lag float64) channel {
+		read := 0.0
+		return func(_, speed, _ float64) float64 {
+			read += (90e3*speed/104.72 - read) * cell / lag
+			return read
+		}
+	}
 	// A coolant that rises at a rate, K/s, to 367.9 K at the end.
 	rising := func(perSecond float64) channel {
 		return func(t, _, _ float64) float64 { return 367.9 - perSecond*(16-min(16, max(0, t))) }
@@ -118,6 +126,7 @@ func TestCommonRules(t *testing.T) {
 		{"little oil pressure", quantity.OilPressure, []channel{oil(45e3)}, OilSupply, nan(), Subtle},
 		{"half the oil pressure", quantity.OilPressure, []channel{oil(38e3)}, OilSupply, nan(), Moderate},
 		{"relief valve, warming oil", quantity.OilPressure, []channel{fading(0.006, -9)}, none, nan(), ""},
+		{"a pump without relief, a slow gauge", quantity.OilPressure, []channel{late(0.8)}, none, nan(), ""},
 		{"oil that fades", quantity.OilPressure, []channel{fading(0.15, 9)}, OilSupply, 9, Moderate},
 		{"oil that goes", quantity.OilPressure, []channel{fading(0.25, 9)}, OilSupply, 9, Gross},
 		{"a cap that holds", quantity.CoolantPressure, []channel{level(180e3)}, none, nan(), ""},

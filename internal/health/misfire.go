@@ -32,7 +32,7 @@ const (
 // flicker is how restless mixture and torque are together from row to row, over their
 // neighbours' mean: standard deviations, 1, their correlation at the lag at which it is most
 // negative, that of the mixture's two sensors (0 where one is logged), and when the mixture was
-// first seen to leap by more than flickerTwo, s.
+// first seen to leap by as much, or by flickerLambda, s.
 type flicker struct {
 	lambda, torque, with, both, from float64
 }
@@ -60,17 +60,16 @@ func (f *frame) flickers() (k flicker, ok bool) {
 	})
 	r := f.collect(mask, meanOf(cols), nil, torque)
 	mix, pull := r.leaps()
-	k.from = nan()
+	if len(numbers(mix)) < flickerRows {
+		return k, false
+	}
+	k.lambda, k.torque, k.from = unrest(mix), unrest(pull), nan()
 	for i, v := range mix {
-		if math.Abs(v) > flickerTwo {
+		if math.Abs(v) > min(flickerLambda, max(flickerTwo, k.lambda)) {
 			k.from = r.T[i] - block*cell
 			break
 		}
 	}
-	if len(numbers(mix)) < flickerRows {
-		return k, false
-	}
-	k.lambda, k.torque = unrest(mix), unrest(pull)
 	for lag := range flickerLags + 1 {
 		k.with = min(k.with, together(mix[lag:], pull[:len(pull)-lag]))
 	}

@@ -18,30 +18,41 @@ func TestMisfiresFlickerInMixtureAndTorque(t *testing.T) {
 		name          string
 		fires         float64 // 1, share that fails in a fifth of a second in which any do
 		sensor, rough float64 // standard deviation of lambda's own noise, and of torque's, 1
+		two           bool    // another sensor reads the same exhaust
 		want          bool
 	}{
-		{"healthy", 0, 0.002, 0.01, false},
-		{"fires that fail", 0.12, 0.002, 0.01, true},
-		{"a noisy sensor", 0, 0.05, 0.01, false},
-		{"rough torque", 0, 0.002, 0.06, false},
+		{"healthy", 0, 0.002, 0.01, false, false},
+		{"healthy, two sensors", 0, 0.002, 0.01, true, false},
+		{"fires that fail", 0.12, 0.002, 0.01, false, true},
+		{"a few fires that fail", 0.032, 0.001, 0.02, false, false},
+		{"a few fires that fail, two sensors", 0.032, 0.001, 0.02, true, true},
+		{"a noisy sensor", 0, 0.05, 0.01, false, false},
+		{"a noisy sensor of two", 0, 0.05, 0.01, true, false},
+		{"rough torque", 0, 0.002, 0.06, false, false},
 	} {
 		r := rand.New(rand.NewPCG(5, 6))
 		torque := map[int]float64{}
 		gone, lambda, lastT := 0.0, 0.8, math.Inf(-1)
 		loss, noise := map[int]float64{}, 0.0
+		exhaust := map[float64]float64{}
+		chs := []func(t, speed, boost float64) float64{func(t, _, _ float64) float64 {
+			if k := int(math.Floor(t / 0.2)); float64(k) != lastT {
+				lastT, gone, noise = float64(k), 0, c.sensor*r.NormFloat64()
+				if t > 6 && r.Float64() < 0.4 {
+					gone = c.fires
+				}
+				loss[k] = gone
+			}
+			lambda += (0.8/(1-gone) - lambda) * cell / 0.1
+			exhaust[t] = lambda
+			return lambda + noise
+		}, func(t, _, _ float64) float64 { return exhaust[t] }}
+		if !c.two {
+			chs = chs[:1]
+		}
 		j := firstPass(map[quantity.Name][]func(t, speed, boost float64) float64{
 			quantity.AccelerationLong: {func(t, _, _ float64) float64 { return 5 }},
-			quantity.Lambda: {func(t, _, _ float64) float64 {
-				if k := int(math.Floor(t / 0.2)); float64(k) != lastT {
-					lastT, gone, noise = float64(k), 0, c.sensor*r.NormFloat64()
-					if t > 6 && r.Float64() < 0.4 {
-						gone = c.fires
-					}
-					loss[k] = gone
-				}
-				lambda += (0.8/(1-gone) - lambda) * cell / 0.1
-				return lambda + noise
-			}},
+			quantity.Lambda:           chs,
 		})
 		f := j.frame
 		f.pass = &pass.Pass{Force: &pass.Force{}}

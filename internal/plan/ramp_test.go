@@ -32,7 +32,7 @@ func TestRampsFallUnderALimitOfPower(t *testing.T) {
 	s.learnGrip(t.Context(), x)
 	v := s.judge(t.Context(), x, s.draws)
 	y, w := s.climb(t.Context(), x, v, v)
-	y, w, _ = s.polish(t.Context(), y, w, v)
+	y, _, _ = s.polish(t.Context(), y, w, v)
 	r := s.within(t.Context(), y, x)
 	if r == nil {
 		t.Fatal("no boost by engine speed")

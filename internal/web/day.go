@@ -79,12 +79,28 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	if err != nil {
 		return err
 	}
+	s.fillRows(r, &v, all, forecasts)
+	if len(v.Rows) > 0 {
+		if err := s.fillAnswer(ctx, &v); err != nil {
+			return err
+		}
+	}
+	s.fillDoubts(ctx, &v)
+	if err := s.fillNext(r, &v, all, forecasts, entered); err != nil {
+		return err
+	}
+	f.Body, f.Car = v, v.Car
+	return s.show(w, r, "day", f, trouble)
+}
+
+// fillRows makes the rows of the day's passes; the best of each car is marked.
+func (s *Server) fillRows(r *http.Request, v *dayView, all []store.Pass, forecasts []store.Forecast) {
 	best := map[string]int{} // by car
 	for _, p := range all {
 		if dateOf(p) != v.At {
 			continue
 		}
-		v.Rows = append(v.Rows, s.dayRow(ctx, r, p, forecasts))
+		v.Rows = append(v.Rows, s.dayRow(r.Context(), r, p, forecasts))
 		k := len(v.Rows) - 1
 		v.Foretold = v.Foretold || v.Rows[k].Forecast != ""
 		if b, ok := best[p.Car]; p.TrapSpeed != nil && (!ok || *p.TrapSpeed > *v.Rows[b].TrapSpeed) {
@@ -94,23 +110,30 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	for _, k := range best {
 		v.Rows[k].Best = true
 	}
-	if n := len(v.Rows); n > 0 {
-		last := v.Rows[n-1]
-		v.Verdict, v.Car = last.Verdict, last.Car
-		if v.Event, err = s.shop.place(ctx, last.Pass); err != nil {
-			return err
-		}
-		v.call()
-		whose := "the"
-		if name := v.Rows[n-1].Called; strings.Contains(name, ", ") { // of several cars
-			whose = last.Car + "'s"
-		}
-		v.Answer = sentence(last.Word + ": " + last.Short + " in " + whose + " last pass")
-		if last.Trap == "" {
-			v.Answer = sentence(last.Word + ": " + whose + " last pass has no trap speed")
-		}
-		v.Fit = s.fitOf(ctx, last.Pass)
+}
+
+// fillAnswer says how the pass run last came out.
+func (s *Server) fillAnswer(ctx context.Context, v *dayView) (err error) {
+	last := v.Rows[len(v.Rows)-1]
+	v.Verdict, v.Car = last.Verdict, last.Car
+	if v.Event, err = s.shop.place(ctx, last.Pass); err != nil {
+		return err
 	}
+	v.call()
+	whose := "the"
+	if name := v.Rows[len(v.Rows)-1].Called; strings.Contains(name, ", ") { // of several cars
+		whose = last.Car + "'s"
+	}
+	v.Answer = sentence(last.Word + ": " + last.Short + " in " + whose + " last pass")
+	if last.Trap == "" {
+		v.Answer = sentence(last.Word + ": " + whose + " last pass has no trap speed")
+	}
+	v.Fit = s.fitOf(ctx, last.Pass)
+	return nil
+}
+
+// fillDoubts gathers each car's last pass of the day that is not clear, the latest first.
+func (s *Server) fillDoubts(ctx context.Context, v *dayView) {
 	for i, k := range v.Rows {
 		later := func(o dayRow) bool { return o.Car == k.Car }
 		if k.Verdict != "clear" && !slices.ContainsFunc(v.Rows[i+1:], later) {
@@ -119,13 +142,17 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 		}
 	}
 	slices.Reverse(v.Doubts)
+}
+
+// fillNext tells what is planned and, on the last day, what is left of it and the air.
+func (s *Server) fillNext(r *http.Request, v *dayView, all []store.Pass, forecasts []store.Forecast, entered url.Values) error {
 	v.Plans = s.plansOf(r, forecasts, all)
 	unset := func() bool {
 		return v.Car != "" && v.Next == "" && !slices.ContainsFunc(v.Plans, func(l planLine) bool { return l.Car == v.Car })
 	}
 	if n := len(v.Rows); n > 0 && v.Next == "" {
 		last := v.Rows[n-1].Pass
-		notes, err := s.shop.notes(ctx)
+		notes, err := s.shop.notes(r.Context())
 		if err != nil {
 			return err
 		}
@@ -140,8 +167,7 @@ func (s *Server) showDay(w http.ResponseWriter, r *http.Request, entered url.Val
 	if unset() {
 		v.Unset = s.aimLine(r, v.Car, all)
 	}
-	f.Body, f.Car = v, v.Car
-	return s.show(w, r, "day", f, trouble)
+	return nil
 }
 
 // call gives each row the name that the crew would use.

@@ -86,51 +86,9 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	mercury, _ := world.BarometerUnit()
 	v := &nextView{Barometer: mercury.Symbol, Car: p.Car, After: p, Pressure: world.Unit(quantity.DimPressure).Symbol, Heat: world.Unit(quantity.DimTemperature).Symbol,
 		Form: map[string]string{}, HasNitrous: sheet.Nitrous.Flow > 0}
-	// what the settings start from where no note states them
-	ran := sheet.UsualBoost
-	if rep, _, err := s.shop.report(ctx, p.SHA256); err == nil {
-		ran = app.TargetsRun(rep, p.Number, sheet)
-	}
-	boost, shift := ran, sheet.UsualShiftSpeed
-	weather := car.UnknownWeather()
-	if n := notes.For(p.File, p.Number); n != nil {
-		boost, shift = oneOf(n.BoostTarget, boost), oneOf(n.ShiftAim, shift)
-		v.Nitrous = n.Nitrous != nil && *n.Nitrous
-		weather = n.Weather
-		v.fill("launch_rpm", rpm.Of(n.LaunchSpeed), 0)
-		v.fill("cold", world.Of(quantity.DimPressure, n.ColdPressure), 1)
-	}
-	planned := notes.PlannedByID(id)
-	if planned != nil {
-		v.ID = id
-		if n := notes.After(planned); n != nil {
-			boost, shift = oneOf(n.BoostTarget, ran), oneOf(n.ShiftAim, sheet.UsualShiftSpeed)
-		}
-		boost = raised(oneOf(planned.BoostTarget, boost), planned.BoostAdd, len(sheet.Gears))
-		shift = raised(oneOf(planned.ShiftAim, shift), []float64{planned.ShiftAdd}, len(sheet.Gears)-1)
-		if planned.Nitrous != nil {
-			v.Nitrous = *planned.Nitrous
-		}
-		weather = planned.Weather
-		v.fill("launch_rpm", rpm.Of(planned.LaunchSpeed), 0)
-		v.fill("cold", world.Of(quantity.DimPressure, planned.ColdPressure), 1)
-	}
-	if err := s.fillAir(ctx, v, p, planned, weather, world); err != nil {
+	weather := s.fillSettings(ctx, v, p, notes, sheet, id, world)
+	if err := s.fillAir(ctx, v, p, notes.PlannedByID(id), weather, world); err != nil {
 		return nil, err
-	}
-	for g := range sheet.Gears {
-		f := gearField{Gear: g + 1, HasShift: g+1 < len(sheet.Gears)}
-		if len(boost) > 0 {
-			b := boost[min(g, len(boost)-1)]
-			f.Boost = plain(world.Of(quantity.DimPressure, b), 1)
-		}
-		if len(shift) > 0 && f.HasShift {
-			f.Shift = plain(rpm.Of(shift[min(g, len(shift)-1)]), 0)
-		}
-		if sheet.Limits.MaxBoost > 0 {
-			f.Limit = plain(world.Of(quantity.DimPressure, sheet.Limits.MaxBoost), 1)
-		}
-		v.Gears = append(v.Gears, f)
 	}
 	_, v.Missing = s.shop.ticks(ctx, p.Car, p.Name)
 	v.Due, _ = s.dueLines(ctx, p.Car)
@@ -153,6 +111,59 @@ func (s *Server) nextView(r *http.Request, name, id string) (*nextView, error) {
 	}
 	v.Mind = app.BeforePass(cmp.Or(v.Coming, v.found), sheet, p.Verdict, v.Inspected, v.Nitrous, shutDown)
 	return v, nil
+}
+
+// fillSettings fills in what is set now: by the planned entry id, else by the notes of the last
+// pass p, else as it was run or the sheet says. It gives the weather that goes with it.
+func (s *Server) fillSettings(ctx context.Context, v *nextView, p store.Pass, notes *car.Notes, sheet *car.Sheet, id string, world quantity.World) car.Weather {
+	ran := sheet.UsualBoost
+	if rep, _, err := s.shop.report(ctx, p.SHA256); err == nil {
+		ran = app.TargetsRun(rep, p.Number, sheet)
+	}
+	boost, shift := ran, sheet.UsualShiftSpeed
+	weather := car.UnknownWeather()
+	if n := notes.For(p.File, p.Number); n != nil {
+		boost, shift = oneOf(n.BoostTarget, boost), oneOf(n.ShiftAim, shift)
+		v.Nitrous = n.Nitrous != nil && *n.Nitrous
+		weather = n.Weather
+		v.fill("launch_rpm", rpm.Of(n.LaunchSpeed), 0)
+		v.fill("cold", world.Of(quantity.DimPressure, n.ColdPressure), 1)
+	}
+	if planned := notes.PlannedByID(id); planned != nil {
+		v.ID = id
+		if n := notes.After(planned); n != nil {
+			boost, shift = oneOf(n.BoostTarget, ran), oneOf(n.ShiftAim, sheet.UsualShiftSpeed)
+		}
+		boost = raised(oneOf(planned.BoostTarget, boost), planned.BoostAdd, len(sheet.Gears))
+		shift = raised(oneOf(planned.ShiftAim, shift), []float64{planned.ShiftAdd}, len(sheet.Gears)-1)
+		if planned.Nitrous != nil {
+			v.Nitrous = *planned.Nitrous
+		}
+		weather = planned.Weather
+		v.fill("launch_rpm", rpm.Of(planned.LaunchSpeed), 0)
+		v.fill("cold", world.Of(quantity.DimPressure, planned.ColdPressure), 1)
+	}
+	v.Gears = gearFields(sheet, boost, shift, world)
+	return weather
+}
+
+// gearFields are the form's rows: boost (Pa gauge) and shift speeds (rad/s) by gear; the last of
+// a short list holds for the gears above.
+func gearFields(sheet *car.Sheet, boost, shift []float64, world quantity.World) (out []gearField) {
+	for g := range sheet.Gears {
+		f := gearField{Gear: g + 1, HasShift: g+1 < len(sheet.Gears)}
+		if len(boost) > 0 {
+			f.Boost = plain(world.Of(quantity.DimPressure, boost[min(g, len(boost)-1)]), 1)
+		}
+		if len(shift) > 0 && f.HasShift {
+			f.Shift = plain(rpm.Of(shift[min(g, len(shift)-1)]), 0)
+		}
+		if sheet.Limits.MaxBoost > 0 {
+			f.Limit = plain(world.Of(quantity.DimPressure, sheet.Limits.MaxBoost), 1)
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // raised adds to what is set by gear what a plan changes it by, by gear, all in one unit; the

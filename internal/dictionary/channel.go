@@ -19,7 +19,7 @@ type Channel struct {
 	Confidence float64       // 0–1 that Quantity and Unit are right
 	Problems   []string      // "stuck from 12.1 s", in the log's own clock
 	Stuck      []Span        // where its reading stood still though the thing cannot have, left out of Trace
-	Stepped    []Span        // behind a shift at once that no thing with its inertia can make, left out of Trace
+	Stepped    []Span        // behind a shift at once that no thing with its inertia can make, left out of Trace but where a receiver shifts once
 	Spikes     []float64     // s, run clock: lone readings far off both neighbours, left out of Trace
 	Resolution float64       // step of the printed numbers, SI unit of the quantity; 0 when none is seen
 	Trace      trace.Trace   // fresh samples only, SI unit of the quantity, run clock

@@ -92,6 +92,12 @@ func (c *Channel) stepped(clock trace.Clock, moving func(float64) bool) {
 				break
 			}
 		}
+		if c.Quantity == quantity.GPSSpeed && end == len(v) {
+			// What was ahead of the step may be what is wrong: reconstruct asks what turns with the tyres.
+			c.Stepped = append(c.Stepped, Span{t[i], t[c.rightAgain(i, end, limit)-1]})
+			c.problem(fmt.Sprintf("steps at %.2f s as nothing with its inertia can", clock.Log(t[i])))
+			continue
+		}
 		bad = append(bad, stretch{i, c.rightAgain(i, end, limit)})
 	}
 	if len(bad) == 0 || len(bad) > mostTold {

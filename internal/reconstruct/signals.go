@@ -114,6 +114,7 @@ func pick(set *dictionary.Set, sheet *car.Sheet) *signals {
 		s.driven, s.undriven = s.undriven, s.driven
 		s.notes = append(s.notes, swappedNote)
 	}
+	s.leaveStrays(sheet)
 	return s
 }
 

@@ -91,7 +91,7 @@ func (p *Plan) limits(ctx context.Context, s *search, x settings, v verdict) {
 		gain, sd := differ(base.traps, more.traps)
 		top := x.boost[g] >= s.upper[g]-1.5e3
 		grips := near(q.pull)
-		add(Limit{Gear: g + 1, Limit: "grip", Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
+		add(Limit{Gear: g + 1, Limit: gripLimit, Class: Soft, Chance: q.spin, Binds: grips}, gain, sd)
 		if s.m.Sheet.SlipCut {
 			add(Limit{Gear: g + 1, Limit: torqueCut, Class: Soft, Chance: q.cut, Binds: near(q.cut)}, gain, sd)
 		}

@@ -23,6 +23,9 @@ const (
 	exhaustTemp  = "exhaust temperature"
 )
 
+// gripLimit is the soft limit of tyres that slip past their peak.
+const gripLimit = "grip"
+
 // torqueCut is the soft limit of electronics that act on slip.
 const torqueCut = "torque cut"
 

@@ -2,12 +2,14 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
 func (p *Plan) notes(s *search) {
 	m := s.m
 	l := &m.Sheet.Limits
+	p.Notes = append(p.Notes, p.slipping(s.opt.Risk)...)
 	for _, q := range s.unguarded() {
 		text := "the limit of " + q + " is not guarded: no channel of the logs shows it; the engine is kept near the highest pressure it was run at"
 		if _, ok := s.unread[q]; ok {
@@ -116,6 +118,18 @@ func (k keptGear) text(risk float64) string {
 		why = "no boost that the model is believed for would keep them from it"
 	}
 	return fmt.Sprintf("in gear %d %s more often than the accepted %s, but %s: it stays as it was run", k.gear, what, Percent(risk), why)
+}
+
+// slipping says of gears beside the kept ones that their tyres slip past their peak more often than
+// is accepted, 0–1: a plan may leave that as the settings run have it (see softHeld).
+func (p *Plan) slipping(risk float64) []string {
+	var out []string
+	for _, l := range p.Limits {
+		if l.Limit == gripLimit && l.Chance > risk+slackSoft && !slices.ContainsFunc(p.kept, func(k keptGear) bool { return k.gear == l.Gear }) {
+			out = append(out, fmt.Sprintf("in gear %d the tyres slip past their peak more often (%s) than the accepted %s, about as often as with the settings run", l.Gear, Percent(l.Chance), Percent(risk)))
+		}
+	}
+	return out
 }
 
 // cutting are the gears in which the electronics act more often than is accepted.

@@ -104,6 +104,7 @@ type Plan struct {
 	found     string // by the inspection since
 	bold      bool
 	notRun    func(quantity.World) []string
+	kept      []keptGear
 }
 
 // ErrNoBoost says that there is nothing to choose.
@@ -133,6 +134,7 @@ func Make(ctx context.Context, m *fitcar.Model, base *forecast.Next, opt Options
 		p.Notes = append(p.Notes, "the settings as they stand exceed a hard limit: boost was lowered first")
 	}
 	eased, ve, kept := s.ease(ctx, start, v)
+	p.kept = kept
 	for _, k := range kept {
 		p.Notes = append(p.Notes, k.text(s.opt.Risk))
 	}

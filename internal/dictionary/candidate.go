@@ -12,6 +12,9 @@ import (
 // unsure is the confidence below which a channel counts as not recognised.
 const unsure = 0.25
 
+// plainName is what the name alone must say, 0–1, to be told where the readings do not bear it out.
+const plainName = 0.6
+
 // candidate is a column on its way to becoming a channel.
 type candidate struct {
 	col     *logfile.Column

@@ -12,6 +12,7 @@ import (
 type Channel struct {
 	Name       string        // as in the file
 	Quantity   quantity.Name // Unknown when not recognised
+	ByName     quantity.Name // what the name alone says where the readings do not bear it out, else Unknown
 	Index      int           // bank, cylinder or sensor number from 1; 0 when there is but one
 	Unit       string        // unit as understood, in the dictionary's spelling: "kPa", "psi gauge", "AFR gasoline", …
 	Gauge      bool          // the file's pressure is over the barometer

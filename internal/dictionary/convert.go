@@ -16,6 +16,10 @@ func (c *candidate) channel(log *logfile.Log, set *Set, opts Options, room *scra
 	u := c.best.unit
 	if c.score < unsure && !c.forced {
 		ch.Quantity, ch.Gauge = quantity.Unknown, false
+		if q, score := c.bestName(); score >= plainName && c.known && carries(q, c.unit.Dim) && c.b.n > 0 {
+			ch.ByName = q
+			ch.problem("by its name " + string(q) + ", which its readings do not bear out")
+		}
 		u = c.unit
 		if !c.known {
 			u = quantity.Unit{Symbol: c.col.Unit, Factor: 1}

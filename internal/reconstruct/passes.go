@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"traplight/internal/airpath"
 	"traplight/internal/car"
@@ -62,6 +63,9 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		case ok:
 			out.Notes = append(out.Notes, how)
 			c = s.roughly()
+		case namedSpeedsRest(set):
+			out.Notes = append(out.Notes, NoPass+": its speed channels never move")
+			return out, nil
 		default:
 			return nil, ErrNoSpeed
 		}
@@ -104,6 +108,24 @@ func Passes(set *dictionary.Set, sheet *car.Sheet, notes *car.Notes, opts Option
 		out.Passes = append(out.Passes, p)
 	}
 	return out, nil
+}
+
+// namedSpeedsRest tells that columns are there that are speeds by their names, and none of them moves:
+// a car that only idled, or stood.
+func namedSpeedsRest(set *dictionary.Set) bool {
+	const rest = 2.0 // of any unit of speed that people use
+	n := 0
+	for i := range set.Channels {
+		c := &set.Channels[i]
+		if c.ByName == quantity.Unknown || quantity.DimensionOf(c.ByName) != quantity.DimSpeed || c.Trace.Len() < 5 {
+			continue
+		}
+		if slices.Max(c.Trace.V)-slices.Min(c.Trace.V) > rest {
+			return false
+		}
+		n++
+	}
+	return n > 0
 }
 
 const (
